@@ -1,0 +1,48 @@
+#pragma once
+
+#include <memory>
+
+#include <nlohmann/json_fwd.hpp>
+
+#include "app/host.h"
+#include "base/result.h"
+#include "casebook/document.h"
+
+namespace intercusp {
+
+/// The whole program behind one window: document, view, panels, renderer. The platform makes the GL ES 3.0 context and the
+/// ImGui context's input, then calls frame(). The same code natively and on the web.
+class App {
+ public:
+  explicit App(Host& host);
+  ~App();
+
+  /// Creates every GPU object (a GL ES 3.0 context is current). Called again after a lost context.
+  void create_gpu_objects();
+  /// Forgets GPU objects without calling GL (the context is gone).
+  void forget_gpu_objects();
+
+  /// False while nothing changed and no animation runs: the platform then draws nothing. After input call wake().
+  bool wants_frame() const;
+  void wake();
+  void frame(const WindowState& window);
+
+  /// Opens a case (.glb) or a scan (.stl .ply .obj) or a landmarks file (.json) from memory, told apart by content.
+  Status open_file(const std::string& name, const std::uint8_t* bytes, std::size_t size);
+  /// Opens a recipe link's fragment, or work kept earlier.
+  Status open_fragment(const std::string& fragment);
+  Status restore(const std::vector<std::uint8_t>& case_bytes, const std::string& view_json);
+  std::vector<std::uint8_t> save() const;
+
+  /// Every command that the panels offer, by name (docs/page-interface.md): the page's script interface and the panels share it.
+  Result<nlohmann::json> act(const std::string& name, const nlohmann::json& args);
+  nlohmann::json state() const;
+  nlohmann::json measures();
+  nlohmann::json contact();
+
+ private:
+  struct Parts;
+  std::unique_ptr<Parts> parts_;
+};
+
+}  // namespace intercusp

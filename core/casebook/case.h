@@ -1,0 +1,88 @@
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include <nlohmann/json_fwd.hpp>
+
+#include "anatomy/landmarks.h"
+#include "base/result.h"
+#include "geometry/contact.h"
+#include "geometry/surface.h"
+#include "occlusion/measure.h"
+#include "surgery/movement.h"
+
+namespace intercusp {
+
+/// A surface of the case, named by what it is: upper_arch, lower_arch, upper_bone, lower_bone, cranium, or a user's name.
+/// The mesh is kept as it came, in scan space (mm); it never changes when a segment moves.
+struct Body {
+  std::string name;
+  SurfacePtr surface;
+};
+
+/// One entry of a plan. `about` names the pivot landmark; empty = midpoint of that arch's central incisal edges.
+struct PlanEntry {
+  std::string segment;   ///< "upper", "lower" (later: maxilla, mandible, ...)
+  Movement movement;
+  std::string about;
+};
+
+struct Plan {
+  std::string name;
+  std::vector<PlanEntry> entries;
+  std::string first_jaw = "upper";  ///< staging: the jaw that moves first, giving the intermediate position
+};
+
+enum class Moment { rest, intermediate, planned };
+
+/// A case: what is known about one patient's jaws, in a form that is small to copy (surfaces are shared).
+struct Case {
+  std::string id;                 ///< free text without personal data
+  std::string origin;             ///< sample recipe or empty
+  std::vector<Body> bodies;
+  LandmarkSet landmarks;          ///< in scan space
+  Pose patient_from_scans = Pose::Identity();
+  bool frame_known = false;       ///< patient_from_scans was set from the occlusal frame (or by hand)
+  std::vector<Plan> plans;
+  MeasureSettings measure_settings;
+  ContactSettings contact_settings;
+  std::string kept_json;          ///< fields of the file that this version does not know; written back unchanged
+
+  const Body* find_body(const std::string& name) const;
+  const Plan* find_plan(const std::string& name) const;
+  Plan* find_plan(const std::string& name);
+};
+
+/// The segment that a body moves with: "upper", "lower" or "cranium".
+std::string segment_of_body(const Case& c, const Body& body);
+
+/// Segments that can move in this case, in display order.
+std::vector<std::string> movable_segments(const Case& c);
+
+/// Whether a segment may move; the Error says what to do first (for example "cut first").
+Status can_move(const Case& c, const std::string& segment);
+
+/// If the frame is not known yet and the landmarks allow it, sets patient_from_scans from the occlusal frame. Returns
+/// whether the frame is known afterwards. Never changes a frame that a plan already rests on.
+bool settle_frame(Case& c);
+
+/// Pose of each segment (patient frame, identity at rest). Computed from the plan's entries, never stored.
+/// Error when an entry needs a landmark that is missing.
+using SegmentPoses = std::map<std::string, Pose>;
+Result<SegmentPoses> segment_poses(const Case& c, const Plan* plan, Moment at);
+
+/// patient <- scan for one body under the given segment poses.
+Pose pose_of_body(const Case& c, const Body& body, const SegmentPoses& poses);
+
+/// Landmarks where they stand, patient frame.
+PointMap points_at(const Case& c, const SegmentPoses& poses);
+
+/// Landmark points of one segment where it stands, and the pivot of a movement of it.
+Result<Vec3> pivot_point(const Case& c, const std::string& segment, const std::string& about, const SegmentPoses& poses);
+
+/// Everything the measure table needs for this moment.
+MeasureInput measure_input(const Case& c, const SegmentPoses& poses);
+
+}  // namespace intercusp

@@ -1,0 +1,25 @@
+#pragma once
+
+#include <string>
+
+#include <nlohmann/json_fwd.hpp>
+
+#include "casebook/case.h"
+
+namespace intercusp {
+
+/// A case that was made from a sample recipe as text for a link's fragment (base64url of JSON: recipe, plans, view). Empty
+/// when the case holds scans of its own and cannot fit into a link.
+std::string recipe_link(const Case& c, const nlohmann::json& view);
+
+struct OpenedLink {
+  Case opened;
+  std::string view_json;
+};
+/// The inverse; malformed or oversized text gives an Error.
+Result<OpenedLink> open_recipe_link(const std::string& fragment);
+
+/// A case from a sample recipe.
+Result<Case> case_from_sample(const std::string& name, std::uint64_t seed, std::uint32_t triangles, bool with_bone);
+
+}  // namespace intercusp

@@ -1,0 +1,51 @@
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "geometry/mesh.h"
+
+namespace intercusp {
+
+/// The point of a mesh closest to a query point.
+struct ClosestPoint {
+  double distance_mm = 0;
+  Vec3 point = Vec3::Zero();
+  std::uint32_t triangle = 0;
+  /// Which feature of the triangle is nearest: 0..2 corner, 3..5 edge (k to k+1), 6 face.
+  int feature = 6;
+};
+
+struct RayHit {
+  double t = 0;  ///< distance along the unit direction, mm
+  std::uint32_t triangle = 0;
+};
+
+/// Hierarchy of boxes over the triangles of one mesh. Refers to the mesh only while a call runs: pass the same mesh
+/// that it was built from. Deterministic.
+class Bvh {
+ public:
+  Bvh() = default;
+  /// O(n log n).
+  explicit Bvh(const Mesh& mesh);
+
+  /// Closest point within `limit_mm`; false if there is none. O(log n) typical.
+  bool closest(const Mesh& mesh, const Vec3& query, double limit_mm, ClosestPoint& out) const;
+
+  /// First hit of a ray (unit direction) with t in [0, limit]; false if none. Both sides of a triangle count.
+  bool ray(const Mesh& mesh, const Vec3& origin, const Vec3& direction, double limit_mm, RayHit& out) const;
+
+  struct Node {
+    Eigen::AlignedBox3f box;
+    std::uint32_t first = 0;  ///< leaf: first slot in `order`; inner: index of the left child (right is first + 1)
+    std::uint32_t count = 0;  ///< leaf: number of triangles; inner: 0
+  };
+  const std::vector<Node>& nodes() const { return nodes_; }
+  const std::vector<std::uint32_t>& order() const { return order_; }
+
+ private:
+  std::vector<Node> nodes_;
+  std::vector<std::uint32_t> order_;
+};
+
+}  // namespace intercusp

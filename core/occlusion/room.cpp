@@ -1,0 +1,1 @@
+// Placeholder translation unit so that the room builds; removed with the first real file.

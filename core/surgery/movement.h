@@ -1,0 +1,47 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "anatomy/landmarks.h"
+#include "base/result.h"
+#include "geometry/types.h"
+
+namespace intercusp {
+
+/// A rigid movement in clinical words, in the axes of the patient frame at rest. Negative = back, down, right.
+struct Movement {
+  double forward_mm = 0, up_mm = 0, left_mm = 0;
+  double pitch_deg = 0;  ///< + front goes up
+  double roll_deg = 0;   ///< + the patient's left side goes down
+  double yaw_deg = 0;    ///< + front goes to the patient's left
+};
+
+/// The one function that owns the rotation convention: R = Rz(yaw) * Rx(-pitch) * Ry(roll), roll first.
+Mat3 rotation_of(double pitch_deg, double roll_deg, double yaw_deg);
+
+/// The inverse: angles of a rotation, pitch in [-90, 90].
+struct Angles {
+  double pitch_deg = 0, roll_deg = 0, yaw_deg = 0;
+};
+Angles angles_of(const Mat3& rotation);
+
+/// Pose change of a movement about `pivot` (where the pivot stands before it), patient frame.
+Pose pose_of(const Movement& movement, const Vec3& pivot);
+
+/// What one landmark shall do, in mm; unset components are free.
+struct MovementTarget {
+  std::string landmark;
+  std::optional<double> forward_mm, up_mm, left_mm;
+};
+
+/// The smallest movement about `pivot` that gives every target its components, keeping each quantity in `fixed` that is set.
+/// `points` holds the landmarks where the segment stands. Error when targets contradict each other (says which and by how much).
+struct FixedQuantities {
+  std::optional<double> forward_mm, up_mm, left_mm, pitch_deg, roll_deg, yaw_deg;
+};
+Result<Movement> solve_movement(const PointMap& points, const Vec3& pivot, const std::vector<MovementTarget>& targets,
+                                const FixedQuantities& fixed);
+
+}  // namespace intercusp

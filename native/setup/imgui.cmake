@@ -1,0 +1,1 @@
+# Dear ImGui for both builds, from Debian's source package, fetched into the build folder.
