@@ -15,16 +15,20 @@
 
 namespace intercusp {
 
-/// A surface of the case, named by what it is: upper_arch, lower_arch, upper_bone, lower_bone, cranium, or a user's name.
-/// The mesh is kept as it came, in scan space (mm); it never changes when a segment moves.
+/// A surface of the case, named by what it is: upper_arch, lower_arch, upper_bone, lower_bone, cranium, or a user's
+/// name. The mesh is kept as it came, in scan space (mm); it never changes when a segment moves.
 struct Body {
   std::string name;
   SurfacePtr surface;
+  std::string mesh_sha256;  ///< of the stored vertices and triangles; what a plan's digest rests on
 };
+
+/// A body with its digest computed. O(n).
+Body make_body(std::string name, SurfacePtr surface);
 
 /// One entry of a plan. `about` names the pivot landmark; empty = midpoint of that arch's central incisal edges.
 struct PlanEntry {
-  std::string segment;   ///< "upper", "lower" (later: maxilla, mandible, ...)
+  std::string segment;  ///< "upper", "lower" (later: maxilla, mandible, ...)
   Movement movement;
   std::string about;
 };
@@ -40,23 +44,28 @@ enum class Moment { rest, intermediate, planned };
 /// A case: what is known about one patient's jaws, in a form that is small to copy (surfaces are shared).
 struct Case {
   std::string id;                 ///< free text without personal data
-  std::string origin;             ///< sample recipe or empty
+  std::string recipe;             ///< JSON text of the sample recipe that all bodies come from; empty for scans
+  bool landmarks_edited = false;  ///< landmarks differ from what the recipe gives
   std::vector<Body> bodies;
-  LandmarkSet landmarks;          ///< in scan space
+  LandmarkSet landmarks;  ///< in scan space
   Pose patient_from_scans = Pose::Identity();
-  bool frame_known = false;       ///< patient_from_scans was set from the occlusal frame (or by hand)
+  bool frame_known = false;  ///< patient_from_scans was set from the occlusal frame (or by hand)
   std::vector<Plan> plans;
   MeasureSettings measure_settings;
   ContactSettings contact_settings;
-  std::string kept_json;          ///< fields of the file that this version does not know; written back unchanged
+  std::string kept_json;  ///< fields of the file that this version does not know; written back unchanged
 
   const Body* find_body(const std::string& name) const;
   const Plan* find_plan(const std::string& name) const;
   Plan* find_plan(const std::string& name);
 };
 
-/// The segment that a body moves with: "upper", "lower" or "cranium".
+/// The segment that a body moves with: "upper", "lower" or "cranium". While the upper jaw is still one piece with the
+/// skull (bone present and uncut) its bodies belong to "cranium".
 std::string segment_of_body(const Case& c, const Body& body);
+
+/// Whether the upper jaw is still joined to the skull by bone.
+bool upper_jaw_uncut(const Case& c);
 
 /// Segments that can move in this case, in display order.
 std::vector<std::string> movable_segments(const Case& c);
@@ -80,7 +89,8 @@ Pose pose_of_body(const Case& c, const Body& body, const SegmentPoses& poses);
 PointMap points_at(const Case& c, const SegmentPoses& poses);
 
 /// Landmark points of one segment where it stands, and the pivot of a movement of it.
-Result<Vec3> pivot_point(const Case& c, const std::string& segment, const std::string& about, const SegmentPoses& poses);
+Result<Vec3> pivot_point(const Case& c, const std::string& segment, const std::string& about,
+                         const SegmentPoses& poses);
 
 /// Everything the measure table needs for this moment.
 MeasureInput measure_input(const Case& c, const SegmentPoses& poses);

@@ -6,11 +6,8 @@
 
 namespace intercusp {
 
-/// SHA-256 of bytes, lower-case hex (FIPS 180-4).
-std::string sha256_hex(const void* data, std::size_t size);
-
-/// The canonical form that people agree to: cuts, movements, landmarks and meshes (by their own SHA-256), numbers rounded to
-/// 1e-6 mm or degrees, keys sorted, no computed results. The same bytes natively and in the browser.
+/// The canonical form that people agree to: cuts, movements, landmarks and meshes (by their own SHA-256), numbers
+/// rounded to 1e-6 mm or degrees, keys sorted, no computed results. The same bytes natively and in the browser.
 std::string canonical_plan(const Case& c, const Plan& plan);
 
 /// SHA-256 of canonical_plan.

@@ -4,12 +4,17 @@
 
 #include <nlohmann/json_fwd.hpp>
 
+#include "anatomy/sample_jaws.h"
 #include "casebook/case.h"
 
 namespace intercusp {
 
-/// A case that was made from a sample recipe as text for a link's fragment (base64url of JSON: recipe, plans, view). Empty
-/// when the case holds scans of its own and cannot fit into a link.
+/// Version of the jaw generator. It stands in every recipe: another version makes other vertices, so its links and
+/// digests are not ours.
+constexpr int kGeneratorVersion = 1;
+
+/// A case that was made from a sample recipe as text for a link's fragment (base64url of JSON: recipe, plans, view).
+/// Empty when the case holds scans of its own and cannot fit into a link.
 std::string recipe_link(const Case& c, const nlohmann::json& view);
 
 struct OpenedLink {
@@ -19,7 +24,10 @@ struct OpenedLink {
 /// The inverse; malformed or oversized text gives an Error.
 Result<OpenedLink> open_recipe_link(const std::string& fragment);
 
-/// A case from a sample recipe.
+/// A case from generated jaws, already in the patient frame.
+Case case_from_jaws(SampleJaws jaws, const std::string& sample_name);
+
+/// A case from a sample by name; "random" makes the random jaws of that seed.
 Result<Case> case_from_sample(const std::string& name, std::uint64_t seed, std::uint32_t triangles, bool with_bone);
 
 }  // namespace intercusp

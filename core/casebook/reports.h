@@ -18,8 +18,9 @@ struct ContactPair {
 };
 
 /// Every pair of bodies on different segments that can meet, or the one pair asked for.
-Result<std::vector<ContactPair>> contact_pairs(const Case& c, const SegmentPoses& poses, const ContactSettings& settings,
-                                               const std::string& first = {}, const std::string& second = {});
+Result<std::vector<ContactPair>> contact_pairs(const Case& c, const SegmentPoses& poses,
+                                               const ContactSettings& settings, const std::string& first = {},
+                                               const std::string& second = {});
 
 /// {"pairs":[{"between":[a,b],...}]}. Teeth are named from the nearest landmarks.
 nlohmann::json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs);

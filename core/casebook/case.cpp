@@ -1,0 +1,194 @@
+#include "casebook/case.h"
+
+#include <algorithm>
+
+#include "base/sha256.h"
+#include "skeleton/midsagittal.h"
+
+namespace intercusp {
+
+namespace {
+
+bool contains(const std::string& text, const char* part) {
+  return text.find(part) != std::string::npos;
+}
+
+bool is_upper_bone(const std::string& name) {
+  return !contains(name, "arch") && (contains(name, "upper") || contains(name, "maxill"));
+}
+
+/// Side of a body by its name alone.
+std::string side_of_name(const std::string& name) {
+  if (contains(name, "lower") || contains(name, "mandib")) return "lower";
+  if (contains(name, "upper") || contains(name, "maxill")) return "upper";
+  return "cranium";
+}
+
+std::string segment_of_landmark(const std::string& name) {
+  switch (jaw_of_landmark(name)) {
+    case Jaw::upper:
+      return "upper";
+    case Jaw::lower:
+      return "lower";
+    case Jaw::skull:
+      break;
+  }
+  return "cranium";
+}
+
+Pose pose_in(const SegmentPoses& poses, const std::string& segment) {
+  const auto found = poses.find(segment);
+  return found == poses.end() ? Pose::Identity() : found->second;
+}
+
+std::optional<Vec3> landmark_now(const Case& c, const std::string& name, const SegmentPoses& poses) {
+  const auto found = c.landmarks.find(name);
+  if (found == c.landmarks.end()) return std::nullopt;
+  return pose_in(poses, segment_of_landmark(name)) * (c.patient_from_scans * found->second.at);
+}
+
+bool turns(const Movement& m) {
+  return m.pitch_deg != 0 || m.roll_deg != 0 || m.yaw_deg != 0;
+}
+
+bool takes_part(const Plan& plan, const PlanEntry& entry, Moment at) {
+  return at == Moment::planned || (at == Moment::intermediate && entry.segment == plan.first_jaw);
+}
+
+}  // namespace
+
+Body make_body(std::string name, SurfacePtr surface) {
+  Sha256 sha;
+  const Mesh& mesh = surface->mesh();
+  if (!mesh.positions.empty()) sha.add(mesh.positions.data(), mesh.positions.size() * sizeof(Vec3f));
+  if (!mesh.triangles.empty()) sha.add(mesh.triangles.data(), mesh.triangles.size() * sizeof(Triangle));
+  return {std::move(name), std::move(surface), sha.hex()};
+}
+
+const Body* Case::find_body(const std::string& name) const {
+  const auto found = std::find_if(bodies.begin(), bodies.end(), [&](const Body& b) { return b.name == name; });
+  return found == bodies.end() ? nullptr : &*found;
+}
+
+const Plan* Case::find_plan(const std::string& name) const {
+  const auto found = std::find_if(plans.begin(), plans.end(), [&](const Plan& p) { return p.name == name; });
+  return found == plans.end() ? nullptr : &*found;
+}
+
+Plan* Case::find_plan(const std::string& name) {
+  return const_cast<Plan*>(static_cast<const Case*>(this)->find_plan(name));
+}
+
+bool upper_jaw_uncut(const Case& c) {
+  return std::any_of(c.bodies.begin(), c.bodies.end(), [](const Body& b) { return is_upper_bone(b.name); });
+}
+
+std::string segment_of_body(const Case& c, const Body& body) {
+  const std::string side = side_of_name(body.name);
+  return side == "upper" && upper_jaw_uncut(c) ? "cranium" : side;
+}
+
+std::vector<std::string> movable_segments(const Case& c) {
+  std::vector<std::string> segments;
+  for (const char* segment : {"upper", "lower"}) {
+    const bool here =
+        std::any_of(c.bodies.begin(), c.bodies.end(), [&](const Body& b) { return segment_of_body(c, b) == segment; });
+    if (here) segments.emplace_back(segment);
+  }
+  return segments;
+}
+
+Status can_move(const Case& c, const std::string& segment) {
+  if (!c.frame_known) {
+    const auto missing = missing_for_occlusal_frame(points_at(c, {}));
+    std::string list;
+    for (const auto& name : missing) list += (list.empty() ? "" : ", ") + name;
+    return Error{"the patient frame is not known yet, so forward and up have no meaning", "", "place " + list};
+  }
+  if (segment == "upper" && upper_jaw_uncut(c)) {
+    return Error{"the upper jaw is still joined to the skull by bone", "", "cut first (Le Fort I)"};
+  }
+  const auto segments = movable_segments(c);
+  if (std::find(segments.begin(), segments.end(), segment) != segments.end()) return Done{};
+  std::string known;
+  for (const auto& name : segments) known += (known.empty() ? "" : ", ") + name;
+  return Error{"this case has no segment \"" + segment + "\" that can move", "",
+               known.empty() ? "add an upper or a lower scan" : "choose one of: " + known};
+}
+
+bool settle_frame(Case& c) {
+  const bool planned = std::any_of(c.plans.begin(), c.plans.end(), [](const Plan& p) { return !p.entries.empty(); });
+  if (planned) return c.frame_known;
+  PointMap points;
+  for (const auto& [name, landmark] : c.landmarks) points[name] = landmark.at;
+  const auto frame = maxillary_occlusal_frame(points);
+  if (!frame.ok()) return c.frame_known;
+  // With bone the patient frame is the CT's own (DICOM axes); only a case of scans alone takes the occlusal frame.
+  const bool has_bone = upper_jaw_uncut(c);
+  c.patient_from_scans = has_bone ? Pose::Identity() : patient_from_occlusal(frame.value());
+  c.frame_known = true;
+  return true;
+}
+
+Result<Vec3> pivot_point(const Case& c, const std::string& segment, const std::string& about,
+                         const SegmentPoses& poses) {
+  if (!about.empty()) {
+    if (const auto at = landmark_now(c, about, poses)) return *at;
+    return Error{"the pivot " + about + " is not placed", "", "place it or choose another landmark"};
+  }
+  const bool lower = segment == "lower";
+  const std::string right = lower ? "41.incisal_edge_mid" : "11.incisal_edge_mid";
+  const std::string left = lower ? "31.incisal_edge_mid" : "21.incisal_edge_mid";
+  const auto a = landmark_now(c, right, poses), b = landmark_now(c, left, poses);
+  if (a && b) return Vec3(0.5 * (*a + *b));
+  return Error{"the pivot of a turn is the midpoint of " + right + " and " + left + ", and not both are placed", "",
+               "place them or name another pivot"};
+}
+
+Result<SegmentPoses> segment_poses(const Case& c, const Plan* plan, Moment at) {
+  SegmentPoses poses{{"upper", Pose::Identity()}, {"lower", Pose::Identity()}, {"cranium", Pose::Identity()}};
+  if (!plan || at == Moment::rest) return poses;
+  for (const PlanEntry& entry : plan->entries) {
+    if (!takes_part(*plan, entry, at)) continue;
+    Vec3 pivot = Vec3::Zero();
+    if (turns(entry.movement)) {
+      auto point = pivot_point(c, entry.segment, entry.about, poses);
+      if (!point.ok()) return point.error();
+      pivot = point.value();
+    }
+    Pose& pose = poses[entry.segment];
+    pose = pose_of(entry.movement, pivot) * pose;
+  }
+  return poses;
+}
+
+Pose pose_of_body(const Case& c, const Body& body, const SegmentPoses& poses) {
+  return pose_in(poses, segment_of_body(c, body)) * c.patient_from_scans;
+}
+
+PointMap points_at(const Case& c, const SegmentPoses& poses) {
+  PointMap points;
+  for (const auto& [name, landmark] : c.landmarks) {
+    points[name] = pose_in(poses, segment_of_landmark(name)) * (c.patient_from_scans * landmark.at);
+  }
+  return points;
+}
+
+MeasureInput measure_input(const Case& c, const SegmentPoses& poses) {
+  MeasureInput input;
+  input.points = points_at(c, poses);
+  input.settings = c.measure_settings;
+  const auto frame = maxillary_occlusal_frame(input.points);
+  if (frame.ok()) input.frame = frame.value();
+  if (const auto plane = midsagittal_plane(input.points))
+    input.midsagittal = std::make_pair(plane->point, plane->normal);
+  const auto posed = [&](const char* name) {
+    const Body* body = c.find_body(name);
+    return body ? PosedSurface{body->surface, pose_of_body(c, *body, poses)} : PosedSurface{};
+  };
+  input.upper = posed("upper_arch");
+  input.lower = posed("lower_arch");
+  return input;
+}
+
+}  // namespace intercusp

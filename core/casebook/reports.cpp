@@ -1,0 +1,188 @@
+#include "casebook/reports.h"
+
+#include <nlohmann/json.hpp>
+
+#include "anatomy/notation.h"
+
+namespace intercusp {
+
+using nlohmann::json;
+
+namespace {
+
+json point(const Vec3& v) {
+  return json::array({v.x(), v.y(), v.z()});
+}
+
+json optional_number(const std::optional<double>& value) {
+  return value ? json(*value) : json();
+}
+
+json constructs(const std::vector<Construct>& list) {
+  json out = json::array();
+  for (const Construct& construct : list) {
+    json points = json::array();
+    for (const Vec3& p : construct.points) points.push_back(point(p));
+    out.push_back({{"kind", construct.kind}, {"points", std::move(points)}});
+    if (!construct.label.empty()) out.back()["label"] = construct.label;
+  }
+  return out;
+}
+
+json measured_row(const MeasureDefinition& definition, const MeasureValue& value) {
+  json row = {{"id", definition.id},
+              {"name", definition.name},
+              {"value", value.value},
+              {"unit", definition.unit},
+              {"uncertainty", value.uncertainty},
+              {"usual", definition.usual ? json::array({(*definition.usual)[0], (*definition.usual)[1]}) : json()},
+              {"source", definition.source},
+              {"words", in_words(definition, value)},
+              {"construct", constructs(value.construct)}};
+  if (value.relation) row["class"] = *value.relation;
+  if (value.quarters) row["quarters"] = *value.quarters;
+  if (value.probability) row["probability"] = *value.probability;
+  if (value.sagittal_mm) row["sagittal_mm"] = *value.sagittal_mm;
+  if (value.from_mesh) row["from_mesh"] = *value.from_mesh;
+  for (const PairReading& pair : value.pairs)
+    row["pairs"].push_back({{"between", pair.between}, {"value", pair.value}});
+  return row;
+}
+
+/// Whether a landmark lies on the crown of a tooth: roots do not say which tooth a contact is on.
+bool on_crown(const std::string& name) {
+  return name.size() > 3 && name[2] == '.' && name.find("apex") == std::string::npos;
+}
+
+Jaw jaw_of_body(const std::string& name) {
+  if (name == "upper_arch") return Jaw::upper;
+  return name == "lower_arch" ? Jaw::lower : Jaw::skull;
+}
+
+/// The teeth of both bodies at a point, first body first; empty unless both are arches.
+json teeth(const PointMap& points, const ContactPair& pair, const Vec3& at) {
+  const Jaw a = jaw_of_body(pair.first), b = jaw_of_body(pair.second);
+  if (a == Jaw::skull || b == Jaw::skull) return {};
+  const int first = tooth_at(points, at, a), second = tooth_at(points, at, b);
+  if (first == 0 || second == 0) return {};
+  return json::array({std::to_string(first), std::to_string(second)});
+}
+
+json region_row(const PointMap& points, const ContactPair& pair, const OverlapRegion& region) {
+  json row = {{"deepest_mm", region.deepest_mm},
+              {"at", point(region.at)},
+              {"direction", point(region.direction)},
+              {"volume_mm3", optional_number(region.volume_mm3)},
+              {"area_mm2", region.area_mm2}};
+  json at = teeth(points, pair, region.at);
+  if (!at.empty()) row["teeth"] = std::move(at);
+  return row;
+}
+
+json contact_row(const PointMap& points, const ContactPair& pair, const ContactPatch& patch) {
+  json row = {{"at", point(patch.at)}, {"gap_mm", patch.gap_mm}, {"area_mm2", patch.area_mm2}};
+  json at = teeth(points, pair, patch.at);
+  if (!at.empty()) row["teeth"] = std::move(at);
+  return row;
+}
+
+json pair_row(const PointMap& points, const ContactPair& pair) {
+  const ContactResult& r = pair.result;
+  json row = {{"between", {pair.first, pair.second}},
+              {"minimum_distance_mm", std::isfinite(r.minimum_distance_mm) ? json(r.minimum_distance_mm) : json()},
+              {"overlap_volume_mm3", optional_number(r.overlap_volume_mm3)},
+              {"regions", json::array()},
+              {"contacts", json::array()}};
+  if (!r.overlap_volume_mm3) row["why"] = r.volume_why;
+  for (const OverlapRegion& region : r.regions) row["regions"].push_back(region_row(points, pair, region));
+  for (const ContactPatch& patch : r.contacts) row["contacts"].push_back(contact_row(points, pair, patch));
+  return row;
+}
+
+ContactPair query(const Case& c, const SegmentPoses& poses, const ContactSettings& settings, const Body& a,
+                  const Body& b) {
+  return {a.name, b.name,
+          find_contact(*a.surface, pose_of_body(c, a, poses), *b.surface, pose_of_body(c, b, poses), settings)};
+}
+
+Error unknown_body(const Case& c, const std::string& name) {
+  std::string known;
+  for (const Body& body : c.bodies) known += (known.empty() ? "" : ", ") + body.name;
+  return Error{"the case has no body named " + name, "", "its bodies are: " + known};
+}
+
+}  // namespace
+
+std::string moment_name(Moment at) {
+  switch (at) {
+    case Moment::rest:
+      return "rest";
+    case Moment::intermediate:
+      return "intermediate";
+    case Moment::planned:
+      break;
+  }
+  return "planned";
+}
+
+json measure_report(const Case& c, const Plan* plan, Moment at, const SegmentPoses& poses) {
+  json report = {{"case", c.id},
+                 {"plan", plan ? json(plan->name) : json()},
+                 {"at", moment_name(at)},
+                 {"frame", "occlusal"},
+                 {"measures", json::array()},
+                 {"not_measurable", json::array()}};
+  for (const MeasureRow& row : measure_all(measure_input(c, poses))) {
+    if (row.value) {
+      report["measures"].push_back(measured_row(*row.definition, *row.value));
+    } else {
+      report["not_measurable"].push_back(
+          {{"id", row.definition->id}, {"name", row.definition->name}, {"needs", row.needs}});
+    }
+  }
+  return report;
+}
+
+Result<std::vector<ContactPair>> contact_pairs(const Case& c, const SegmentPoses& poses,
+                                               const ContactSettings& settings, const std::string& first,
+                                               const std::string& second) {
+  std::vector<ContactPair> pairs;
+  if (!first.empty() || !second.empty()) {
+    const Body *a = c.find_body(first), *b = c.find_body(second);
+    if (!a) return unknown_body(c, first);
+    if (!b) return unknown_body(c, second);
+    pairs.push_back(query(c, poses, settings, *a, *b));
+    return pairs;
+  }
+  for (std::size_t i = 0; i < c.bodies.size(); ++i) {
+    for (std::size_t k = i + 1; k < c.bodies.size(); ++k) {
+      if (segment_of_body(c, c.bodies[i]) == segment_of_body(c, c.bodies[k])) continue;
+      pairs.push_back(query(c, poses, settings, c.bodies[i], c.bodies[k]));
+    }
+  }
+  return pairs;
+}
+
+json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs) {
+  const PointMap points = points_at(c, poses);
+  json report = {{"pairs", json::array()}};
+  for (const ContactPair& pair : pairs) report["pairs"].push_back(pair_row(points, pair));
+  return report;
+}
+
+int tooth_at(const PointMap& points, const Vec3& at, Jaw jaw) {
+  constexpr double kReach_mm = 6.0;  // half a molar crown: farther away no tooth is meant
+  double best = kReach_mm;
+  int tooth = 0;
+  for (const auto& [name, p] : points) {
+    if (!on_crown(name) || jaw_of_landmark(name) != jaw) continue;
+    const double distance = (p - at).norm();
+    if (distance < best) {
+      best = distance;
+      tooth = (name[0] - '0') * 10 + (name[1] - '0');
+    }
+  }
+  return tooth;
+}
+
+}  // namespace intercusp
