@@ -21,16 +21,24 @@ struct RayHit {
   std::uint32_t triangle = 0;
 };
 
-/// Hierarchy of boxes over the triangles of one mesh. Refers to the mesh only while a call runs: pass the same mesh
-/// that it was built from. Deterministic.
+/// Hierarchy of boxes over the triangles of one mesh. Holds its own copy of the corners in leaf order (36 bytes a
+/// triangle) and refers to the mesh only while a call runs: pass the same mesh that it was built from. Deterministic.
 class Bvh {
  public:
   Bvh() = default;
-  /// O(n log n).
+  /// Binned surface-area heuristic. O(n log n).
   explicit Bvh(const Mesh& mesh);
+  /// Without the triangles t where skip[t] is true; `skip` is empty or has one entry a triangle.
+  Bvh(const Mesh& mesh, const std::vector<bool>& skip);
 
   /// Closest point within `limit_mm`; false if there is none. O(log n) typical.
   bool closest(const Mesh& mesh, const Vec3& query, double limit_mm, ClosestPoint& out) const;
+
+  /// Same answer, found sooner when triangle `hint` is near the closest one (the answer for a neighbouring query).
+  bool closest_from(const Mesh& mesh, const Vec3& query, double limit_mm, std::uint32_t hint, ClosestPoint& out) const;
+
+  /// True when some triangle lies within `radius_mm` of the query. O(log n) typical.
+  bool any_within(const Vec3& query, double radius_mm) const;
 
   /// First hit of a ray (unit direction) with t in [0, limit]; false if none. Both sides of a triangle count.
   bool ray(const Mesh& mesh, const Vec3& origin, const Vec3& direction, double limit_mm, RayHit& out) const;
@@ -44,8 +52,15 @@ class Bvh {
   const std::vector<std::uint32_t>& order() const { return order_; }
 
  private:
+  struct Corners {
+    Vec3f a, b, c;
+  };
+  void build(const Mesh& mesh);
+  void search(const Vec3& query, double& best_sq, bool& found, ClosestPoint& out) const;
+
   std::vector<Node> nodes_;
   std::vector<std::uint32_t> order_;
+  std::vector<Corners> corners_;
 };
 
 }  // namespace intercusp

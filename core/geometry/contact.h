@@ -17,11 +17,11 @@ struct ContactSettings {
 
 /// A connected place where the two bodies overlap. Points and directions in the common (patient) frame.
 struct OverlapRegion {
-  double deepest_mm = 0;            ///< positive; depth of the deepest point below the other surface
-  Vec3 at = Vec3::Zero();           ///< the deepest point
-  Vec3 direction = Vec3::UnitZ();   ///< unit; how the *first* body must move to come free
-  std::optional<double> volume_mm3; ///< empty where an open body does not define it
-  double area_mm2 = 0;              ///< area of the first body's surface inside the second
+  double deepest_mm = 0;             ///< positive; depth of the deepest point below the other surface
+  Vec3 at = Vec3::Zero();            ///< the deepest point
+  Vec3 direction = Vec3::UnitZ();    ///< unit; how the *first* body must move to come free
+  std::optional<double> volume_mm3;  ///< empty where an open body does not define it
+  double area_mm2 = 0;               ///< area of the first body's surface inside the second
 };
 
 /// A connected place where the gap is at or below `contact_mm` (overlapping places included, gap negative there).
@@ -35,12 +35,14 @@ struct ContactResult {
   double minimum_distance_mm = 0;  ///< 0 for overlapping bodies; +infinity when none found within the search
   Vec3 nearest_first = Vec3::Zero(), nearest_second = Vec3::Zero();  ///< |difference| = minimum distance
   std::optional<double> overlap_volume_mm3;
-  std::string volume_why;                ///< why the volume is empty, for a person
-  std::vector<OverlapRegion> regions;    ///< deepest first
-  std::vector<ContactPatch> contacts;    ///< least gap first
-  std::vector<float> gap_first;          ///< per vertex of the first body: signed gap to the second, negative inside, NaN beyond the band
-  std::vector<float> gap_second;         ///< likewise for the second body
-  std::vector<std::pair<std::uint32_t, std::uint32_t>> crossings;  ///< intersecting triangle pairs (first, second), sorted
+  std::string volume_why;              ///< why the volume is empty, for a person
+  std::vector<OverlapRegion> regions;  ///< deepest first
+  std::vector<ContactPatch> contacts;  ///< least gap first
+  std::vector<float>
+      gap_first;  ///< per vertex of the first body: signed gap to the second, negative inside, NaN beyond the band
+  std::vector<float> gap_second;  ///< likewise for the second body
+  std::vector<std::pair<std::uint32_t, std::uint32_t>>
+      crossings;  ///< intersecting triangle pairs (first, second), sorted
 };
 
 /// The whole contact answer for two bodies in the poses asked. Exact for the triangles as stored (poses applied in

@@ -4,6 +4,7 @@
 
 #include "geometry/bvh.h"
 #include "geometry/mesh.h"
+#include "geometry/topology.h"
 
 namespace intercusp {
 
@@ -18,21 +19,36 @@ class Surface {
   const std::vector<Vec3f>& normals() const { return normals_; }
   const Box& box() const { return box_; }
   /// True when every edge is shared by exactly two triangles of opposite direction: only then is a volume defined.
+  /// Exact repeats of a triangle and triangles that name a vertex twice are set aside first (see Topology).
   bool closed() const { return open_edges_ == 0; }
   std::size_t open_edges() const { return open_edges_; }
   /// Per triangle corner-edge k (corner k to k+1): true on the open border.
-  const std::vector<std::array<bool, 3>>& border() const { return border_; }
+  const std::vector<std::array<bool, 3>>& border() const { return topology_.border; }
+
+  const Topology& topology() const { return topology_; }
+  /// (b - a) x (c - a) of a triangle in the mesh's own frame: outward, twice the area long.
+  Vec3 scaled_normal(std::size_t triangle) const;
+  /// Angle-weighted pseudonormals per vertex (Baerentzen & Aanaes 2005), not of unit length.
+  const std::vector<Vec3>& pseudonormals() const { return pseudonormals_; }
+  /// Per vertex: some triangle around it has no area, so that its pseudonormal proves nothing.
+  const std::vector<bool>& doubtful() const { return doubtful_; }
 
  private:
   explicit Surface(Mesh mesh);
+  void find_pseudonormals();
   Mesh mesh_;
+  Topology topology_;
   Bvh bvh_;
   std::vector<Vec3f> normals_;
-  std::vector<std::array<bool, 3>> border_;
+  std::vector<Vec3> pseudonormals_;
+  std::vector<bool> doubtful_;
   Box box_;
   std::size_t open_edges_ = 0;
 };
 
 using SurfacePtr = std::shared_ptr<const Surface>;
+
+/// Twice the area at or below which a triangle with these longest edges counts as having none: its normal is rounding.
+bool without_area(const Vec3& a, const Vec3& b, const Vec3& c);
 
 }  // namespace intercusp

@@ -19,7 +19,11 @@ using Triangle = std::array<std::uint32_t, 3>;  ///< counter-clockwise seen from
 using Colour = std::array<std::uint8_t, 4>;     ///< RGBA, sRGB
 
 constexpr double kPi = 3.14159265358979323846;
-constexpr double radians(double degrees) { return degrees * kPi / 180.0; }
-constexpr double degrees(double radians) { return radians * 180.0 / kPi; }
+constexpr double radians(double degrees) {
+  return degrees * kPi / 180.0;
+}
+constexpr double degrees(double radians) {
+  return radians * 180.0 / kPi;
+}
 
 }  // namespace intercusp

@@ -1,0 +1,94 @@
+#include "geometry/signed_distance.h"
+
+#include <cmath>
+
+#include "geometry/pierce.h"
+
+namespace intercusp {
+namespace {
+
+/// Below this share of the lengths a product of a pseudonormal says nothing.
+constexpr double kDoubtfulCosine = 1e-10;
+
+Side by_winding(const Surface& surface, const Vec3& query) {
+  if (!surface.closed()) return Side::unknown;
+  return winding_number(surface, query) > 0 ? Side::inside : Side::outside;
+}
+
+/// The pseudonormal of the nearest feature; false where the feature lies on the border (`unknown` for good).
+struct FeatureNormal {
+  Vec3 normal = Vec3::Zero();
+  bool border = false;
+  bool doubtful = false;
+};
+
+FeatureNormal corner_normal(const Surface& surface, const ClosestPoint& nearest) {
+  const std::uint32_t v = surface.mesh().triangles[nearest.triangle][static_cast<std::size_t>(nearest.feature)];
+  return {surface.pseudonormals()[v], surface.topology().border_vertex[v], surface.doubtful()[v]};
+}
+
+FeatureNormal edge_normal(const Surface& surface, const ClosestPoint& nearest) {
+  const auto k = static_cast<std::size_t>(nearest.feature - 3);
+  const std::uint32_t other = surface.topology().neighbours[nearest.triangle][k];
+  if (other == kNoTriangle) return {Vec3::Zero(), true, false};
+  const Triangle& t = surface.mesh().triangles[nearest.triangle];
+  const bool doubtful = surface.doubtful()[t[k]] && surface.doubtful()[t[(k + 1) % 3]];
+  const Vec3 n = surface.scaled_normal(nearest.triangle), m = surface.scaled_normal(other);
+  return {n.stableNormalized() + m.stableNormalized(), false, doubtful};
+}
+
+}  // namespace
+
+Side side_of(const Surface& surface, const Vec3& query, const ClosestPoint& nearest) {
+  const Vec3 away = query - nearest.point;
+  FeatureNormal feature;
+  if (nearest.feature < 3) {
+    feature = corner_normal(surface, nearest);
+  } else if (nearest.feature < 6) {
+    feature = edge_normal(surface, nearest);
+  } else {
+    feature.normal = surface.scaled_normal(nearest.triangle);
+  }
+  if (feature.border) return Side::unknown;
+  const double along = feature.normal.dot(away);
+  if (away.squaredNorm() == 0) return Side::outside;
+  const bool says_nothing = !(std::abs(along) > kDoubtfulCosine * feature.normal.norm() * away.norm());
+  if (feature.doubtful || says_nothing) return by_winding(surface, query);
+  return along < 0 ? Side::inside : Side::outside;
+}
+
+bool signed_distance(const Surface& surface, const Vec3& query, double limit_mm, SignedDistance& out) {
+  if (!surface.bvh().closest(surface.mesh(), query, limit_mm, out.nearest)) return false;
+  out.side = side_of(surface, query, out.nearest);
+  out.distance_mm = out.side == Side::inside ? -out.nearest.distance_mm : out.nearest.distance_mm;
+  return true;
+}
+
+int winding_number(const Surface& surface, const Vec3& query) {
+  const std::vector<Bvh::Node>& nodes = surface.bvh().nodes();
+  if (nodes.empty() || !surface.box().contains(query)) return 0;
+  const Mesh& mesh = surface.mesh();
+  const Vec3 far(surface.box().max().x() + 1, query.y(), query.z());
+  int winds = 0;
+  std::vector<std::uint32_t> open{0};
+  while (!open.empty()) {
+    const Bvh::Node& node = nodes[open.back()];
+    open.pop_back();
+    const Vec3 low = node.box.min().cast<double>(), high = node.box.max().cast<double>();
+    if (query.y() < low.y() || query.y() > high.y() || query.z() < low.z() || query.z() > high.z()) continue;
+    if (query.x() > high.x()) continue;
+    if (node.count == 0) {
+      open.push_back(node.first);
+      open.push_back(node.first + 1);
+      continue;
+    }
+    for (std::uint32_t slot = node.first; slot < node.first + node.count; ++slot) {
+      const std::uint32_t t = surface.bvh().order()[slot];
+      const Passage passage = pierce(query, far, mesh.corner(t, 0), mesh.corner(t, 1), mesh.corner(t, 2), 1);
+      if (passage != Passage::none) winds += passage == Passage::leaving ? 1 : -1;
+    }
+  }
+  return winds;
+}
+
+}  // namespace intercusp

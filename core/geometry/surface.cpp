@@ -1,0 +1,49 @@
+#include "geometry/surface.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace intercusp {
+
+bool without_area(const Vec3& a, const Vec3& b, const Vec3& c) {
+  const double longest_sq = std::max({(b - a).squaredNorm(), (c - b).squaredNorm(), (a - c).squaredNorm()});
+  return !((b - a).cross(c - a).norm() > 1e-13 * longest_sq);
+}
+
+std::shared_ptr<const Surface> Surface::make(Mesh mesh) {
+  return std::shared_ptr<const Surface>(new Surface(std::move(mesh)));
+}
+
+Surface::Surface(Mesh mesh)
+    : mesh_(std::move(mesh)),
+      topology_(make_topology(mesh_)),
+      bvh_(mesh_, topology_.set_aside),
+      normals_(vertex_normals(mesh_)),
+      box_(bounds(mesh_)),
+      open_edges_(topology_.improper_edges) {
+  find_pseudonormals();
+}
+
+Vec3 Surface::scaled_normal(std::size_t triangle) const {
+  const Vec3 a = mesh_.corner(triangle, 0);
+  return (mesh_.corner(triangle, 1) - a).cross(mesh_.corner(triangle, 2) - a);
+}
+
+void Surface::find_pseudonormals() {
+  pseudonormals_.assign(mesh_.positions.size(), Vec3::Zero());
+  doubtful_.assign(mesh_.positions.size(), false);
+  for (std::size_t t = 0; t < mesh_.triangles.size(); ++t) {
+    if (topology_.set_aside[t]) continue;
+    const Vec3 p[3] = {mesh_.corner(t, 0), mesh_.corner(t, 1), mesh_.corner(t, 2)};
+    const bool flat = without_area(p[0], p[1], p[2]);
+    const Vec3 normal = flat ? Vec3::Zero() : Vec3((p[1] - p[0]).cross(p[2] - p[0]).normalized());
+    for (std::size_t k = 0; k < 3; ++k) {
+      const std::uint32_t v = mesh_.triangles[t][k];
+      if (flat) doubtful_[v] = true;
+      const Vec3 u = p[(k + 1) % 3] - p[k], w = p[(k + 2) % 3] - p[k];
+      if (!flat) pseudonormals_[v] += std::atan2(u.cross(w).norm(), u.dot(w)) * normal;
+    }
+  }
+}
+
+}  // namespace intercusp
