@@ -36,8 +36,10 @@ struct MovementTarget {
   std::optional<double> forward_mm, up_mm, left_mm;
 };
 
-/// The smallest movement about `pivot` that gives every target its components, keeping each quantity in `fixed` that is set.
-/// `points` holds the landmarks where the segment stands. Error when targets contradict each other (says which and by how much).
+/// The smallest movement about `pivot` that gives every target its components, keeping each quantity in `fixed` that is
+/// set. `points` holds the landmarks where the segment stands. Smallest: least sum of squares over the free quantities,
+/// one degree weighed like one millimetre (what one degree moves a point 57 mm from the pivot, about the length of an
+/// arch). Targets are met within 1e-6 mm. Error when targets contradict each other (says which and by how much).
 struct FixedQuantities {
   std::optional<double> forward_mm, up_mm, left_mm, pitch_deg, roll_deg, yaw_deg;
 };

@@ -1,0 +1,17 @@
+// The groups of the measure table, each in the file of its name. `measure_table` puts them in order.
+#pragma once
+
+#include <vector>
+
+#include "occlusion/measure.h"
+
+namespace intercusp {
+
+std::vector<MeasureDefinition> incisor_measures();
+std::vector<MeasureDefinition> midline_measures();
+std::vector<MeasureDefinition> side_relation_measures();
+std::vector<MeasureDefinition> arch_width_measures();
+std::vector<MeasureDefinition> tooth_size_measures();
+std::vector<MeasureDefinition> curve_of_spee_measures();
+
+}  // namespace intercusp

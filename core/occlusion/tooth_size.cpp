@@ -1,0 +1,83 @@
+#include "occlusion/groups.h"
+#include "occlusion/reading.h"
+
+namespace intercusp {
+namespace {
+
+// The mesial and distal contact of each tooth from the midline to `last`, right then left, of one arch.
+Names arch_contacts(int right_quadrant, int left_quadrant, int last) {
+  Names names;
+  for (const int quadrant : {right_quadrant, left_quadrant}) {
+    for (int position = 1; position <= last; ++position) {
+      names.push_back(tooth_point(10 * quadrant + position, "contact_mesial"));
+      names.push_back(tooth_point(10 * quadrant + position, "contact_distal"));
+    }
+  }
+  return names;
+}
+
+double sum_of_widths(const MeasureInput& in, const Names& contacts) {
+  double sum = 0;
+  for (std::size_t i = 0; i + 1 < contacts.size(); i += 2) {
+    sum += (point_of(in, contacts[i]) - point_of(in, contacts[i + 1])).norm();
+  }
+  return sum;
+}
+
+struct Ratio {
+  Names upper, lower;
+  double percent(const MeasureInput& in) const { return 100 * sum_of_widths(in, lower) / sum_of_widths(in, upper); }
+  Names all() const {
+    Names names = upper;
+    names.insert(names.end(), lower.begin(), lower.end());
+    return names;
+  }
+};
+
+MeasureValue measure_ratio(const MeasureInput& in, const Ratio& r) {
+  MeasureValue v;
+  v.value = r.percent(in);
+  v.uncertainty = propagated_sd(in, r.all(), [&r](const MeasureInput& x) { return r.percent(x); });
+  const Names contacts = r.all();
+  for (std::size_t i = 0; i + 1 < contacts.size(); i += 2) {
+    v.construct.push_back(
+        {"distance", {point_of(in, contacts[i]), point_of(in, contacts[i + 1])}, contacts[i].substr(0, 2)});
+  }
+  return v;
+}
+
+MeasureDefinition ratio_measure(const char* id, const char* name, const char* teeth, int last, double mean, double sd) {
+  const Ratio r{arch_contacts(1, 2, last), arch_contacts(4, 3, last)};
+  MeasureDefinition d;
+  d.id = id;
+  d.name = name;
+  d.unit = "%";
+  d.group = "tooth size";
+  d.definition = std::string("100 times the sum of the mesiodistal widths of the ") + teeth +
+                 " lower teeth over that of the same upper teeth. A width is the straight distance between the mesial "
+                 "and the distal contact "
+                 "point of the tooth. Every one of these teeth is needed: with one missing there is no number.";
+  d.source = "Bolton 1958, Angle Orthod 28:113-130; Bolton 1962, Am J Orthod 48:504-529";
+  d.usual = {{mean - sd, mean + sd}};
+  d.usual_source = "Bolton's mean and one standard deviation (55 excellent occlusions); from memory";
+  d.positive = "more than the usual range: the lower teeth are wide for the upper";
+  d.negative = "less than the usual range: the upper teeth are wide for the lower";
+  d.needs = r.all();
+  d.missing = [r](const MeasureInput& in) {
+    Names out = absent(in, r.all());
+    if (out.empty() && !(sum_of_widths(in, r.upper) > 0)) out = r.upper;
+    return out;
+  };
+  d.measure = [r](const MeasureInput& in) { return measure_ratio(in, r); };
+  return d;
+}
+
+}  // namespace
+
+std::vector<MeasureDefinition> tooth_size_measures() {
+  return {ratio_measure("tooth_size_overall", "Tooth-size ratio, overall", "twelve (first molar to first molar)", 6,
+                        91.3, 1.91),
+          ratio_measure("tooth_size_anterior", "Tooth-size ratio, anterior", "six (canine to canine)", 3, 77.2, 1.65)};
+}
+
+}  // namespace intercusp
