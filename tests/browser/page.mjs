@@ -1,0 +1,98 @@
+// Starts the review server on a free port and opens pages of the web program in Chromium with software rendering.
+import { spawn } from 'node:child_process';
+import { existsSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { chromium } from 'playwright-core';
+
+export const root = join(dirname(fileURLToPath(import.meta.url)), '..', '..');
+export const program = process.env.INTERCUSP_PROGRAM ?? join(root, 'build/native/native/intercusp');
+export const site = process.env.INTERCUSP_SITE ?? join(root, 'build/web/site');
+
+const browserArguments = ['--use-angle=swiftshader', '--enable-unsafe-swiftshader', '--ignore-gpu-blocklist',
+  '--disable-background-networking', '--disable-component-update', '--disable-sync',
+  ...(process.getuid?.() === 0 ? ['--no-sandbox'] : [])];
+
+/** Starts `intercusp serve` and gives its address and a way to stop it. */
+export async function startServer(...extra) {
+  for (const needed of [program, site]) if (!existsSync(needed)) throw new Error(`${needed} is missing: build it first`);
+  const child = spawn(program, ['serve', '--port', '0', '--site', site, ...extra], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const address = await new Promise((resolve, reject) => {
+    let said = '';
+    child.stdout.on('data', (data) => {
+      said += data;
+      const found = /http:\/\/\S+/.exec(said);
+      if (found) resolve(found[0]);
+    });
+    child.on('exit', (code) => reject(new Error(`serve ended with ${code}`)));
+  });
+  const ended = new Promise((resolve) => child.on('exit', resolve));
+  return { address, port: Number(new URL(address).port), child, ended, stop: () => { child.kill('SIGTERM'); return ended; } };
+}
+
+let browser;
+export async function startBrowser() {
+  browser ??= await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: browserArguments });
+  return browser;
+}
+
+export async function stopBrowser() {
+  await browser?.close();
+  browser = undefined;
+}
+
+/** A fresh browser profile; what the page writes to the console as an error, and what it requests, is collected. */
+export async function freshContext(options = {}) {
+  const context = await (await startBrowser()).newContext({ viewport: { width: 1366, height: 768 }, acceptDownloads: true, ...options });
+  context.errors = [];
+  context.requests = [];
+  context.on('request', (request) => context.requests.push(request.url()));
+  context.on('weberror', (error) => context.errors.push(String(error.error())));
+  context.on('console', (message) => { if (message.type() === 'error') context.errors.push(message.text()); });
+  return context;
+}
+
+/** Opens the program in a page and waits until it can be used. */
+export async function openPage(context, address) {
+  const page = await context.newPage();
+  await page.goto(address);
+  await ready(page);
+  return page;
+}
+
+export async function ready(page) {
+  await page.waitForFunction(() => window.intercusp?.ready);
+  await page.evaluate(() => window.intercusp.ready.then(() => true));
+}
+
+/** Waits until the program has nothing more to draw or to keep. */
+export async function settled(page) {
+  await page.waitForFunction(() => {
+    const { idle, writing } = window.intercusp.page();
+    return idle && !writing;
+  }, null, { polling: 50 });
+}
+
+export const state = (page) => page.evaluate(() => window.intercusp.state());
+export const measures = (page) => page.evaluate(() => window.intercusp.measures());
+export const contact = (page) => page.evaluate(() => window.intercusp.contact());
+export const pageState = (page) => page.evaluate(() => window.intercusp.page());
+
+/** Runs a command as the panels do, and lets its picture come. */
+export async function act(page, name, args = {}) {
+  const value = await page.evaluate(([n, a]) => window.intercusp.act(n, a), [name, args]);
+  await settled(page);
+  return value;
+}
+
+/** Drops files (name and bytes) on the view, as from a file manager. */
+export async function dropFiles(page, files) {
+  const list = files.map(({ name, bytes }) => ({ name, base64: Buffer.from(bytes).toString('base64') }));
+  await page.evaluate((dropped) => {
+    const transfer = new DataTransfer();
+    for (const { name, base64 } of dropped) {
+      transfer.items.add(new File([Uint8Array.from(atob(base64), (c) => c.charCodeAt(0))], name));
+    }
+    document.getElementById('view').dispatchEvent(new DragEvent('drop', { bubbles: true, cancelable: true, dataTransfer: transfer }));
+  }, list);
+}

@@ -1,0 +1,62 @@
+// Puts the page and the program together into one folder that any static server can serve:
+//   node bundle.mjs PAGE_FOLDER PROGRAM_FOLDER SITE_FOLDER
+// Everything but the entry points (index.html, sw.js, the manifest) lies under assets/DIGEST/, where DIGEST covers all the
+// files, so that these may be cached for ever. Files worth it get .br and .gz beside them.
+import { createHash } from 'node:crypto';
+import { existsSync, mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { brotliCompressSync, constants, gzipSync } from 'node:zlib';
+
+const [pageFolder, programFolder, site] = process.argv.slice(2);
+const atRoot = ['index.html', 'sw.js', 'manifest.webmanifest'];
+
+function gather() {
+  const files = new Map();
+  for (const name of readdirSync(pageFolder).sort()) files.set(name, readFileSync(join(pageFolder, name)));
+  for (const name of ['intercusp.js', 'intercusp.wasm']) files.set(name, readFileSync(join(programFolder, name)));
+  return files;
+}
+
+function digestOf(files) {
+  const hash = createHash('sha256');
+  for (const [name, bytes] of files) hash.update(`${name} ${bytes.length}\n`).update(bytes);
+  return hash.digest('hex').slice(0, 16);
+}
+
+function place(files, digest) {
+  const placed = new Map();
+  const list = ['./', ...[...files.keys()].map((name) => (atRoot.includes(name) ? name : `assets/${digest}/${name}`))]
+    .filter((path) => path !== 'sw.js' && path !== 'index.html');
+  // Named in the page, all modules come in one round trip.
+  const preloads = [...files.keys()].filter((name) => name.endsWith('.js') && !atRoot.includes(name) && name !== 'main.js')
+    .map((name) => `<link rel="modulepreload" href="assets/${digest}/${name}">`).join('\n');
+  for (const [name, bytes] of files) {
+    if (!atRoot.includes(name)) {
+      placed.set(`assets/${digest}/${name}`, bytes);
+      continue;
+    }
+    const text = bytes.toString('utf8').replaceAll('@ASSETS@', `assets/${digest}`).replaceAll('@DIGEST@', digest)
+      .replaceAll('@FILES@', JSON.stringify(list)).replaceAll('@PRELOADS@', preloads);
+    placed.set(name, Buffer.from(text));
+  }
+  return placed;
+}
+
+function write(path, bytes) {
+  writeFileSync(path, bytes);
+  if (bytes.length < 256 || path.endsWith('.png')) return;
+  const params = { [constants.BROTLI_PARAM_QUALITY]: 11, [constants.BROTLI_PARAM_SIZE_HINT]: bytes.length };
+  writeFileSync(`${path}.br`, brotliCompressSync(bytes, { params }));
+  writeFileSync(`${path}.gz`, gzipSync(bytes, { level: 9 }));
+}
+
+const files = gather();
+const digest = digestOf(files);
+const mark = join(site, 'assets', digest);
+if (!existsSync(join(site, 'index.html')) || !existsSync(mark)) {
+  rmSync(site, { recursive: true, force: true });
+  mkdirSync(mark, { recursive: true });
+  // index.html comes last: with it the folder is whole.
+  const placed = [...place(files, digest)].sort(([a], [b]) => (a === 'index.html') - (b === 'index.html'));
+  for (const [path, bytes] of placed) write(join(site, path), bytes);
+}

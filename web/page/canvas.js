@@ -1,0 +1,52 @@
+// The canvas follows the page's size in device pixels, and survives the loss of its WebGL context.
+import { notice, closeNotice } from './notice.js';
+
+export function watchCanvas(canvas, program, frames) {
+  const measure = (entry) => {
+    const box = entry?.devicePixelContentBoxSize?.[0];
+    const width = canvas.clientWidth;
+    const height = canvas.clientHeight;
+    const deviceWidth = box ? box.inlineSize : Math.round(width * devicePixelRatio);
+    const deviceHeight = box ? box.blockSize : Math.round(height * devicePixelRatio);
+    if (!width || !height) return;
+    if (canvas.width !== deviceWidth || canvas.height !== deviceHeight) {
+      canvas.width = deviceWidth;
+      canvas.height = deviceHeight;
+    }
+    program.call('ic_window', deviceWidth, deviceHeight, width, height, deviceWidth / width);
+  };
+  measure();
+  const observer = new ResizeObserver(([entry]) => {
+    measure(entry);
+    frames.draw();  // within the same frame as the new size: no stretched picture in between
+  });
+  try {
+    observer.observe(canvas, { box: 'device-pixel-content-box' });
+  } catch {
+    observer.observe(canvas);
+  }
+  watchContext(canvas, program, frames);
+}
+
+function watchContext(canvas, program, frames) {
+  canvas.addEventListener('webglcontextlost', (event) => {
+    event.preventDefault();  // without this the browser never gives it back
+    frames.stop();
+    program.call('ic_context_lost');
+    notice('The graphics system was reset; the view returns by itself. Nothing is lost.', []);
+  });
+  canvas.addEventListener('webglcontextrestored', () => {
+    enableExtensions(canvas);
+    program.call('ic_context_restored');
+    closeNotice();
+    frames.resume();
+  });
+}
+
+/** A restored context starts without the extensions that were enabled when it was made. */
+function enableExtensions(canvas) {
+  const gl = canvas.getContext('webgl2');
+  for (const name of gl.getSupportedExtensions() ?? []) {
+    if (!/lose_context|debug/.test(name)) gl.getExtension(name);
+  }
+}

@@ -1,0 +1,50 @@
+// Draws a frame when something asked for one, and nothing while the page is idle.
+import { followTextField } from './keys.js';
+
+const cursors = ['none', 'default', 'text', 'move', 'ns-resize', 'ew-resize', 'nesw-resize', 'nwse-resize', 'pointer',
+  'not-allowed'];
+
+export class Frames {
+  constructor(program, canvas) {
+    this.program = program;
+    this.canvas = canvas;
+    this.drawn = 0;
+    this.stopped = false;
+    this.pending = false;
+    this.wantsText = false;
+  }
+
+  /** Asks for a frame soon; called after anything that may change the picture. */
+  ask() {
+    if (this.pending || this.stopped) return;
+    this.pending = true;
+    const run = () => {
+      this.pending = false;
+      this.draw();
+    };
+    // A hidden page gets no animation frames, but work under way (keeping the case) must come to its end.
+    if (document.hidden) setTimeout(run, 50);
+    else requestAnimationFrame(run);
+  }
+
+  /** Draws now, within the caller's event. */
+  draw() {
+    if (this.stopped) return;
+    const wishes = this.program.call('ic_frame', performance.now() / 1000);
+    this.drawn += 1;
+    this.wantsText = (wishes & 2) !== 0;
+    this.canvas.style.cursor = cursors[wishes >> 8] ?? 'default';
+    followTextField(this.wantsText);
+    if (wishes & 1) this.ask();
+  }
+
+  /** The WebGL context went away or came back. */
+  stop() {
+    this.stopped = true;
+  }
+
+  resume() {
+    this.stopped = false;
+    this.ask();
+  }
+}

@@ -1,0 +1,71 @@
+// Starts the program in the page and ties the parts of the bridge together.
+import createProgram from './intercusp.js';
+import { watchCanvas } from './canvas.js';
+import { watchClipboard } from './clipboard.js';
+import { watchFiles } from './files.js';
+import { Frames } from './frames.js';
+import { makeHost } from './host.js';
+import { watchKeys } from './keys.js';
+import { watchLink, takeLink } from './link.js';
+import { offerMeasuresTable } from './measures_table.js';
+import { cannotRun, closeOpeningScreen, notice } from './notice.js';
+import { keepOffline } from './offline.js';
+import { offerInterface, offerMessages } from './page_interface.js';
+import { watchPointers } from './pointers.js';
+import { Program } from './program.js';
+import { restoreWork } from './work.js';
+
+const canvas = document.getElementById('view');
+
+function watchPreferences(program, frames) {
+  const dark = matchMedia('(prefers-color-scheme: dark)');
+  const still = matchMedia('(prefers-reduced-motion: reduce)');
+  const tell = () => {
+    program.call('ic_preferences', dark.matches ? 1 : 0, still.matches ? 1 : 0);
+    frames.ask();
+  };
+  dark.addEventListener('change', tell);
+  still.addEventListener('change', tell);
+  tell();
+}
+
+async function openFirst(program) {
+  if (await takeLink(program)) return;
+  await restoreWork(program);
+}
+
+async function start() {
+  const host = makeHost();
+  const module = await createProgram({ host, onAbort: (why) => programStopped(why) });
+  const program = new Program(module);
+  host.program = program;
+  if (!program.call('ic_start')) {
+    cannotRun('This browser gives the page no WebGL 2, which the 3D view needs. Try a current browser, or allow hardware ' +
+      'acceleration in its settings, and reload.');
+    throw new Error('no WebGL 2');
+  }
+  const frames = new Frames(program, canvas);
+  host.frames = frames;
+  watchPreferences(program, frames);
+  watchCanvas(canvas, program, frames);
+  watchPointers(canvas, program, frames);
+  watchKeys(canvas, program, frames);
+  watchClipboard(program, frames, host);
+  watchFiles(program, frames);
+  await openFirst(program);
+  watchLink(program, frames);
+  offerMeasuresTable(program);
+  frames.draw();
+  closeOpeningScreen();
+  canvas.focus({ preventScroll: true });
+  keepOffline();
+  return offerInterface(program, frames, host);
+}
+
+function programStopped(why) {
+  notice('The program stopped because of an error in it. Your work was kept in this browser up to the last change; reload ' +
+    'the page to go on.', [['Reload', () => location.reload()]]);
+  console.error('intercusp stopped:', why);
+}
+
+offerMessages(start());

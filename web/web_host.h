@@ -1,0 +1,22 @@
+#pragma once
+
+#include "app/host.h"
+
+namespace intercusp {
+
+/// The web page as host: each call goes to `Module.host` (page/host.js).
+class WebHost : public Host {
+ public:
+  void offer_file(const std::string& name, const std::string& media_type,
+                  const std::vector<std::uint8_t>& bytes) override;
+  void ask_for_files() override;
+  void set_clipboard(const std::string& text) override;
+  std::string link_for(const std::string& fragment) override;
+  void keep_work(const std::string& case_id, const std::vector<std::uint8_t>& case_bytes,
+                 const std::string& view_json) override;
+  void keep_setting(const std::string& key, const std::string& value) override;
+  std::string setting(const std::string& key) override;
+  void announce(const std::string& text) override;
+};
+
+}  // namespace intercusp
