@@ -1,0 +1,83 @@
+#include "window/desktop_host.h"
+
+#include <filesystem>
+#include <iostream>
+
+#define GLFW_INCLUDE_NONE
+#include <GLFW/glfw3.h>
+
+#include "casebook/case_file.h"
+#include "window/folders.h"
+
+namespace intercusp {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr const char* kServerSetting = "server";
+constexpr const char* kDefaultServer = "http://localhost:8080/";
+
+}  // namespace
+
+DesktopHost::DesktopHost() : work_(work_folder()), settings_(settings_folder()) {}
+
+void DesktopHost::say(const std::string& words) {
+  std::cerr << words << "\n";
+  if (window_) glfwSetWindowTitle(window_, ("Intercusp - " + words).c_str());
+}
+
+/// The case's own file may be replaced by its newer self; anything else gets a free name.
+std::string DesktopHost::target_path(const std::string& name) const {
+  const fs::path folder = case_path_.empty() ? fs::path(files_folder()) : fs::path(case_path_).parent_path();
+  const fs::path wanted(safe_file_name(name));
+  fs::path target = folder / wanted;
+  std::error_code ignored;
+  for (int n = 2; fs::exists(target, ignored) && target != fs::path(case_path_); ++n) {
+    target = folder / (wanted.stem().string() + " " + std::to_string(n) + wanted.extension().string());
+  }
+  return target.string();
+}
+
+void DesktopHost::offer_file(const std::string& name, const std::string&, const std::vector<std::uint8_t>& bytes) {
+  const std::string target = target_path(name);
+  std::error_code failed;
+  const fs::path folder = fs::path(target).parent_path();
+  if (!folder.empty()) fs::create_directories(folder, failed);
+  const Status saved = save_atomically(target, bytes, target == case_path_);
+  say(saved ? "Saved " + target : saved.error().sentence());
+}
+
+void DesktopHost::ask_for_files() {
+  if (dialog_.open([] { glfwPostEmptyEvent(); })) return;
+  say("Drop the files onto this window (no file dialog is installed: zenity or kdialog)");
+}
+
+void DesktopHost::set_clipboard(const std::string& text) {
+  glfwSetClipboardString(window_, text.c_str());
+}
+
+std::string DesktopHost::link_for(const std::string& fragment) {
+  const std::string server = settings_.get(kServerSetting);
+  return (server.empty() ? kDefaultServer : server) + ("#" + fragment);
+}
+
+void DesktopHost::keep_work(const std::string& case_id, const std::vector<std::uint8_t>& case_bytes,
+                            const std::string& view_json) {
+  const Status kept = work_.keep(case_id, case_bytes, view_json);
+  if (!kept) say("The work is not kept for the next start: " + kept.error().sentence());
+}
+
+void DesktopHost::keep_setting(const std::string& key, const std::string& value) {
+  const Status kept = settings_.set(key, value);
+  if (!kept) say("The setting is not kept: " + kept.error().sentence());
+}
+
+std::string DesktopHost::setting(const std::string& key) {
+  return settings_.get(key);
+}
+
+void DesktopHost::announce(const std::string&) {
+  // The panels show the same words, and the desktop's assistive technology has no way into a drawn window.
+}
+
+}  // namespace intercusp

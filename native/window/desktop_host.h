@@ -1,0 +1,48 @@
+#pragma once
+
+#include <string>
+
+#include "app/host.h"
+#include "window/file_dialog.h"
+#include "window/kept_work.h"
+
+struct GLFWwindow;
+
+namespace intercusp {
+
+/// The desktop as host: finished files go into the case's folder, work in progress and settings into the XDG folders,
+/// words into the window's title.
+class DesktopHost : public Host {
+ public:
+  DesktopHost();
+
+  void attach(GLFWwindow* window) { window_ = window; }
+  /// Finished files go beside this case from now on.
+  void set_case_path(const std::string& path) { case_path_ = path; }
+  FileDialog& dialog() { return dialog_; }
+  const WorkKeeper& work() const { return work_; }
+  /// Says something where the person sees it: in the title, and on standard error.
+  void say(const std::string& words);
+
+  void offer_file(const std::string& name, const std::string& media_type,
+                  const std::vector<std::uint8_t>& bytes) override;
+  void ask_for_files() override;
+  void set_clipboard(const std::string& text) override;
+  std::string link_for(const std::string& fragment) override;
+  void keep_work(const std::string& case_id, const std::vector<std::uint8_t>& case_bytes,
+                 const std::string& view_json) override;
+  void keep_setting(const std::string& key, const std::string& value) override;
+  std::string setting(const std::string& key) override;
+  void announce(const std::string& text) override;
+
+ private:
+  std::string target_path(const std::string& name) const;
+
+  GLFWwindow* window_ = nullptr;
+  std::string case_path_;
+  WorkKeeper work_;
+  Settings settings_;
+  FileDialog dialog_;
+};
+
+}  // namespace intercusp

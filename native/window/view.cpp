@@ -1,0 +1,119 @@
+#include "window/view.h"
+
+#include <algorithm>
+#include <filesystem>
+#include <iostream>
+
+#include <imgui.h>
+
+#define GLFW_INCLUDE_NONE
+#include <GLFW/glfw3.h>
+
+#include <nlohmann/json.hpp>
+
+#include "app/app.h"
+#include "casebook/case_file.h"
+#include "window/desktop_host.h"
+#include "window/window.h"
+
+namespace intercusp {
+namespace {
+
+namespace fs = std::filesystem;
+
+int fail(const Error& error) {
+  std::cerr << "intercusp view: " << error.sentence() << "\n";
+  return 2;
+}
+
+Status open_path(App& app, DesktopHost& host, const std::string& path) {
+  const Result<std::vector<std::uint8_t>> bytes = read_file(path);
+  if (!bytes) return bytes.error();
+  const Status opened = app.open_file(fs::path(path).filename().string(), bytes.value().data(), bytes.value().size());
+  if (opened && fs::path(path).extension() == ".glb") host.set_case_path(fs::absolute(path).string());
+  return opened;
+}
+
+/// Cases first, then scans, then landmarks, which need the scans to be there.
+int opening_rank(const std::string& path) {
+  const std::string extension = fs::path(path).extension().string();
+  return extension == ".glb" ? 0 : extension == ".json" ? 2 : 1;
+}
+
+void open_paths(App& app, DesktopHost& host, std::vector<std::string> paths) {
+  std::stable_sort(paths.begin(), paths.end(),
+                   [](const auto& a, const auto& b) { return opening_rank(a) < opening_rank(b); });
+  for (const std::string& path : paths) {
+    const Status opened = open_path(app, host, path);
+    if (!opened) host.say(opened.error().sentence());
+  }
+  app.wake();
+}
+
+Status open_first(App& app, DesktopHost& host, const std::string& case_path) {
+  if (!case_path.empty()) return open_path(app, host, case_path);
+  if (const auto kept = host.work().latest()) {
+    const Status restored = app.restore(kept->case_bytes, kept->view_json);
+    if (!restored) host.say("The work kept from last time could not be opened: " + restored.error().sentence());
+  }
+  return Done{};
+}
+
+void draw(App& app, Window& window) {
+  const WindowState state = window.begin_frame();
+  app.frame(state);
+  window.set_visible_content();
+}
+
+/// Draws while something changes, else sleeps until something happens.
+void run(App& app, DesktopHost& host, Window& window) {
+  while (!window.closing()) {
+    const bool minimised = glfwGetWindowAttrib(window.handle(), GLFW_ICONIFIED) != 0;
+    if (app.wants_frame() && !minimised) {
+      glfwPollEvents();
+    } else {
+      glfwWaitEvents();
+    }
+    const std::vector<std::string> chosen = host.dialog().take();
+    if (!chosen.empty()) open_paths(app, host, chosen);
+    if (app.wants_frame() && !minimised) draw(app, window);
+  }
+}
+
+/// What changed last may wait to be kept: a few more frames, out of sight.
+void finish(App& app, Window& window) {
+  window.hide();
+  const double until = glfwGetTime() + 3;
+  while (app.wants_frame() && glfwGetTime() < until) draw(app, window);
+}
+
+}  // namespace
+
+int run_view(const std::string& case_path) {
+  Window window;
+  const Status opened = window.open("Intercusp");
+  if (!opened) return fail(opened.error());
+  ImGui::CreateContext();
+  DesktopHost host;
+  host.attach(window.handle());
+  int code = 0;
+  {
+    App app(host);
+    window.connect_input();
+    app.create_gpu_objects();
+    window.on_input = [&] { app.wake(); };
+    window.on_drop = [&](std::vector<std::string> paths) { open_paths(app, host, std::move(paths)); };
+    const Status first = open_first(app, host, case_path);
+    if (first) {
+      run(app, host, window);
+      finish(app, window);
+    } else {
+      code = fail(first.error());
+    }
+    window.on_input = nullptr;
+    window.on_drop = nullptr;
+  }
+  return code;
+}
+
+}  // namespace intercusp

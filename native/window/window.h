@@ -1,0 +1,46 @@
+#pragma once
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "app/host.h"
+#include "base/result.h"
+
+struct GLFWwindow;
+
+namespace intercusp {
+
+/// A desktop window with an OpenGL ES 3.0 context and Dear ImGui's input.
+class Window {
+ public:
+  Window() = default;
+  ~Window();
+  Window(const Window&) = delete;
+  Window& operator=(const Window&) = delete;
+
+  /// Opens the window and makes its context current. Error when there is no display or no OpenGL ES 3.0.
+  Status open(const std::string& title);
+  /// Ties Dear ImGui's input to the window; needs an ImGui context.
+  void connect_input();
+
+  GLFWwindow* handle() const { return window_; }
+  bool closing() const;
+  void hide();
+  void set_visible_content() const;  ///< shows what was drawn
+
+  /// Sizes and scale now, and the pointer brought into logical pixels for the coming frame.
+  WindowState begin_frame();
+
+  std::function<void()> on_input;                         ///< something happened that may change the picture
+  std::function<void(std::vector<std::string>)> on_drop;  ///< paths dropped on the window
+
+ private:
+  void install_callbacks();
+
+  GLFWwindow* window_ = nullptr;
+  bool started_ = false;
+  bool connected_ = false;
+};
+
+}  // namespace intercusp
