@@ -35,17 +35,6 @@ const Pair* posterior_pair(const PointMap& points) {
   return nullptr;
 }
 
-Vec3 mean_left_minus_right(const PointMap& points) {
-  Vec3 sum = Vec3::Zero();
-  int count = 0;
-  for (const Pair& pair : kTransverse) {
-    if (!has(points, pair)) continue;
-    sum += points.at(pair[0]) - points.at(pair[1]);
-    ++count;
-  }
-  return count > 0 ? Vec3(sum / count) : sum;
-}
-
 void add_missing(const PointMap& points, const Pair& pair, std::vector<std::string>& out) {
   for (const char* name : pair) {
     if (!has(points, name) && std::find(out.begin(), out.end(), name) == out.end()) out.emplace_back(name);
@@ -59,16 +48,19 @@ std::string joined(const std::vector<std::string>& names) {
 }
 
 // Forward in the plane with normal `up`; zero when nothing gives a direction.
-Vec3 forward_direction(const PointMap& points, const Vec3& up) {
-  Vec3 forward = Vec3::Zero();
-  if (has(points, kRaphe)) {
-    forward = points.at(kRaphe[0]) - points.at(kRaphe[1]);
-    forward -= up * up.dot(forward);
-  } else {
-    forward = mean_left_minus_right(points).cross(up);
+Vec3 forward_direction(const OcclusalFrameBasis& basis, const Vec3& up) {
+  Vec3 sum = Vec3::Zero();
+  for (const auto& [from, to] : basis.across) {
+    sum += basis.points[static_cast<std::size_t>(from)] - basis.points[static_cast<std::size_t>(to)];
   }
+  const Vec3 mean = sum / static_cast<double>(basis.across.size());
+  const Vec3 forward = basis.raphe ? Vec3(mean - up * up.dot(mean)) : Vec3(mean.cross(up));
   const double length = forward.norm();
   return length > kLeastLength ? Vec3(forward / length) : Vec3::Zero();
+}
+
+Error not_measurable(const std::string& remedy) {
+  return {"not measurable", "occlusal frame", remedy};
 }
 
 }  // namespace
@@ -92,51 +84,63 @@ std::vector<std::string> missing_for_occlusal_frame(const PointMap& points) {
   return shortest;
 }
 
-std::vector<std::string> occlusal_frame_landmarks(const PointMap& points) {
-  std::vector<std::string> names;
-  if (!missing_for_occlusal_frame(points).empty()) return names;
-  const auto add = [&names](const char* name) {
-    if (std::find(names.begin(), names.end(), name) == names.end()) names.emplace_back(name);
+std::optional<OcclusalFrameBasis> occlusal_frame_basis(const PointMap& points) {
+  if (!missing_for_occlusal_frame(points).empty()) return std::nullopt;
+  OcclusalFrameBasis basis;
+  const auto index = [&](const char* name) {
+    const auto found = std::find(basis.names.begin(), basis.names.end(), name);
+    const int at = static_cast<int>(found - basis.names.begin());
+    if (found == basis.names.end()) {
+      basis.names.emplace_back(name);
+      basis.points.push_back(points.at(name));
+    }
+    return at;
   };
-  for (const char* name : kIncisors) add(name);
-  for (const char* name : *posterior_pair(points)) add(name);
-  if (has(points, kRaphe)) {
-    for (const char* name : kRaphe) add(name);
-    return names;
+  const auto both = [&](const Pair& pair) {
+    const int first = index(pair[0]);
+    return std::array<int, 2>{first, index(pair[1])};
+  };
+  basis.incisors = both({kIncisors[0], kIncisors[1]});
+  basis.posterior = both(*posterior_pair(points));
+  basis.raphe = has(points, kRaphe);
+  if (basis.raphe) {
+    basis.across.push_back(both(kRaphe));
+    return basis;
   }
   for (const Pair& pair : kTransverse) {
-    if (!has(points, pair)) continue;
-    for (const char* name : pair) add(name);
+    if (has(points, pair)) basis.across.push_back(both(pair));
   }
-  return names;
+  return basis;
+}
+
+Result<OcclusalFrame> OcclusalFrameBasis::frame() const {
+  const auto point = [this](int i) { return points[static_cast<std::size_t>(i)]; };
+  const Vec3 left = point(posterior[0]), right = point(posterior[1]);
+  OcclusalFrame frame;
+  frame.origin = 0.5 * (point(incisors[0]) + point(incisors[1]));
+  const Vec3 normal = (left - frame.origin).cross(right - frame.origin);
+  const double width = (left - right).norm();
+  if (!(width > kLeastLength) || !(normal.norm() > kLeastLength * width)) {
+    return not_measurable("check the incisal edges of 11 and 21, " + names[static_cast<std::size_t>(posterior[1])] +
+                          " and " + names[static_cast<std::size_t>(posterior[0])] + ": they lie on one line");
+  }
+  frame.up = normal.normalized();
+  frame.forward = forward_direction(*this, frame.up);
+  frame.left = frame.up.cross(frame.forward);
+  if (frame.forward.isZero()) {
+    return not_measurable(
+        "check the landmarks of the palatal raphe and of the paired cusps: they give no direction across the arch");
+  }
+  if (frame.left.dot(left - right) <= 0) {
+    return not_measurable("check raphe_anterior and raphe_posterior: they run against the right and left teeth");
+  }
+  return frame;
 }
 
 Result<OcclusalFrame> maxillary_occlusal_frame(const PointMap& points) {
-  const std::vector<std::string> missing = missing_for_occlusal_frame(points);
-  if (!missing.empty()) return Error{"not measurable", "occlusal frame", "place " + joined(missing)};
-  const Pair& posterior = *posterior_pair(points);
-  OcclusalFrame frame;
-  frame.origin = 0.5 * (points.at(kIncisors[0]) + points.at(kIncisors[1]));
-  const Vec3 normal = (points.at(posterior[0]) - frame.origin).cross(points.at(posterior[1]) - frame.origin);
-  const double across = (points.at(posterior[0]) - points.at(posterior[1])).norm();
-  if (!(across > kLeastLength) || !(normal.norm() > kLeastLength * across)) {
-    return Error{"not measurable", "occlusal frame",
-                 std::string("check 11.incisal_edge_mid, 21.incisal_edge_mid, ") + posterior[1] + " and " +
-                     posterior[0] + ": they lie on one line"};
-  }
-  frame.up = normal.normalized();
-  frame.forward = forward_direction(points, frame.up);
-  frame.left = frame.up.cross(frame.forward);
-  if (frame.forward.isZero()) {
-    return Error{
-        "not measurable", "occlusal frame",
-        "check the landmarks of the palatal raphe and of the paired cusps: they give no direction across the arch"};
-  }
-  if (frame.left.dot(points.at(posterior[0]) - points.at(posterior[1])) <= 0) {
-    return Error{"not measurable", "occlusal frame",
-                 "check raphe_anterior and raphe_posterior: they run against the right and left teeth"};
-  }
-  return frame;
+  const std::optional<OcclusalFrameBasis> basis = occlusal_frame_basis(points);
+  if (!basis) return not_measurable("place " + joined(missing_for_occlusal_frame(points)));
+  return basis->frame();
 }
 
 Pose patient_from_occlusal(const OcclusalFrame& frame) {

@@ -1,5 +1,8 @@
 #pragma once
 
+#include <array>
+#include <optional>
+
 #include "anatomy/landmarks.h"
 #include "base/result.h"
 
@@ -22,8 +25,20 @@ Result<OcclusalFrame> maxillary_occlusal_frame(const PointMap& points);
 /// Names of the landmarks that are still missing for the frame, the shortest way to complete it; empty when complete.
 std::vector<std::string> missing_for_occlusal_frame(const PointMap& points);
 
-/// Names of the landmarks that the frame is taken from, in a fixed order; empty when it cannot be taken.
-std::vector<std::string> occlusal_frame_landmarks(const PointMap& points);
+/// The landmarks that a frame is taken from, looked up once: for those who take it again and again with displaced
+/// points.
+struct OcclusalFrameBasis {
+  std::vector<std::string> names;          ///< left before right; each once
+  std::vector<Vec3> points;                ///< one per name
+  std::array<int, 2> incisors, posterior;  ///< indices into `points`: right and left edge; left and right cusp
+  std::vector<std::array<int, 2>> across;  ///< left and right of each pair, or raphe anterior and posterior
+  bool raphe = false;                      ///< `across` holds the raphe
+  /// The frame of `points`; errors as maxillary_occlusal_frame.
+  Result<OcclusalFrame> frame() const;
+};
+
+/// Empty when landmarks are missing.
+std::optional<OcclusalFrameBasis> occlusal_frame_basis(const PointMap& points);
 
 /// Pose that brings the space of `frame` into the patient frame: x = left, y = -forward, z = up, origin at the upper
 /// incisal midpoint.

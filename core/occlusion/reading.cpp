@@ -9,27 +9,47 @@ namespace {
 
 constexpr double kDisplacementMm = 1e-3;
 
-// Whether the frame given is the one that the landmarks give: only then does it move with them.
-bool frame_follows(const MeasureInput& input) {
-  if (!input.frame) return false;
-  const Result<OcclusalFrame> own = maxillary_occlusal_frame(input.points);
-  return own.ok() && (own.value().up - input.frame->up).norm() < 1e-9 &&
-         (own.value().forward - input.frame->forward).norm() < 1e-9;
+// The landmarks of the frame, if the frame given is the one that they give: only then does it move with them.
+OcclusalFrameBasis basis_of(const MeasureInput& input) {
+  if (!input.frame) return {};
+  const std::optional<OcclusalFrameBasis> basis = occlusal_frame_basis(input.points);
+  if (!basis) return {};
+  const Result<OcclusalFrame> own = basis->frame();
+  const bool same = own.ok() && (own.value().up - input.frame->up).norm() < 1e-9 &&
+                    (own.value().forward - input.frame->forward).norm() < 1e-9;
+  return same ? *basis : OcclusalFrameBasis{};
 }
 
-// The part of the input that the value and the frame read, small enough to be changed many times.
-MeasureInput excerpt(const MeasureInput& input, const Names& names, const Names& frame_names) {
+// The part of the input that the value reads, small enough to be changed many times.
+MeasureInput excerpt(const MeasureInput& input, const Names& names) {
   MeasureInput part;
-  for (const Names* list : {&names, &frame_names}) {
-    for (const std::string& name : *list) {
-      const auto found = input.points.find(name);
-      if (found != input.points.end()) part.points.insert(*found);
-    }
+  for (const std::string& name : names) {
+    const auto found = input.points.find(name);
+    if (found != input.points.end()) part.points.insert(*found);
   }
   part.frame = input.frame;
   part.midsagittal = input.midsagittal;
   part.settings = input.settings;
   return part;
+}
+
+// One landmark as the value reads it and as the frame does; either may be null.
+struct Displaceable {
+  Vec3* in_value = nullptr;
+  Vec3* in_frame = nullptr;
+  void shift(int axis, double by) const {
+    if (in_value) (*in_value)[axis] += by;
+    if (in_frame) (*in_frame)[axis] += by;
+  }
+};
+
+std::vector<Displaceable> displaceables(MeasureInput& part, OcclusalFrameBasis& basis) {
+  std::map<std::string, Displaceable> by_name;
+  for (auto& [name, at] : part.points) by_name[name].in_value = &at;
+  for (std::size_t i = 0; i < basis.names.size(); ++i) by_name[basis.names[i]].in_frame = &basis.points[i];
+  std::vector<Displaceable> out;
+  for (const auto& [name, d] : by_name) out.push_back(d);
+  return out;
 }
 
 }  // namespace
@@ -70,25 +90,25 @@ Names absent_with_frame(const MeasureInput& input, const Names& names) {
 
 double propagated_sd(const MeasureInput& input, const Names& names,
                      const std::function<double(const MeasureInput&)>& value) {
-  const bool follows = frame_follows(input);
-  const Names frame_names = follows ? occlusal_frame_landmarks(input.points) : Names{};
-  MeasureInput part = excerpt(input, names, frame_names);
-  const auto displaced = [&](Vec3& at, int axis, double by) {
-    const double kept = at[axis];
-    at[axis] = kept + by;
-    if (follows) {
-      const Result<OcclusalFrame> frame = maxillary_occlusal_frame(part.points);
+  OcclusalFrameBasis basis = basis_of(input);
+  MeasureInput part = excerpt(input, names);
+  const auto displaced = [&](const Displaceable& landmark, int axis, double by) {
+    landmark.shift(axis, by);
+    if (landmark.in_frame) {
+      const Result<OcclusalFrame> frame = basis.frame();
       if (frame) part.frame = frame.value();
     }
     const double read = value(part);
-    at[axis] = kept;
+    landmark.shift(axis, -by);
+    part.frame = input.frame;
     return read;
   };
   double squares = 0;
-  for (auto& [name, at] : part.points) {
+  for (const Displaceable& landmark : displaceables(part, basis)) {
     for (int axis = 0; axis < 3; ++axis) {
-      const double slope =
-          (displaced(at, axis, kDisplacementMm) - displaced(at, axis, -kDisplacementMm)) / (2 * kDisplacementMm);
+      const double more = displaced(landmark, axis, kDisplacementMm),
+                   less = displaced(landmark, axis, -kDisplacementMm);
+      const double slope = (more - less) / (2 * kDisplacementMm);
       squares += slope * slope;
     }
   }

@@ -1,3 +1,5 @@
+#include <cmath>
+
 #include "occlusion/groups.h"
 #include "occlusion/reading.h"
 
@@ -34,10 +36,17 @@ struct Ratio {
   }
 };
 
+// Each contact point moves its tooth's width by what it moves along the tooth: every width has an error of sqrt(2) sd.
+double ratio_sd(const MeasureInput& in, const Ratio& r) {
+  const double upper = sum_of_widths(in, r.upper), ratio = sum_of_widths(in, r.lower) / upper;
+  const double contacts = static_cast<double>(r.upper.size());
+  return 100 / upper * std::sqrt(contacts * (1 + ratio * ratio)) * in.settings.landmark_sd_mm;
+}
+
 MeasureValue measure_ratio(const MeasureInput& in, const Ratio& r) {
   MeasureValue v;
   v.value = r.percent(in);
-  v.uncertainty = propagated_sd(in, r.all(), [&r](const MeasureInput& x) { return r.percent(x); });
+  v.uncertainty = ratio_sd(in, r);
   const Names contacts = r.all();
   for (std::size_t i = 0; i + 1 < contacts.size(); i += 2) {
     v.construct.push_back(

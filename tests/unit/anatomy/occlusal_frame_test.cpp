@@ -98,7 +98,7 @@ TEST_CASE("what is missing is the shortest way to a frame") {
 TEST_CASE("the landmarks named are those that the frame depends on") {
   PointMap points = upper_arch();
   const OcclusalFrame before = maxillary_occlusal_frame(points).value();
-  const std::vector<std::string> names = occlusal_frame_landmarks(points);
+  const std::vector<std::string> names = occlusal_frame_basis(points)->names;
   for (auto& [name, at] : points) {
     const Vec3 kept = at;
     at += Vec3(0.3, 0.5, 0.7);
