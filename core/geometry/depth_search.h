@@ -1,0 +1,33 @@
+#pragma once
+
+#include "geometry/posed_pair.h"
+
+namespace intercusp {
+
+/// The deepest point of one overlap so far.
+struct Deepest {
+  double depth_mm = -1;            ///< negative while nothing was found
+  Vec3 at = Vec3::Zero();          ///< common frame
+  Vec3 direction = Vec3::UnitZ();  ///< how the first body must move to come free
+};
+
+/// Seeks the deepest points below the surface of the other body.
+class DepthSearch {
+ public:
+  explicit DepthSearch(const PosedPair& pair) : pair_(pair) {}
+
+  /// A vertex of `body` whose nearest triangle of the other body is known.
+  void try_known(std::size_t body, std::uint32_t vertex, double depth_mm, std::uint32_t nearest, Deepest& best) const;
+  /// A point of `body` inside the other one. Cheap when something lies nearer than the best depth.
+  void try_point(std::size_t body, const Vec3& point, Deepest& best) const;
+  /// The stretch pq of an edge of `body` that lies inside the other one: exact where the depth has one peak on it.
+  void try_stretch(std::size_t body, const Vec3& p, const Vec3& q, Deepest& best) const;
+
+ private:
+  double depth(std::size_t body, const Vec3& point, Vec3& surface_point, std::uint32_t& triangle) const;
+  void take(std::size_t body, const Vec3& point, const Vec3& surface_point, std::uint32_t triangle, double depth_mm,
+            Deepest& best) const;
+  const PosedPair& pair_;
+};
+
+}  // namespace intercusp
