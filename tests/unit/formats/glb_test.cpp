@@ -6,6 +6,7 @@
 #include <limits>
 #include <string>
 
+#include "formats/expect.h"
 #include "formats/sample_meshes.h"
 
 using namespace intercusp;
@@ -42,12 +43,6 @@ std::string mesh_message(const GlbDocument& document, int index = 0) {
   const auto result = read_gltf_mesh(document, index);
   REQUIRE_FALSE(result.ok());
   return result.error().sentence();
-}
-
-bool says(const std::string& message, const std::string& part) {
-  if (message.find(part) != std::string::npos) return true;
-  MESSAGE("got: ", message);
-  return false;
 }
 
 }  // namespace
