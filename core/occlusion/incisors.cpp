@@ -191,7 +191,7 @@ MeasureDefinition overbite() {
       "read, on the pair of larger overbite magnitude). Each pair is reported beside it.";
   d.source = "perpendicular to the occlusal plane: common definition (PMC5734880)";
   d.usual = {{1.0, 3.0}};
-  d.usual_source = "textbook value, from memory";
+  d.usual_source = "textbook value; from memory";
   d.positive = "upper edge overlaps the lower";
   d.negative = "open: the edges do not overlap";
   d.needs = both_pairs(kEdge);
@@ -212,7 +212,7 @@ MeasureDefinition overbite_percent() {
       "A height of less than 0.5 mm counts as a misplaced landmark.";
   d.source = "textbook, from memory";
   d.usual = {{20.0, 40.0}};
-  d.usual_source = "textbook value (about a third), from memory";
+  d.usual_source = "textbook value, about a third; from memory";
   d.positive = "upper edge overlaps the lower";
   d.negative = "open: the edges do not overlap";
   d.needs = both_pairs(kEdge);

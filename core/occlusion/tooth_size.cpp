@@ -55,22 +55,21 @@ MeasureValue measure_ratio(const MeasureInput& in, const Ratio& r) {
   return v;
 }
 
-MeasureDefinition ratio_measure(const char* id, const char* name, const char* teeth, int last, double mean, double sd) {
+MeasureDefinition ratio_measure(const char* id, const char* name, const char* teeth, const char* range, int last,
+                                double mean, double sd) {
   const Ratio r{arch_contacts(1, 2, last), arch_contacts(4, 3, last)};
   MeasureDefinition d;
   d.id = id;
   d.name = name;
   d.unit = "%";
   d.group = "tooth size";
-  d.definition = std::string("100 times the sum of the mesiodistal widths of the ") + teeth +
-                 " lower teeth over that of the same upper teeth. A width is the straight distance between the mesial "
+  d.definition = std::string("100 times the sum of the mesiodistal widths of the ") + teeth + " lower teeth (" + range +
+                 ") over that of the same upper teeth. A width is the straight distance between the mesial "
                  "and the distal contact "
                  "point of the tooth. Every one of these teeth is needed: with one missing there is no number.";
   d.source = "Bolton 1958, Angle Orthod 28:113-130; Bolton 1962, Am J Orthod 48:504-529";
   d.usual = {{mean - sd, mean + sd}};
   d.usual_source = "Bolton's mean and one standard deviation (55 excellent occlusions); from memory";
-  d.positive = "more than the usual range: the lower teeth are wide for the upper";
-  d.negative = "less than the usual range: the upper teeth are wide for the lower";
   d.needs = r.all();
   d.missing = [r](const MeasureInput& in) {
     Names out = absent(in, r.all());
@@ -84,9 +83,9 @@ MeasureDefinition ratio_measure(const char* id, const char* name, const char* te
 }  // namespace
 
 std::vector<MeasureDefinition> tooth_size_measures() {
-  return {ratio_measure("tooth_size_overall", "Tooth-size ratio, overall", "twelve (first molar to first molar)", 6,
+  return {ratio_measure("tooth_size_overall", "Tooth-size ratio, overall", "twelve", "first molar to first molar", 6,
                         91.3, 1.91),
-          ratio_measure("tooth_size_anterior", "Tooth-size ratio, anterior", "six (canine to canine)", 3, 77.2, 1.65)};
+          ratio_measure("tooth_size_anterior", "Tooth-size ratio, anterior", "six", "canine to canine", 3, 77.2, 1.65)};
 }
 
 }  // namespace intercusp
