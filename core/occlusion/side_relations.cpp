@@ -141,7 +141,8 @@ std::string canine_words(const Side& s) {
 }
 
 constexpr const char* kClassWords =
-    " Class and quarters: four times the distance over the unit, rounded to whole quarter units, ties away from zero; "
+    " (A unit of less than 0.5 mm counts as a misplaced landmark: then the setting, too.) Class and quarters: four "
+    "times the distance over the unit, rounded to whole quarter units, ties away from zero; "
     "less than an "
     "eighth of a unit is Class I, positive quarters are Class II, negative Class III. The component along f is "
     "reported beside it. The "
