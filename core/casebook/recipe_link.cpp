@@ -19,12 +19,32 @@ Error bad_link(const std::string& what) {
   return Error{what, "the link", "copy the whole link again, or ask for it once more"};
 }
 
+/// The recipe's fields, each within what the generator can make.
+Status read_recipe(const json& recipe, LinkContents& link) {
+  const auto sample = text_at(recipe, "sample");
+  const auto seed = number_at(recipe, "seed"), triangles = number_at(recipe, "triangles");
+  const bool usable =
+      sample && seed && triangles && *seed >= 0 && *seed < 9e15 && *triangles >= 20000 && *triangles <= 1000000;
+  if (!usable) return bad_link("the link's recipe is not one that the program knows");
+  link.sample = *sample;
+  link.seed = static_cast<std::uint64_t>(*seed);
+  link.triangles = static_cast<std::uint32_t>(*triangles);
+  link.with_bone = flag_at(recipe, "bone").value_or(false);
+  return Done{};
+}
+
 }  // namespace
 
+Result<JawRecipe> recipe_for(const std::string& name, std::optional<std::uint64_t> seed) {
+  if (name == "random") return random_recipe(seed.value_or(1));
+  auto recipe = find_sample(name);
+  if (recipe.ok() && seed) recipe.value().seed = *seed;
+  return recipe;
+}
+
 Result<Case> case_from_sample(const std::string& name, std::uint64_t seed, std::uint32_t triangles, bool with_bone) {
-  Result<JawRecipe> recipe = name == "random" ? Result<JawRecipe>(random_recipe(seed)) : find_sample(name);
+  auto recipe = recipe_for(name, seed);
   if (!recipe.ok()) return recipe.error();
-  recipe.value().seed = seed;
   recipe.value().triangles = triangles;
   recipe.value().with_bone = with_bone;
   auto jaws = make_sample(recipe.value());
@@ -57,41 +77,47 @@ std::string recipe_link(const Case& c, const json& view) {
   return base64url(document.dump());
 }
 
-Result<OpenedLink> open_recipe_link(const std::string& fragment) {
+Result<LinkContents> parse_recipe_link(const std::string& fragment) {
   if (fragment.size() > kLongestLink) return bad_link("the link is longer than any that this program makes");
   const auto text = from_base64url(fragment);
   if (!text) return bad_link("the link holds characters that do not belong there");
   auto document = parse_json(text->data(), text->size());
   if (!document.ok()) return bad_link("the link is cut short or damaged");
   const json& d = document.value();
-  if (number_at(d, "v").value_or(0) != kLinkVersion)
-    return bad_link("the link was made by another version of the program");
   const json* recipe = member(d, "recipe");
   const json* plans = member(d, "plans");
   if (!recipe || !plans) return bad_link("the link names no case");
-  if (number_at(*recipe, "generator").value_or(0) != kGeneratorVersion) {
-    return bad_link("the link was made by another version of the program");
-  }
-  const auto seed = number_at(*recipe, "seed"), triangles = number_at(*recipe, "triangles");
-  const auto sample = text_at(*recipe, "sample");
-  const bool usable =
-      sample && seed && triangles && *seed >= 0 && *seed < 9e15 && *triangles >= 20000 && *triangles <= 1000000;
-  if (!usable) return bad_link("the link's recipe is not one that the program knows");
-  auto opened = case_from_sample(*sample, static_cast<std::uint64_t>(*seed), static_cast<std::uint32_t>(*triangles),
-                                 flag_at(*recipe, "bone").value_or(false));
-  if (!opened.ok()) return opened.error();
-  OpenedLink link{std::move(opened).value(), "{}"};
+  const bool ours = number_at(d, "v").value_or(0) == kLinkVersion &&
+                    number_at(*recipe, "generator").value_or(0) == kGeneratorVersion;
+  if (!ours) return bad_link("the link was made by another version of the program");
+  LinkContents link;
+  const Status named = read_recipe(*recipe, link);
+  if (!named.ok()) return named.error();
   auto list = plans_from_json(*plans);
   if (!list.ok()) return list.error();
-  link.opened.plans = std::move(list).value();
+  link.plans = std::move(list).value();
   if (const json* landmarks = member(d, "landmarks")) {
     auto set = landmarks_from_json(*landmarks);
     if (!set.ok()) return set.error();
-    link.opened.landmarks = std::move(set).value();
-    link.opened.landmarks_edited = true;
+    link.edited_landmarks = std::move(set).value();
   }
   if (const json* view = member(d, "view")) link.view_json = view->dump();
   return link;
+}
+
+Result<OpenedLink> open_recipe_link(const std::string& fragment) {
+  auto parsed = parse_recipe_link(fragment);
+  if (!parsed.ok()) return parsed.error();
+  LinkContents link = std::move(parsed).value();
+  auto made = case_from_sample(link.sample, link.seed, link.triangles, link.with_bone);
+  if (!made.ok()) return made.error();
+  OpenedLink opened{std::move(made).value(), std::move(link.view_json)};
+  opened.opened.plans = std::move(link.plans);
+  if (link.edited_landmarks) {
+    opened.opened.landmarks = std::move(*link.edited_landmarks);
+    opened.opened.landmarks_edited = true;
+  }
+  return opened;
 }
 
 }  // namespace intercusp

@@ -1,0 +1,102 @@
+#include <cstdio>
+
+#include <nlohmann/json.hpp>
+
+#include "anatomy/occlusal_frame.h"
+#include "casebook/digest.h"
+#include "casebook/privacy.h"
+#include "cli/case_access.h"
+#include "cli/commands.h"
+#include "geometry/mesh_check.h"
+
+namespace intercusp::cli {
+
+using nlohmann::json;
+
+namespace {
+
+struct Options {
+  std::string path, format = "text";
+};
+
+json body_row(const Case& c, const Body& body) {
+  const Mesh& mesh = body.surface->mesh();
+  const Vec3 size = mesh.positions.empty() ? Vec3(0, 0, 0) : Vec3(body.surface->box().sizes());
+  return {{"name", body.name},
+          {"segment", segment_of_body(c, body)},
+          {"vertices", mesh.positions.size()},
+          {"triangles", mesh.triangles.size()},
+          {"size_mm", {size.x(), size.y(), size.z()}},
+          {"closed", body.surface->closed()},
+          {"findings", findings(check_mesh(mesh))},
+          {"sha256", body.mesh_sha256}};
+}
+
+json report(const Case& c) {
+  json out = {{"case", c.id}, {"frame", c.frame_known ? "patient" : "scanner"}, {"bodies", json::array()}, {"plans", json::array()}};
+  for (const Body& body : c.bodies) out["bodies"].push_back(body_row(c, body));
+  for (const Plan& plan : c.plans) {
+    out["plans"].push_back({{"name", plan.name},
+                            {"movements", plan.entries.size()},
+                            {"first_jaw", plan.first_jaw},
+                            {"digest", plan_digest(c, plan)}});
+  }
+  out["landmarks"] = c.landmarks.size();
+  out["missing_for_frame"] = missing_for_occlusal_frame(points_at(c, {}));
+  if (const auto warning = id_warning(c.id)) out["warning"] = *warning;
+  return out;
+}
+
+void print_text(const json& r) {
+  std::printf("case       %s\n", r["case"].get<std::string>().c_str());
+  std::printf("frame      %s\n", r["frame"] == "patient" ? "patient" : "of the scanner: landmarks that give the patient frame are missing");
+  for (const json& body : r["bodies"]) {
+    std::printf("body       %-12s %zu triangles, %.1f x %.1f x %.1f mm, %s\n", body["name"].get<std::string>().c_str(),
+                body["triangles"].get<std::size_t>(), body["size_mm"][0].get<double>(), body["size_mm"][1].get<double>(),
+                body["size_mm"][2].get<double>(), body["closed"].get<bool>() ? "closed" : "open");
+    for (const json& finding : body["findings"]) std::printf("           %s\n", finding.get<std::string>().c_str());
+  }
+  std::printf("landmarks  %zu\n", r["landmarks"].get<std::size_t>());
+  for (const json& name : r["missing_for_frame"]) std::printf("missing    %s\n", name.get<std::string>().c_str());
+  for (const json& plan : r["plans"]) {
+    std::printf("plan       %s: %zu movements, digest %s\n", plan["name"].get<std::string>().c_str(),
+                plan["movements"].get<std::size_t>(), plan["digest"].get<std::string>().c_str());
+  }
+  if (r.contains("warning")) std::printf("warning    %s\n", r["warning"].get<std::string>().c_str());
+}
+
+void print_csv(const json& r) {
+  std::printf("body,segment,vertices,triangles,size_x_mm,size_y_mm,size_z_mm,closed,sha256\n");
+  for (const json& body : r["bodies"]) {
+    std::printf("%s,%s,%zu,%zu,%.3f,%.3f,%.3f,%s,%s\n", body["name"].get<std::string>().c_str(),
+                body["segment"].get<std::string>().c_str(), body["vertices"].get<std::size_t>(),
+                body["triangles"].get<std::size_t>(), body["size_mm"][0].get<double>(), body["size_mm"][1].get<double>(),
+                body["size_mm"][2].get<double>(), body["closed"].get<bool>() ? "yes" : "no",
+                body["sha256"].get<std::string>().c_str());
+  }
+}
+
+int run(const Options& options) {
+  const auto c = open_case(options.path);
+  if (!c.ok()) return fail(c.error());
+  const json r = report(c.value());
+  if (options.format == "json") {
+    std::printf("%s\n", r.dump(2).c_str());
+  } else if (options.format == "csv") {
+    print_csv(r);
+  } else {
+    print_text(r);
+  }
+  return kDone;
+}
+
+}  // namespace
+
+Run add_info(CLI::App& app) {
+  auto options = std::make_shared<Options>();
+  app.add_option("case", options->path, "the case file")->required();
+  add_format(app, options->format);
+  return [options] { return run(*options); };
+}
+
+}  // namespace intercusp::cli

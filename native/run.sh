@@ -1,0 +1,13 @@
+#!/usr/bin/env bash
+# From a bare Debian 12 to the running program: installs the packages, builds the native and the web program and serves the
+# web program. Quick when run again: nothing is rebuilt that did not change.
+#   usage: bash native/run.sh [--port 8080]
+set -euo pipefail
+cd "$(dirname "$0")/.."
+bash native/setup/packages.sh build
+export NODE_PATH=/usr/share/nodejs
+cmake --preset native >/dev/null
+cmake --build --preset native --target intercusp
+cmake --preset web >/dev/null
+cmake --build --preset web --target site
+exec build/native/native/intercusp serve "$@"

@@ -1,0 +1,245 @@
+#!/usr/bin/env python3
+"""Drives the command line as a user does: answers, exit codes, bad input, nothing overwritten, nothing half-written.
+
+usage: run_cli.py PATH_OF_INTERCUSP
+"""
+import json
+import os
+import pathlib
+import random
+import signal
+import struct
+import subprocess
+import sys
+import tempfile
+import time
+import unittest
+
+PROGRAM = str(pathlib.Path(sys.argv.pop(1)).resolve())
+
+
+def run(*args, code=0):
+    """Runs the program; returns standard output. Fails unless the exit code is as asked."""
+    done = subprocess.run([PROGRAM, *map(str, args)], capture_output=True, text=True, timeout=120)
+    if done.returncode != code:
+        raise AssertionError(f"intercusp {' '.join(map(str, args))}: exit {done.returncode}, expected {code}\n{done.stdout}{done.stderr}")
+    return done.stdout if code == 0 else done.stdout + done.stderr
+
+
+def values(case, *args):
+    report = json.loads(run("measure", case, "--format", "json", *args))
+    return {row["id"]: row for row in report["measures"]}
+
+
+class CommandLine(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.folder = tempfile.TemporaryDirectory()
+        cls.dir = pathlib.Path(cls.folder.name)
+        cls.case = cls.dir / "class3.glb"
+        run("sample", "class3", "--triangles", 20000, "--truth", cls.dir / "truth.json", "-o", cls.case)
+
+    @classmethod
+    def tearDownClass(cls):
+        cls.folder.cleanup()
+
+    def test_every_command_answers_help(self):
+        for command in ["new", "sample", "info", "measure", "contact", "move", "export", "view", "serve"]:
+            self.assertIn("--help", run(command, "--help"))
+
+    def test_samples_are_listed(self):
+        text = run("sample")
+        for name in ["class1", "class2_div1", "class2_div2", "class3", "open_bite", "crossbite"]:
+            self.assertIn(name, text)
+
+    def test_measures_equal_the_truth(self):
+        truth = json.loads((self.dir / "truth.json").read_text())["measures"]
+        measured = values(self.case)
+        self.assertIn("overjet", truth)
+        for name, value in truth.items():
+            self.assertAlmostEqual(measured[name]["value"], value, delta=1e-3, msg=name)
+
+    def test_a_movement_shows_in_the_bite(self):
+        out = self.dir / "moved.glb"
+        run("move", self.case, "--plan", "A", "--segment", "upper", "--forward", 5, "-o", out)
+        before, after, rest = values(self.case), values(out, "--plan", "A"), values(out)
+        self.assertAlmostEqual(after["overjet"]["value"] - before["overjet"]["value"], 5.0, delta=1e-6)
+        self.assertAlmostEqual(rest["overjet"]["value"], before["overjet"]["value"], delta=1e-9)
+
+    def test_targets_are_met(self):
+        out = self.dir / "target.glb"
+        run("move", self.case, "--plan", "A", "--segment", "upper", "--target", "11.incisal_edge_mid:forward=4,up=1.5,left=0",
+            "16.mesiobuccal_cusp:up=3", "26.mesiobuccal_cusp:up=1", "-o", out)
+        run("export", out, "--plan", "A", "--landmarks", "-o", self.dir / "t1.json")
+        run("export", out, "--landmarks", "-o", self.dir / "t0.json")
+        t1, t0 = (json.loads((self.dir / n).read_text())["landmarks"] for n in ("t1.json", "t0.json"))
+        self.assertAlmostEqual(t0["11.incisal_edge_mid"][1] - t1["11.incisal_edge_mid"][1], 4, delta=1e-5)
+        self.assertAlmostEqual(t1["16.mesiobuccal_cusp"][2] - t0["16.mesiobuccal_cusp"][2], 3, delta=1e-5)
+        self.assertAlmostEqual(t1["26.mesiobuccal_cusp"][2] - t0["26.mesiobuccal_cusp"][2], 1, delta=1e-5)
+
+    def test_a_moved_case_measures_the_same_after_export_and_import(self):
+        moved = self.dir / "m.glb"
+        run("move", self.case, "--plan", "A", "--segment", "lower", "--forward", -3, "--pitch", 2, "--yaw", 1.5, "-o", moved)
+        for body in ("upper_arch", "lower_arch"):
+            run("export", moved, "--plan", "A", "--body", body, "-o", self.dir / f"{body}.stl")
+        run("export", moved, "--plan", "A", "--landmarks", "-o", self.dir / "lm.json")
+        again = self.dir / "again.glb"
+        run("new", "--upper", self.dir / "upper_arch.stl", "--lower", self.dir / "lower_arch.stl", "--landmarks",
+            self.dir / "lm.json", "-o", again)
+        first, second = values(moved, "--plan", "A"), values(again)
+        self.assertEqual(set(first), set(second))
+        for name in first:
+            self.assertAlmostEqual(first[name]["value"], second[name]["value"], delta=1e-6, msg=name)
+
+    def test_scanner_space_comes_back(self):
+        run("export", self.case, "--body", "upper_arch", "-o", self.dir / "u.stl")
+        run("export", self.case, "--body", "lower_arch", "-o", self.dir / "l.stl")
+        text = run_export_landmarks(self, self.case)
+        shifted = {k: [v[0] + 40, v[1] - 15, v[2] + 9] for k, v in text.items()}
+        (self.dir / "s.json").write_text(json.dumps({"units": "mm", "landmarks": shifted}))
+        for name in ("u", "l"):
+            shift_stl(self.dir / f"{name}.stl", self.dir / f"{name}s.stl", (40, -15, 9))
+        case = self.dir / "shifted.glb"
+        run("new", "--upper", self.dir / "us.stl", "--lower", self.dir / "ls.stl", "--landmarks", self.dir / "s.json", "-o", case)
+        run("export", case, "--landmarks", "--frame", "scanner", "-o", self.dir / "back.json")
+        back = json.loads((self.dir / "back.json").read_text())["landmarks"]
+        for name, at in shifted.items():
+            for k in range(3):
+                self.assertAlmostEqual(back[name][k], at[k], delta=1e-9)
+        run("export", case, "--landmarks", "-o", self.dir / "patient.json")
+        patient = json.loads((self.dir / "patient.json").read_text())["landmarks"]
+        mid = [(a + b) / 2 for a, b in zip(patient["11.incisal_edge_mid"], patient["21.incisal_edge_mid"])]
+        for k in range(3):
+            self.assertAlmostEqual(mid[k], 0, delta=1e-9)
+
+    def test_limits_decide_the_exit_code(self):
+        run("measure", self.case, "--limit", "overjet:-10..0")
+        self.assertIn("overjet", run("measure", self.case, "--limit", "overjet:1..4", code=1))
+        run("measure", self.case, "--limit", "overjet", code=2)
+        run("measure", self.case, "--limit", "nonsense:1..2", code=2)
+        deep = self.dir / "deep.glb"
+        run("move", self.case, "--plan", "D", "--segment", "lower", "--up", 2, "-o", deep)
+        run("contact", deep, "--plan", "D", "--limit", "depth:20")
+        self.assertIn("deepest overlap", run("contact", deep, "--plan", "D", "--limit", "depth:0.5", code=1))
+
+    def test_contact_report(self):
+        deep = self.dir / "deep2.glb"
+        run("move", self.case, "--plan", "D", "--segment", "lower", "--up", 1, "-o", deep)
+        report = json.loads(run("contact", deep, "--plan", "D", "--format", "json", "--map", self.dir / "map.ply"))
+        pair = report["pairs"][0]
+        self.assertEqual(sorted(pair["between"]), ["lower_arch", "upper_arch"])
+        self.assertEqual(pair["minimum_distance_mm"], 0)
+        self.assertGreater(pair["regions"][0]["deepest_mm"], 0.5)
+        self.assertEqual(pair["regions"], sorted(pair["regions"], key=lambda r: -r["deepest_mm"]))
+        self.assertTrue((self.dir / "map.ply").read_bytes().startswith(b"ply\n"))
+        turned = json.loads(run("contact", deep, "--plan", "D", "--format", "json", "--between", *reversed(pair["between"])))["pairs"][0]
+        self.assertAlmostEqual(turned["regions"][0]["deepest_mm"], pair["regions"][0]["deepest_mm"], delta=1e-9)
+        for a, b in zip(turned["regions"][0]["direction"], pair["regions"][0]["direction"]):
+            self.assertAlmostEqual(a, -b, delta=1e-9)
+
+    def test_nothing_is_overwritten_without_force(self):
+        out = self.dir / "keep.glb"
+        out.write_bytes(b"precious")
+        self.assertIn("--force", run("sample", "class1", "--triangles", 20000, "-o", out, code=2))
+        self.assertEqual(out.read_bytes(), b"precious")
+        run("sample", "class1", "--triangles", 20000, "-o", out, "--force")
+        self.assertEqual(out.read_bytes()[:4], b"glTF")
+
+    def test_bad_input_is_refused_with_words(self):
+        bad = self.dir / "bad.stl"
+        faults = {"empty": b"", "picture": b"\x89PNG\r\n\x1a\n" + bytes(200), "lying": bytes(80) + struct.pack("<I", 4_000_000_000) + bytes(50),
+                  "not a number": bytes(80) + struct.pack("<I", 1) + struct.pack("<12f", *([0] * 3 + [float("nan")] * 9)) + bytes(2)}
+        run("export", self.case, "--body", "lower_arch", "-o", self.dir / "ok.stl", "--force")
+        for name, data in faults.items():
+            bad.write_bytes(data)
+            text = run("new", "--upper", bad, "--lower", self.dir / "ok.stl", "-o", self.dir / "no.glb", code=2)
+            self.assertIn("bad.stl", text, name)
+            self.assertFalse((self.dir / "no.glb").exists())
+        broken = self.dir / "broken.glb"
+        broken.write_bytes(self.case.read_bytes()[:5000])
+        run("measure", broken, code=2)
+        run("measure", self.dir / "missing.glb", code=2)
+        run("move", self.case, "--plan", "A", "--segment", "chin", "--up", 1, "-o", self.dir / "n.glb", code=2)
+        run("move", self.case, "--plan", "A", "--segment", "upper", "--up", "high", "-o", self.dir / "n.glb", code=2)
+        run("measure", self.case, "--plan", "none", code=2)
+        run("nonsense", code=2)
+        run(code=2)
+
+    def test_a_size_that_cannot_be_millimetres_is_questioned(self):
+        run("export", self.case, "--body", "upper_arch", "-o", self.dir / "u1.stl", "--force")
+        run("export", self.case, "--body", "lower_arch", "-o", self.dir / "l1.stl", "--force")
+        for name in ("u1", "l1"):
+            shift_stl(self.dir / f"{name}.stl", self.dir / f"{name}m.stl", (0, 0, 0), 0.001)
+        args = ("new", "--upper", self.dir / "u1m.stl", "--lower", self.dir / "l1m.stl", "-o", self.dir / "units.glb")
+        self.assertIn("inch", run(*args, code=2))
+        run(*args, "--units", "m")
+        size = json.loads(run("info", self.dir / "units.glb", "--format", "json"))["bodies"][0]["size_mm"]
+        self.assertGreater(max(size), 40)
+
+    def test_missing_landmarks_are_named(self):
+        landmarks = run_export_landmarks(self, self.case)
+        del landmarks["46.buccal_groove"]
+        (self.dir / "part.json").write_text(json.dumps({"units": "mm", "landmarks": landmarks}))
+        for body in ("upper_arch", "lower_arch"):
+            run("export", self.case, "--body", body, "-o", self.dir / f"p_{body}.stl", "--force")
+        out = self.dir / "part.glb"
+        run("new", "--upper", self.dir / "p_upper_arch.stl", "--lower", self.dir / "p_lower_arch.stl", "--landmarks", self.dir / "part.json", "-o", out)
+        report = json.loads(run("measure", out, "--format", "json"))
+        missing = {row["id"]: row["needs"] for row in report["not_measurable"]}
+        self.assertIn("46.buccal_groove", missing["molar_right"])
+        self.assertIn("molar_left", {row["id"] for row in report["measures"]})
+
+    def test_names_in_scan_files_are_not_carried(self):
+        run("export", self.case, "--body", "upper_arch", "-o", self.dir / "n.stl", "--force")
+        run("export", self.case, "--body", "lower_arch", "-o", self.dir / "n2.stl", "--force")
+        data = bytearray((self.dir / "n.stl").read_bytes())
+        data[:20] = b"Sample Person 030798"
+        named = self.dir / "Sample_Person.stl"
+        named.write_bytes(data)
+        out = self.dir / "anon.glb"
+        run("new", "--upper", named, "--lower", self.dir / "n2.stl", "-o", out)
+        self.assertNotIn(b"Person", out.read_bytes())
+        warned = subprocess.run([PROGRAM, "new", "--upper", named, "--lower", self.dir / "n2.stl", "--id", "Sample Person", "-o",
+                                 self.dir / "warn.glb"], capture_output=True, text=True)
+        self.assertEqual(warned.returncode, 0)
+        self.assertIn("looks like a name", warned.stderr)
+
+    def test_killed_while_saving_the_old_file_is_whole(self):
+        out = self.dir / "killed.glb"
+        run("sample", "class1", "--triangles", 20000, "-o", out)
+        versions = {out.read_bytes()}
+        moved = self.dir / "moved_once.glb"
+        run("move", out, "--plan", "A", "--segment", "upper", "--up", 1, "-o", moved)
+        versions.add(moved.read_bytes())
+        chance = random.Random(7)
+        for _ in range(25):
+            original = min(versions, key=len)
+            out.write_bytes(original)
+            process = subprocess.Popen([PROGRAM, "move", str(out), "--plan", "A", "--segment", "upper", "--up", "1", "-o", str(out), "--force"])
+            time.sleep(chance.uniform(0.0, 0.08))
+            process.send_signal(signal.SIGKILL)
+            process.wait()
+            self.assertIn(out.read_bytes(), versions)
+            for rest in self.dir.glob("killed.glb.part-*"):
+                os.unlink(rest)
+
+
+def run_export_landmarks(test, case):
+    path = test.dir / "exported.json"
+    run("export", case, "--landmarks", "-o", path, "--force")
+    return json.loads(path.read_text())["landmarks"]
+
+
+def shift_stl(source, target, by, scale=1.0):
+    data = bytearray(pathlib.Path(source).read_bytes())
+    (count,) = struct.unpack_from("<I", data, 80)
+    for t in range(count):
+        for corner in range(3):
+            at = 84 + 50 * t + 12 + 12 * corner
+            x, y, z = struct.unpack_from("<3f", data, at)
+            struct.pack_into("<3f", data, at, (x + by[0]) * scale, (y + by[1]) * scale, (z + by[2]) * scale)
+    pathlib.Path(target).write_bytes(data)
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -1,0 +1,23 @@
+#!/usr/bin/env bash
+# Every check, as CI runs it: installs what the tests need, builds natively, for the web, with sanitizers and the fuzz
+# targets, and runs everything under ctest. Names of tests as arguments run those alone: bash tests/run.sh unit browser
+set -euo pipefail
+cd "$(dirname "$0")/.."
+bash native/setup/packages.sh test
+export NODE_PATH=/usr/share/nodejs
+
+cmake --preset native >/dev/null
+cmake --build --preset native
+cmake --preset web >/dev/null
+cmake --build --preset web
+cmake --preset native-sanitize -DINTERCUSP_APP=OFF >/dev/null
+cmake --build --preset native-sanitize --target intercusp_tests
+cmake --preset fuzz >/dev/null
+cmake --build --preset fuzz
+for folder in tests/glb tests/browser; do
+  (cd "$folder" && npm ci --no-audit --no-fund --loglevel=error >/dev/null)
+done
+
+only=()
+if [ $# -gt 0 ]; then only=(-R "^($(IFS='|'; echo "$*"))\$"); fi
+ctest --test-dir build/native --output-on-failure --no-tests=error "${only[@]}"

@@ -1,0 +1,123 @@
+#include "casebook/case_file.h"
+
+#include <doctest/doctest.h>
+
+#include <functional>
+
+#include <nlohmann/json.hpp>
+
+#include "casebook/digest.h"
+#include "casebook/small_case.h"
+#include "formats/glb.h"
+
+using namespace intercusp;
+using nlohmann::json;
+
+namespace {
+
+Case planned_case() {
+  Case c = test::small_case();
+  c.patient_from_scans = Eigen::Translation3d(1.25, -3, 8) * Eigen::AngleAxisd(0.4, Vec3(1, 1, 0).normalized());
+  Plan plan;
+  plan.name = "A";
+  plan.entries.push_back({"upper", {3.1, 0.2, -0.7, 4, 2, 3}, "16.mesiobuccal_cusp"});
+  c.plans.push_back(plan);
+  return c;
+}
+
+Result<Case> reread(const std::vector<std::uint8_t>& bytes) { return read_case(bytes.data(), bytes.size()); }
+
+json& document_of(GlbDocument& glb) { return glb.json["extras"]["intercusp"]; }
+
+std::vector<std::uint8_t> edited(const Case& c, const std::function<void(json&)>& edit) {
+  const auto bytes = write_case(c);
+  auto glb = parse_glb(bytes.data(), bytes.size());
+  REQUIRE(glb.ok());
+  edit(document_of(glb.value()));
+  return serialize_glb(glb.value());
+}
+
+}  // namespace
+
+TEST_CASE("what is saved comes back: landmarks and plans bit for bit, meshes by their digest") {
+  const Case c = planned_case();
+  const auto back = reread(write_case(c));
+  REQUIRE(back.ok());
+  const Case& r = back.value();
+  CHECK(r.id == c.id);
+  REQUIRE(r.bodies.size() == 2);
+  CHECK(r.bodies[0].mesh_sha256 == c.bodies[0].mesh_sha256);
+  CHECK(r.landmarks.at("16.mesiobuccal_cusp").at == c.landmarks.at("16.mesiobuccal_cusp").at);
+  CHECK(r.patient_from_scans.matrix() == c.patient_from_scans.matrix());
+  REQUIRE(r.plans.size() == 1);
+  CHECK(r.plans[0].entries[0].movement.yaw_deg == 3);
+  CHECK(r.plans[0].entries[0].about == "16.mesiobuccal_cusp");
+  CHECK(plan_digest(r, r.plans[0]) == plan_digest(c, c.plans[0]));
+  CHECK(write_case(r) == write_case(c));
+}
+
+TEST_CASE("unknown fields survive a round trip, at the top, in a plan and in a landmark") {
+  const auto bytes = edited(planned_case(), [](json& d) {
+    d["colour_of_the_year"] = {1, 2, 3};
+    d["plans"][0]["mood"] = "calm";
+    d["landmarks"]["16.mesiobuccal_cusp"]["placed_by"] = "hand";
+    d["settings"]["future"] = 7;
+  });
+  auto c = reread(bytes);
+  REQUIRE(c.ok());
+  Case changed = c.value();
+  changed.landmarks.erase("26.mesiobuccal_cusp");
+  const auto again = write_case(changed);
+  auto glb = parse_glb(again.data(), again.size());
+  REQUIRE(glb.ok());
+  const json& d = document_of(glb.value());
+  CHECK(d["colour_of_the_year"] == json({1, 2, 3}));
+  CHECK(d["plans"][0]["mood"] == "calm");
+  CHECK(d["landmarks"]["16.mesiobuccal_cusp"]["placed_by"] == "hand");
+  CHECK(d["settings"]["future"] == 7);
+}
+
+TEST_CASE("what was removed does not come back with its unknown fields") {
+  const auto bytes = edited(planned_case(), [](json& d) {
+    d["landmarks"]["16.mesiobuccal_cusp"]["placed_by"] = "hand";
+    d["plans"][0]["mood"] = "calm";
+  });
+  auto c = reread(bytes);
+  REQUIRE(c.ok());
+  c.value().landmarks.erase("16.mesiobuccal_cusp");
+  c.value().plans.clear();
+  const auto back = reread(write_case(c.value()));
+  REQUIRE(back.ok());
+  CHECK(back.value().landmarks.count("16.mesiobuccal_cusp") == 0);
+  CHECK(back.value().plans.empty());
+}
+
+TEST_CASE("a newer document is refused with a clear message") {
+  const auto c = reread(edited(test::small_case(), [](json& d) { d["version"] = 99; }));
+  REQUIRE_FALSE(c.ok());
+  CHECK(c.error().what.find("newer version") != std::string::npos);
+}
+
+TEST_CASE("malformed documents are refused, each with its key") {
+  const std::pair<const char*, std::function<void(json&)>> faults[] = {
+      {"version", [](json& d) { d.erase("version"); }},
+      {"patient_from_scans", [](json& d) { d["patient_from_scans"][0][0] = 2; }},
+      {"landmarks.16.nose", [](json& d) { d["landmarks"]["16.nose"] = {{"at", {0, 0, 0}}}; }},
+      {"landmarks.16.mesiobuccal_cusp", [](json& d) { d["landmarks"]["16.mesiobuccal_cusp"]["at"] = {0, 0}; }},
+      {"plans[0].entries[0]", [](json& d) { d["plans"][0]["entries"][0]["up_mm"] = "high"; }},
+      {"plans[0].entries[0]", [](json& d) { d["plans"][0]["entries"][0]["up_mm"] = 1e300; }},
+      {"extras.intercusp.bodies[0]", [](json& d) { d["bodies"][0]["mesh"] = -4; }},
+      {"extras.intercusp.bodies[1]", [](json& d) { d["bodies"][1]["name"] = "upper_arch"; }},
+      {"extras.intercusp.bodies[0]", [](json& d) { d["bodies"][0]["sha256"] = "00"; }}};
+  for (const auto& [where, edit] : faults) {
+    const auto c = reread(edited(planned_case(), edit));
+    CAPTURE(where);
+    REQUIRE_FALSE(c.ok());
+    CHECK(c.error().where == where);
+  }
+}
+
+TEST_CASE("every truncation of a case file is an error, never a crash") {
+  const auto bytes = write_case(test::small_case());
+  for (std::size_t size = 0; size < bytes.size(); size += 7) CHECK_FALSE(read_case(bytes.data(), size).ok());
+}
