@@ -13,8 +13,8 @@ namespace intercusp {
 /// A named point. `16.mesiobuccal_cusp` (ISO 3950 tooth, dot, feature) on a tooth; `ANS`, `Co_right` on the skull;
 /// `raphe_anterior`, `raphe_posterior` on the palate.
 struct Landmark {
-  Vec3 at = Vec3::Zero();    ///< mm; in the frame of the set that holds it
-  bool confirmed = true;     ///< false while only proposed by the program
+  Vec3 at = Vec3::Zero();  ///< mm; in the frame of the set that holds it
+  bool confirmed = true;   ///< false while only proposed by the program
 };
 
 using LandmarkSet = std::map<std::string, Landmark>;
@@ -24,8 +24,8 @@ using PointMap = std::map<std::string, Vec3>;
 
 enum class Jaw { upper, lower, skull };
 
-/// The jaw a landmark moves with: by quadrant for tooth landmarks, `upper` for the raphe, ANS, PNS and A, `lower` for the
-/// points of the mandible, `skull` for the rest.
+/// The jaw a landmark moves with: by quadrant for tooth landmarks, `upper` for the raphe, ANS, PNS and A, `lower` for
+/// the points of the mandible, `skull` for the rest.
 Jaw jaw_of_landmark(const std::string& name);
 
 /// Whether the name is a landmark that design and docs know (tooth exists, feature belongs to that kind of tooth).

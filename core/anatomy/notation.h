@@ -6,13 +6,30 @@
 
 namespace intercusp {
 
-enum class ToothKind { central_incisor, lateral_incisor, canine, first_premolar, second_premolar, first_molar, second_molar, third_molar };
+enum class ToothKind {
+  central_incisor,
+  lateral_incisor,
+  canine,
+  first_premolar,
+  second_premolar,
+  first_molar,
+  second_molar,
+  third_molar
+};
 
 bool is_permanent_tooth(int iso);
-inline int quadrant(int iso) { return iso / 10; }
-inline int position(int iso) { return iso % 10; }
-inline bool is_upper(int iso) { return quadrant(iso) <= 2; }
-inline bool is_right(int iso) { return quadrant(iso) == 1 || quadrant(iso) == 4; }
+inline int quadrant(int iso) {
+  return iso / 10;
+}
+inline int position(int iso) {
+  return iso % 10;
+}
+inline bool is_upper(int iso) {
+  return quadrant(iso) <= 2;
+}
+inline bool is_right(int iso) {
+  return quadrant(iso) == 1 || quadrant(iso) == 4;
+}
 ToothKind tooth_kind(int iso);
 bool is_incisor(int iso);
 bool is_canine(int iso);

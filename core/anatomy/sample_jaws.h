@@ -13,18 +13,21 @@ namespace intercusp {
 
 /// What a generated jaw is asked to be. Lengths mm in the occlusal frame, signs as in docs/methods.md.
 struct JawRecipe {
-  std::string name;                ///< sample name, e.g. "class3"
-  std::string title;               ///< one line for people
-  std::uint64_t seed = 1;          ///< small individual variation (tooth sizes, rotations); 0 = the plain form
-  std::uint32_t triangles = 100000;///< aimed at, both arches together 2x; 20,000..1,000,000 per arch
-  double overjet_mm = 2.5;
-  double overbite_mm = 2.5;
-  double midline_mm = 0;           ///< upper relative to lower, + to the patient's left
+  std::string name;                  ///< sample name, e.g. "class3"
+  std::string title;                 ///< one line for people
+  std::uint64_t seed = 1;            ///< of the small individual differences below
+  std::uint32_t triangles = 100000;  ///< of each arch, within 10%; 20,000..1,000,000
+  double irregularity = 1;           ///< 0..1: small rotations and tilts of single teeth; 0 = the plain form
+  double size_variation = 0;         ///< 0..0.08: spread of tooth sizes about the tooth table, as a fraction
+  double overjet_mm = 2.5;           ///< of the pair with the larger magnitude
+  double overbite_mm = 2.5;          ///< of the same pair
+  double midline_mm = 0;             ///< upper relative to lower, + to the patient's left
   double molar_right_mm = 0, molar_left_mm = 0;  ///< + Class II direction
-  double intercanine_upper_mm = 34.5, intermolar_upper_mm = 52.0;
-  double upper_incisor_inclination_deg = 6.1;
-  double crossbite_right_mm = 0, crossbite_left_mm = 0;  ///< lower arch shift outward on one side
-  bool with_bone = false;          ///< also makes the simple bone bodies
+  double intercanine_upper_mm = 33.8, intermolar_upper_mm = 53.5;
+  double upper_incisor_inclination_deg = 6.1, upper_lateral_inclination_deg = 4.4;  ///< of the labial surface
+  double lower_incisor_inclination_deg = -1.7;
+  double crossbite_right_mm = 0, crossbite_left_mm = 0;  ///< lower back teeth further outwards on that side
+  bool with_bone = false;                                ///< also makes the simple bone bodies
 };
 
 struct SampleBody {
@@ -35,9 +38,11 @@ struct SampleBody {
 struct SampleJaws {
   JawRecipe recipe;
   std::vector<SampleBody> bodies;
-  LandmarkSet landmarks;                 ///< exact, patient frame
-  std::map<std::string, double> truth;   ///< measure id -> exact value by construction
-  std::map<std::string, std::string> truth_class;  ///< molar_right etc. -> "I", "II", "III"
+  LandmarkSet landmarks;  ///< exact, patient frame
+  /// Measure id -> exact value by construction, taken from the exact landmarks by the definitions of docs/methods.md;
+  /// beside `molar_right`, `molar_left` also `molar_right_quarters`, `molar_left_quarters`.
+  std::map<std::string, double> truth;
+  std::map<std::string, std::string> truth_class;  ///< molar_right, canine_left ... -> "I", "II", "III"
 };
 
 /// The built-in samples in display order: class1, class2_div1, class2_div2, class3, open_bite, crossbite.

@@ -1,0 +1,71 @@
+#include "anatomy/arch_field.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "anatomy/notation.h"
+#include "anatomy/smooth.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr double kBetweenCrowns = 0.12;  ///< rounding where neighbours touch, mm
+constexpr double kGumMargin = 0.2;       ///< rounding between crown and gum, mm
+constexpr double kBetweenCollars = 1.2;
+constexpr double kToPalate = 3.0;
+constexpr double kBaseEdge = 1.5;
+constexpr double kWearGap = 0.01;
+
+}  // namespace
+
+double crowns_value(const std::vector<PlacedTooth>& teeth, const Vec3& p, double reach_mm) {
+  double result = 1e3;
+  for (const PlacedTooth& tooth : teeth) {
+    const double away = (p - tooth.ball_centre()).norm() - tooth.ball_radius();
+    result = smooth_min(result, away > reach_mm ? away : crown_value(tooth.form, tooth.local(p)), kBetweenCrowns);
+  }
+  return result;
+}
+
+bool WearRegion::holds(const Vec3& p) const {
+  if (!back_teeth_only) return true;
+  const bool left = p.x() > 0.5 * (from_left.x() + from_right.x());
+  const Vec2 d = p.head<2>() - (left ? from_left : from_right);
+  return d.dot(left ? backwards_left : backwards_right) > 0;
+}
+
+ArchField::ArchField(std::vector<PlacedTooth> teeth, double base_z, std::optional<Palate> palate)
+    : teeth_(std::move(teeth)), palate_(palate), base_z_(base_z), upper_(is_upper(teeth_.front().iso())) {
+  for (const PlacedTooth& tooth : teeth_) collars_.push_back(gum_collar(tooth));
+  collars_.push_back(ridge_end(teeth_.front()));
+  collars_.push_back(ridge_end(teeth_.back()));
+}
+
+double ArchField::gum(const Vec3& p) const {
+  double result = 1e3;
+  for (const GumCollar& collar : collars_) result = smooth_min(result, collar.value(p), kBetweenCollars);
+  if (palate_) result = smooth_min(result, palate_->value(p), kToPalate);
+  const double base = upper_ ? p.z() - base_z_ : base_z_ - p.z();
+  return smooth_max(result, base, kBaseEdge);
+}
+
+double ArchField::value(const Vec3& p) const {
+  const double own = smooth_min(crowns(p), gum(p), kGumMargin);
+  if (antagonists_.empty() || own > 1.0 || !region_.holds(p)) return own;
+  return std::max(own, kWearGap - crowns_value(antagonists_, p));
+}
+
+Box ArchField::box() const {
+  Box box;
+  for (const PlacedTooth& tooth : teeth_) {
+    const Vec3 reach = Vec3::Constant(tooth.ball_radius());
+    box.extend(Vec3(tooth.ball_centre() - reach));
+    box.extend(Vec3(tooth.ball_centre() + reach));
+  }
+  box.extend(Vec3(box.min().x() - 6, box.min().y() - 6, upper_ ? box.min().z() : base_z_ - 0.5));
+  box.extend(Vec3(box.max().x() + 6, box.max().y() + 9, upper_ ? base_z_ + 0.5 : box.max().z()));
+  return box;
+}
+
+}  // namespace intercusp

@@ -1,0 +1,57 @@
+// A whole dental arch as one implicit solid: crowns, gum, base.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "anatomy/arch_curve.h"
+#include "anatomy/gum.h"
+#include "anatomy/isosurface.h"
+#include "anatomy/tooth_surface.h"
+
+namespace intercusp {
+
+/// Smallest crown value over some teeth, as far as `reach_mm` (beyond it any larger number).
+double crowns_value(const std::vector<PlacedTooth>& teeth, const Vec3& p, double reach_mm = 1.5);
+
+/// The part of the patient frame, seen from above, where an arch is worn by the other one.
+struct WearRegion {
+  /// Half planes by side: points on that side of the midline with (p - from) . backwards > 0. Everywhere when false.
+  bool back_teeth_only = false;
+  Vec2 from_right = Vec2::Zero(), from_left = Vec2::Zero();
+  Vec2 backwards_right = Vec2::UnitY(), backwards_left = Vec2::UnitY();
+
+  bool holds(const Vec3& p) const;
+};
+
+class ArchField : public ScalarField {
+ public:
+  /// `teeth` in order from one end of the arch to the other. `base_z`: height of the flat base.
+  ArchField(std::vector<PlacedTooth> teeth, double base_z, std::optional<Palate> palate);
+
+  double value(const Vec3& p) const override;
+  /// Crowns and gum alone; both are positive outside.
+  double crowns(const Vec3& p) const { return crowns_value(teeth_, p, 2.0); }
+  double gum(const Vec3& p) const;
+
+  /// Takes off what would reach into these crowns of the other arch (wear), leaving 0.01 mm between them.
+  void wear_against(std::vector<PlacedTooth> antagonists, const WearRegion& region) {
+    antagonists_ = std::move(antagonists);
+    region_ = region;
+  }
+
+  const std::vector<PlacedTooth>& teeth() const { return teeth_; }
+  bool upper() const { return upper_; }
+  /// Encloses the solid.
+  Box box() const;
+
+ private:
+  std::vector<PlacedTooth> teeth_, antagonists_;
+  std::vector<GumCollar> collars_;
+  WearRegion region_;
+  std::optional<Palate> palate_;
+  double base_z_;
+  bool upper_;
+};
+
+}  // namespace intercusp

@@ -1,0 +1,45 @@
+#include <string>
+
+#include "anatomy/notation.h"
+#include "anatomy/seating.h"
+
+namespace intercusp {
+
+namespace {
+
+Vec3 on_surface(const ArchField& field, const Vec3& near, const Vec3& outward, double away) {
+  const double t = surface_along(field, near + away * outward, -outward, 2 * away + 2);
+  return t < 0 ? near : Vec3(near + (away - t) * outward);
+}
+
+/// Straight from the chewing side at the contact point.
+Vec3 seen_contact(const ArchField& field, const Vec2& contact, double tip_z) {
+  const double side = field.upper() ? -1.0 : 1.0;
+  return on_surface(field, Vec3(contact.x(), contact.y(), tip_z), Vec3(0, 0, side), 6.0);
+}
+
+}  // namespace
+
+LandmarkSet arch_landmarks(const ArchTeeth& teeth, const ArchField& field) {
+  LandmarkSet set;
+  for (const ArchTooth& tooth : teeth) {
+    const std::string prefix = std::to_string(tooth.iso()) + ".";
+    for (const CrownMark& mark : tooth.marks) {
+      Vec3 at = tooth.placed.world(mark.at);
+      if (!mark.outward.isZero()) at = on_surface(field, at, (tooth.placed.axes * mark.outward).eval(), 0.8);
+      set[prefix + mark.feature].at = at;
+    }
+    const double tip = tooth.stance.level_mm;
+    set[prefix + "contact_mesial"].at = seen_contact(field, tooth.contact_mesial, tip);
+    if (position(tooth.iso()) < 7) {
+      set[prefix + "contact_distal"].at = seen_contact(field, tooth.contact_distal, tip);
+    } else {
+      const CrownForm& form = tooth.placed.form;
+      const Vec3 distal = tooth.placed.world(Vec3(-0.5 * form.width, 0, -form.contact_depth_distal));
+      set[prefix + "contact_distal"].at = on_surface(field, distal, -tooth.placed.mesial(), 1.0);
+    }
+  }
+  return set;
+}
+
+}  // namespace intercusp

@@ -1,0 +1,101 @@
+#include "anatomy/gum.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "anatomy/notation.h"
+#include "anatomy/smooth.h"
+
+namespace intercusp {
+
+namespace {
+
+/// Distance to a superellipse of half axes hx, hy (see wall_value in tooth_surface.cpp).
+double superellipse(double x, double y, double hx, double hy, double exponent) {
+  const double ax = std::max(std::abs(x) / hx, 1e-6), ay = std::max(std::abs(y) / hy, 1e-6);
+  const double px = std::pow(ax, exponent), py = std::pow(ay, exponent), sum = px + py;
+  const double q = std::pow(sum, 1 / exponent);
+  const double gx = px / sum * q / (ax * hx), gy = py / sum * q / (ay * hy);
+  return (q - 1) / std::sqrt(gx * gx + gy * gy);
+}
+
+/// Height of the papilla beside each tooth (common proportions, drawn by eye).
+double papilla_height(int iso) {
+  constexpr double kUpper[] = {4.3, 3.6, 3.4, 2.9, 2.7, 2.4, 2.0};
+  constexpr double kLower[] = {3.4, 3.4, 3.4, 2.8, 2.6, 2.3, 2.0};
+  return (is_upper(iso) ? kUpper : kLower)[position(iso) - 1];
+}
+
+double bell(double t) {
+  return std::exp(-t * t);
+}
+
+}  // namespace
+
+GumCollar gum_collar(const PlacedTooth& tooth) {
+  const CrownForm& f = tooth.form;
+  const std::array<double, 4> neck = f.walls.at(f.crown_length);
+  GumCollar c;
+  c.origin = tooth.origin;
+  c.axes = tooth.axes;
+  c.centre_y = f.centre_y;
+  c.half_width = 0.5 * f.width;
+  c.buccal = neck[CrownWalls::buccal];
+  c.lingual = neck[CrownWalls::lingual];
+  c.margin_z = -f.crown_length + 0.25;
+  c.papilla_mm = papilla_height(f.iso);
+  c.flare_lingual = is_upper(f.iso) ? 0.3 : 0.16;
+  return c;
+}
+
+GumCollar ridge_end(const PlacedTooth& last_tooth) {
+  GumCollar c = gum_collar(last_tooth);
+  c.origin = last_tooth.world(Vec3(-0.5 * last_tooth.form.width - 2.0, 0, 0));
+  c.half_width = 2.6;
+  c.buccal *= 0.72;
+  c.lingual *= 0.72;
+  c.margin_z += 0.6;
+  c.papilla_mm = -1.0;
+  return c;
+}
+
+double GumCollar::value(const Vec3& p) const {
+  const Vec3 q = axes.transpose() * (p - origin);
+  const double beside = std::abs(q.x()) - half_width - 4.5;
+  if (beside > 2.5) return beside;
+  const double y = q.y() - centre_y;
+  // Rises towards the contact and falls again beyond it; narrow in the direction of the cheek.
+  const double u = std::abs(q.x()) / half_width, tight = y / (y > 0 ? buccal : lingual);
+  const double rise = std::pow(std::min(u, 1.0), 2.2) / (1 + 0.35 * tight * tight) - std::clamp(4 * (u - 1), 0.0, 1.5);
+  const double margin = margin_z + papilla_mm * rise;
+  const double depth = std::max(margin - q.z(), 0.0);
+  const double thick = 0.22 + 0.95 * (1 - std::exp(-depth / 2.2));
+  const double wide = half_width + 0.35 + std::min(0.5 * depth, 3.0);
+  const double deep = std::max(depth - 1.5, 0.0);
+  const double across = y > 0 ? buccal + thick + flare_buccal * deep : lingual + thick + flare_lingual * deep;
+  const double wall = superellipse(q.x(), y, wide, across, 2.6);
+  return smooth_max(wall, 0.8 * (q.z() - margin), 0.6);
+}
+
+double Palate::rim_square(double x, double y) const {
+  const double ahead = std::max((centre_y - y) / (centre_y - front_y), 0.0);
+  return std::pow(std::pow(std::abs(x) / half_width, 2.4) + std::pow(ahead, 2.4), 1 / 1.2);
+}
+
+double Palate::surface_z(double x, double y) const {
+  double z = rim_z + height_mm * (1 - std::min(rim_square(x, y), 1.4));
+  for (int k = 0; k < 3; ++k) {
+    const double fold = y - (front_y + 5.5 + 3.6 * k) - 0.22 * std::abs(x) - 0.5 * std::sin(0.9 * std::abs(x) + k);
+    z -= 0.55 * bell(fold / 0.85) * bell((std::abs(x) - 6.0) / 4.2);
+  }
+  z -= 1.2 * bell(x / 1.7) * bell((y - front_y - 1.5) / 2.6);
+  return z - 0.35 * bell(x / 0.9) * bell((y - 0.5 * (front_y + back_y)) / 16.0);
+}
+
+double Palate::value(const Vec3& p) const {
+  const double above = 0.85 * (surface_z(p.x(), p.y()) - p.z());
+  const double side = 0.45 * half_width * (rim_square(p.x(), p.y()) - 1.15);
+  return smooth_max(above, std::max(side, p.y() - back_y), 1.0);
+}
+
+}  // namespace intercusp

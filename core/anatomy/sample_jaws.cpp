@@ -1,0 +1,79 @@
+#include "anatomy/sample_jaws.h"
+
+#include <cmath>
+
+#include "anatomy/arch_colours.h"
+#include "anatomy/sample_truth.h"
+#include "anatomy/seating.h"
+
+namespace intercusp {
+
+namespace {
+
+struct Range {
+  const char* what;
+  double value, low, high;
+};
+
+Status check_recipe(const JawRecipe& r) {
+  const Range ranges[] = {
+      {"the number of triangles", static_cast<double>(r.triangles), 20000, 1000000},
+      {"the irregularity", r.irregularity, 0, 1},
+      {"the size variation", r.size_variation, 0, 0.08},
+      {"the overjet", r.overjet_mm, -8, 12},
+      {"the overbite", r.overbite_mm, -8, 8},
+      {"the midline", r.midline_mm, -5, 5},
+      {"the right molar relation", r.molar_right_mm, -9, 9},
+      {"the left molar relation", r.molar_left_mm, -9, 9},
+      {"the upper intercanine width", r.intercanine_upper_mm, 28, 42},
+      {"the upper intermolar width", r.intermolar_upper_mm, 42, 62},
+      {"the upper incisor inclination", r.upper_incisor_inclination_deg, -25, 30},
+      {"the upper lateral incisor inclination", r.upper_lateral_inclination_deg, -25, 30},
+      {"the lower incisor inclination", r.lower_incisor_inclination_deg, -25, 25},
+      {"the right crossbite", r.crossbite_right_mm, -3, 8},
+      {"the left crossbite", r.crossbite_left_mm, -3, 8},
+  };
+  for (const Range& range : ranges)
+    if (!(range.value >= range.low && range.value <= range.high)) {
+      const auto number = [](double v) { return std::to_string(std::lround(v)); };
+      return Error{std::string(range.what) + " lies outside what the generator makes", "recipe \"" + r.name + "\"",
+                   "choose " + number(range.low) + " to " + number(range.high)};
+    }
+  return Done{};
+}
+
+Mesh arch_mesh(const ArchTeeth& teeth, const ArchField& field, std::uint32_t triangles) {
+  const int molar = field.upper() ? 16 : 46;
+  const PlacedTooth& tooth = tooth_of(teeth, molar).placed;
+  const Vec3 inside = tooth.world(Vec3(0, tooth.form.centre_y, -0.6 * tooth.form.crown_length));
+  Mesh mesh = polygonise_to_count(field, field.box(), triangles, inside);
+  paint_arch(mesh, field);
+  return mesh;
+}
+
+void add_raphe(LandmarkSet& set, const ArchField& upper) {
+  for (const auto& [name, y] : {std::pair{"raphe_anterior", 14.0}, std::pair{"raphe_posterior", 36.0}}) {
+    const double rise = surface_along(upper, Vec3(0, y, -4), Vec3::UnitZ(), 30);
+    set[name].at = Vec3(0, y, rise - 4);
+  }
+}
+
+}  // namespace
+
+Result<SampleJaws> make_sample(const JawRecipe& recipe) {
+  if (const Status fine = check_recipe(recipe); !fine) return fine.error();
+  auto seated = seat_arches(recipe);
+  if (!seated) return seated.error();
+  const SeatedArches& arches = seated.value();
+  SampleJaws jaws;
+  jaws.recipe = recipe;
+  jaws.landmarks = arch_landmarks(arches.upper, arches.upper_field);
+  jaws.landmarks.merge(arch_landmarks(arches.lower, arches.lower_field));
+  add_raphe(jaws.landmarks, arches.upper_field);
+  add_truth(jaws);
+  jaws.bodies.push_back({"upper_arch", arch_mesh(arches.upper, arches.upper_field, recipe.triangles)});
+  jaws.bodies.push_back({"lower_arch", arch_mesh(arches.lower, arches.lower_field, recipe.triangles)});
+  return jaws;
+}
+
+}  // namespace intercusp

@@ -1,0 +1,213 @@
+#include "anatomy/seating.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "anatomy/lower_line.h"
+#include "anatomy/notation.h"
+#include "anatomy/sample_truth.h"
+#include "anatomy/upper_arch.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr double kUpperBase = 17.5, kLowerBase = -16.0;  ///< heights of the flat bases, mm
+constexpr double kInwards = 2.4;   ///< the lower line of contacts lies this far inside the upper one at the back, mm
+constexpr double kMesially = 2.2;  ///< the lower first molar begins this far in front of the upper one in Class I, mm
+constexpr double kBackOverlap = 0.2;  ///< how far seated back teeth would reach into each other without wear, mm
+
+/// What the lower arch is moved by until the recipe is met.
+struct LowerUnknowns {
+  Vec2 apex = Vec2::Zero();                      ///< patient x, y of the front end of the line
+  double incisor_level = 0;                      ///< patient z
+  double molar_right_mm = 0, molar_left_mm = 0;  ///< along the guide, backwards
+};
+
+class Seating {
+ public:
+  Seating(const JawRecipe& recipe, UpperArch upper) : recipe_(recipe), upper_(std::move(upper)) {
+    lower_ = make_teeth(recipe, false);
+    start();
+  }
+
+  Result<SeatedArches> run() {
+    for (int round = 0; round < 40; ++round) {
+      if (!lay_out()) return too_far();
+      if (correct(line_landmarks()) < 1e-10) break;
+    }
+    if (!lay_out()) return too_far();
+    settle();
+    for (int round = 0; round < 12; ++round) {
+      SeatedArches seated = worn();
+      LandmarkSet set = arch_landmarks(seated.upper, seated.upper_field);
+      set.merge(arch_landmarks(seated.lower, seated.lower_field));
+      if (correct(set) < 1e-9) return check(std::move(seated), set);
+      if (!lay_out()) break;
+    }
+    return too_far();
+  }
+
+ private:
+  void start() {
+    const ArchLine line = ArchLine::from_beta(upper_.form);
+    double six = 0;
+    for (int n = 1; n <= 5; ++n) six = line.after_chord(six, tooth_of(upper_.teeth, 20 + n).placed.form.width);
+    for (const bool right : {true, false}) {
+      const double out = right ? recipe_.crossbite_right_mm : recipe_.crossbite_left_mm;
+      guide_.push_back(line.inside(kInwards - out));
+      const double molar = guide_.back().nearest(line.at(six)) - kMesially;
+      (right ? x_.molar_right_mm : x_.molar_left_mm) = molar + (right ? recipe_.molar_right_mm : recipe_.molar_left_mm);
+    }
+    x_.apex = Vec2(-recipe_.midline_mm, recipe_.overjet_mm);
+    x_.incisor_level = recipe_.overbite_mm;
+    for (ArchTooth& tooth : lower_) {
+      own_level_.push_back(is_incisor(tooth.iso()) ? tooth.stance.level_mm : 0.0);
+      tooth.stance.level_mm = 1.8;
+    }
+  }
+
+  bool lay_out() {
+    for (std::size_t i = 0; i < lower_.size(); ++i)
+      if (is_incisor(lower_[i].iso())) lower_[i].stance.level_mm = x_.incisor_level + own_level_[i];
+    for (const bool right : {true, false}) {
+      const double side = right ? -1 : 1;
+      LowerLineRequest request;
+      request.apex = Vec2(side * (x_.apex.x() - upper_.apex.x()), x_.apex.y() - upper_.apex.y());
+      request.molar_at = right ? x_.molar_right_mm : x_.molar_left_mm;
+      for (int n = 1; n <= 5; ++n)
+        request.widths[static_cast<std::size_t>(n - 1)] = tooth_of(lower_, (right ? 40 : 30) + n).placed.form.width;
+      const auto line = lower_line(guide_[right ? 0 : 1], request);
+      if (!line) return false;
+      lay_out_half(lower_, side, line->line, x_.apex, line->spacing);
+    }
+    return true;
+  }
+
+  /// Landmarks before anything is worn: enough to measure.
+  LandmarkSet line_landmarks() const {
+    LandmarkSet set;
+    for (const ArchTeeth* teeth : {&upper_.teeth, &lower_})
+      for (const ArchTooth& tooth : *teeth) {
+        const std::string prefix = std::to_string(tooth.iso()) + ".";
+        for (const CrownMark& mark : tooth.marks) set[prefix + mark.feature].at = tooth.placed.world(mark.at);
+        const Vec2 &m = tooth.contact_mesial, &d = tooth.contact_distal;
+        set[prefix + "contact_mesial"].at = Vec3(m.x(), m.y(), 0);
+        set[prefix + "contact_distal"].at = Vec3(d.x(), d.y(), 0);
+      }
+    return set;
+  }
+
+  /// Moves the unknowns by what is missing and returns the largest correction.
+  double correct(const LandmarkSet& set) {
+    const IncisorRelation incisors = incisor_relation(set);
+    const double midline = recipe_.midline_mm - midline_offset(set);
+    const double overjet = recipe_.overjet_mm - incisors.overjet_mm;
+    const double overbite = recipe_.overbite_mm - incisors.overbite_mm;
+    const double right = recipe_.molar_right_mm - molar_relation(set, true).offset_mm;
+    const double left = recipe_.molar_left_mm - molar_relation(set, false).offset_mm;
+    x_.apex += Vec2(-midline, overjet);
+    x_.incisor_level += overbite;
+    x_.molar_right_mm += right;
+    x_.molar_left_mm += left;
+    double largest = 0;
+    for (const double error : {midline, overjet, overbite, right, left}) largest = std::max(largest, std::abs(error));
+    return largest;
+  }
+
+  /// How far the lower crown can rise before it meets the upper crowns; sampled straight up over its plan.
+  double clearance(const ArchTooth& tooth, const ArchField& own, const ArchField& upper) const {
+    constexpr double kStep = 0.35, kBelow = 6;
+    const CrownForm& form = tooth.placed.form;
+    const Vec3 up = Vec3::UnitZ();
+    const double reach = 0.45 * std::max(form.width, form.thickness);
+    double least = 20;
+    for (double x = -reach; x <= reach; x += kStep)
+      for (double y = -reach; y <= reach; y += kStep) {
+        const Vec3 over(tooth.placed.origin.x() + x, tooth.placed.origin.y() + y, tooth.stance.level_mm + 3);
+        const double down = surface_along(own, over, -up, 6.5);
+        if (down < 0) continue;
+        const double top = over.z() - down;
+        const double from = tooth.stance.level_mm - kBelow;
+        const double rise = surface_along(upper, Vec3(over.x(), over.y(), from), up, 14);
+        if (rise >= 0) least = std::min(least, from + rise - top);
+      }
+    return least;
+  }
+
+  /// Lets every lower tooth behind the incisors rise or sink until it just reaches into the upper teeth.
+  void settle() {
+    const ArchField upper(placed(upper_.teeth), kUpperBase, std::nullopt);
+    for (ArchTooth& tooth : lower_) {
+      if (position(tooth.iso()) < 4) continue;
+      const ArchField own({tooth.placed}, kLowerBase, std::nullopt);
+      tooth.raise(std::min(clearance(tooth, own, upper) + kBackOverlap, 4.0));
+    }
+    for (const int iso : {43, 33}) {
+      ArchTooth& canine = tooth_of(lower_, iso);
+      const double premolar = tooth_of(lower_, iso + 1).stance.level_mm;
+      canine.raise(0.45 * x_.incisor_level + 0.55 * premolar + 0.3 - canine.stance.level_mm);
+      const ArchField own({canine.placed}, kLowerBase, std::nullopt);
+      canine.raise(std::min(clearance(canine, own, upper) + 0.1, 0.0));
+    }
+  }
+
+  std::optional<Palate> palate() const {
+    const Vec3 molar = tooth_of(upper_.teeth, 26).placed.origin, last = tooth_of(upper_.teeth, 27).placed.origin;
+    Palate p;
+    p.half_width = 0.5 * (molar.x() - tooth_of(upper_.teeth, 16).placed.origin.x()) - 5.0;
+    p.front_y = 7.5;
+    p.centre_y = 27;
+    p.back_y = last.y() + 9;
+    return p;
+  }
+
+  SeatedArches worn() const {
+    SeatedArches seated{upper_.teeth, lower_, ArchField(placed(upper_.teeth), kUpperBase, palate()),
+                        ArchField(placed(lower_), kLowerBase, std::nullopt)};
+    std::vector<PlacedTooth> front;
+    for (const ArchTooth& tooth : lower_)
+      if (position(tooth.iso()) <= 3) front.push_back(tooth.placed);
+    seated.upper_field.wear_against(front, WearRegion{});
+    WearRegion back;
+    back.back_teeth_only = true;
+    const ArchTooth &r = tooth_of(lower_, 44), &l = tooth_of(lower_, 34);
+    back.from_right = r.contact_mesial;
+    back.from_left = l.contact_mesial;
+    back.backwards_right = (r.contact_distal - r.contact_mesial).normalized();
+    back.backwards_left = (l.contact_distal - l.contact_mesial).normalized();
+    seated.lower_field.wear_against(placed(upper_.teeth), back);
+    return seated;
+  }
+
+  /// Wear must not have reached the edges and tips that carry the occlusal frame.
+  Result<SeatedArches> check(SeatedArches seated, const LandmarkSet& set) const {
+    const Vec3 middle = 0.5 * (set.at("11.incisal_edge_mid").at + set.at("21.incisal_edge_mid").at);
+    const double tips = std::abs(set.at("16.mesiobuccal_cusp").at.z()) + std::abs(set.at("26.mesiobuccal_cusp").at.z());
+    if (middle.norm() + tips > 1e-9) return too_far();
+    return seated;
+  }
+
+  Error too_far() const {
+    return Error{"no lower arch of these teeth meets the overjet, overbite, midline and molar relation asked for",
+                 "recipe \"" + recipe_.name + "\"",
+                 "bring the overjet nearer to 2.5 mm plus the molar relation, or the overbite nearer to 2.5 mm"};
+  }
+
+  const JawRecipe& recipe_;
+  UpperArch upper_;
+  ArchTeeth lower_;
+  std::vector<ArchLine> guide_;  ///< right, left; half-arch axes
+  std::vector<double> own_level_;
+  LowerUnknowns x_;
+};
+
+}  // namespace
+
+Result<SeatedArches> seat_arches(const JawRecipe& recipe) {
+  auto upper = stand_upper(recipe);
+  if (!upper) return upper.error();
+  return Seating(recipe, std::move(upper).value()).run();
+}
+
+}  // namespace intercusp
