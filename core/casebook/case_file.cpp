@@ -16,9 +16,11 @@ constexpr char kExtrasKey[] = "intercusp";
 json materials() {
   const auto material = [](const char* name, double r, double g, double b) {
     return json{{"name", name},
-                {"pbrMetallicRoughness", {{"baseColorFactor", {r, g, b, 1.0}}, {"metallicFactor", 0.0}, {"roughnessFactor", 0.55}}}};
+                {"pbrMetallicRoughness",
+                 {{"baseColorFactor", {r, g, b, 1.0}}, {"metallicFactor", 0.0}, {"roughnessFactor", 0.55}}}};
   };
-  return json::array({material("coloured", 1, 1, 1), material("scan", 0.80, 0.74, 0.63), material("bone", 0.78, 0.71, 0.57)});
+  return json::array(
+      {material("coloured", 1, 1, 1), material("scan", 0.80, 0.74, 0.63), material("bone", 0.78, 0.71, 0.57)});
 }
 
 int material_of(const Body& body) {
@@ -105,7 +107,8 @@ Result<Case> read_case(const std::uint8_t* bytes, std::size_t size) {
   const json* extras = member(glb.value().json, "extras");
   const json* document = extras ? member(*extras, kExtrasKey) : nullptr;
   if (!document) {
-    return Error{"this glTF file holds no Intercusp case", "extras", "open a case that Intercusp saved, or start a new case from scans"};
+    return Error{"this glTF file holds no Intercusp case", "extras",
+                 "open a case that Intercusp saved, or start a new case from scans"};
   }
   Case c;
   const Status read = case_from_json(*document, c);

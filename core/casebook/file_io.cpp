@@ -41,9 +41,9 @@ void sync_folder(const std::string& path) {
   ::close(folder);
 }
 
-/// Writes everything and flushes it to the disk.
-Status write_and_sync(const std::string& path, const std::vector<std::uint8_t>& bytes) {
-  File file(std::fopen(path.c_str(), "wbx"));
+/// Writes everything to `beside` and flushes it to the disk; messages speak of `path`, which the person knows.
+Status write_and_sync(const std::string& beside, const std::string& path, const std::vector<std::uint8_t>& bytes) {
+  File file(std::fopen(beside.c_str(), "wbx"));
   if (!file) return system_error("the file cannot be written here", path);
   const bool written = bytes.empty() || std::fwrite(bytes.data(), 1, bytes.size(), file.get()) == bytes.size();
   if (!written || std::fflush(file.get()) != 0 || ::fsync(::fileno(file.get())) != 0) {
@@ -57,8 +57,8 @@ Error taken(const std::string& path) {
   return Error{"there is a file of this name already", path, "choose another name, or overwrite it with --force"};
 }
 
-/// Gives the finished file its name. link() refuses to replace, so that a file which appeared meanwhile is not overwritten;
-/// file systems without links get a rename.
+/// Gives the finished file its name. link() refuses to replace, so that a file which appeared meanwhile is not
+/// overwritten; file systems without links get a rename.
 Status put_in_place(const std::string& beside, const std::string& path, bool overwrite) {
   if (!overwrite) {
     if (::link(beside.c_str(), path.c_str()) == 0) return Done{};
@@ -74,7 +74,7 @@ Status save_atomically(const std::string& path, const std::vector<std::uint8_t>&
   if (!overwrite && exists(path)) return taken(path);
   const std::string beside = path + ".part-" + std::to_string(::getpid());
   ::unlink(beside.c_str());
-  const Status written = write_and_sync(beside, bytes);
+  const Status written = write_and_sync(beside, path, bytes);
   if (!written.ok()) {
     ::unlink(beside.c_str());
     return written;
@@ -90,7 +90,8 @@ Result<std::vector<std::uint8_t>> read_file(const std::string& path) {
   File file(std::fopen(path.c_str(), "rb"));
   if (!file) return system_error("the file cannot be opened", path);
   struct stat info {};
-  if (::fstat(::fileno(file.get()), &info) == 0 && S_ISDIR(info.st_mode)) return Error{"this is a folder, not a file", path, ""};
+  if (::fstat(::fileno(file.get()), &info) == 0 && S_ISDIR(info.st_mode))
+    return Error{"this is a folder, not a file", path, ""};
   std::vector<std::uint8_t> bytes;
   if (info.st_size > 0) bytes.reserve(static_cast<std::size_t>(info.st_size));
   std::vector<std::uint8_t> piece(1 << 20);

@@ -41,7 +41,8 @@ void append(Mesh& all, Mesh mesh) {
 
 }  // namespace
 
-Mesh gap_map(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs, const ContactSettings& settings) {
+Mesh gap_map(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs,
+             const ContactSettings& settings) {
   Mesh all;
   for (const Body& body : c.bodies) {
     bool asked = false;

@@ -19,8 +19,8 @@ struct ImportedBody {
   std::vector<std::string> notes;  ///< what the reader did and what the check found, in words
 };
 
-/// Reads one surface. `units` is mm, cm, m or inch; empty means millimetres if the size allows it, and else an Error that
-/// names the units on offer. Nothing but the geometry and vertex colours is taken from the file.
+/// Reads one surface. `units` is mm, cm, m or inch; empty means millimetres if the size allows it, and else an Error
+/// that names the units on offer. Nothing but the geometry and vertex colours is taken from the file.
 Result<ImportedBody> import_body(const ScanFile& file, const std::string& units);
 
 /// A case id that says nothing about the person: "case-" and six digits of the meshes' checksum.

@@ -87,8 +87,8 @@ Result<LinkContents> parse_recipe_link(const std::string& fragment) {
   const json* recipe = member(d, "recipe");
   const json* plans = member(d, "plans");
   if (!recipe || !plans) return bad_link("the link names no case");
-  const bool ours = number_at(d, "v").value_or(0) == kLinkVersion &&
-                    number_at(*recipe, "generator").value_or(0) == kGeneratorVersion;
+  const bool ours =
+      number_at(d, "v").value_or(0) == kLinkVersion && number_at(*recipe, "generator").value_or(0) == kGeneratorVersion;
   if (!ours) return bad_link("the link was made by another version of the program");
   LinkContents link;
   const Status named = read_recipe(*recipe, link);

@@ -13,7 +13,9 @@ int fail(const Error& error) {
   return kBad;
 }
 
-void note(const std::string& text) { std::fprintf(stderr, "intercusp: %s\n", text.c_str()); }
+void note(const std::string& text) {
+  std::fprintf(stderr, "intercusp: %s\n", text.c_str());
+}
 
 Result<Case> open_case(const std::string& path) {
   auto bytes = read_file(path);
@@ -41,8 +43,9 @@ namespace {
 Error no_such_plan(const Case& c, const std::string& name) {
   std::string known;
   for (const Plan& plan : c.plans) known += (known.empty() ? "" : ", ") + plan.name;
-  return Error{"the case has no plan named " + name, "",
-               known.empty() ? "make one with `intercusp move CASE --plan " + name + " ...`" : "its plans are: " + known};
+  return Error{
+      "the case has no plan named " + name, "",
+      known.empty() ? "make one with `intercusp move CASE --plan " + name + " ...`" : "its plans are: " + known};
 }
 
 }  // namespace

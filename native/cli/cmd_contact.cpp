@@ -32,16 +32,17 @@ std::string place(const json& row) {
 void print_regions(const json& pair) {
   for (const json& region : pair["regions"]) {
     const json& volume = region["volume_mm3"];
-    std::printf("  overlap %.3f mm deep  %-10s at (%.2f, %.2f, %.2f), area %.2f mm2%s\n", region["deepest_mm"].get<double>(),
-                place(region).c_str(), region["at"][0].get<double>(), region["at"][1].get<double>(), region["at"][2].get<double>(),
-                region["area_mm2"].get<double>(),
+    std::printf("  overlap %.3f mm deep  %-10s at (%.2f, %.2f, %.2f), area %.2f mm2%s\n",
+                region["deepest_mm"].get<double>(), place(region).c_str(), region["at"][0].get<double>(),
+                region["at"][1].get<double>(), region["at"][2].get<double>(), region["area_mm2"].get<double>(),
                 volume.is_null() ? "" : (", volume " + std::to_string(volume.get<double>()) + " mm3").c_str());
   }
 }
 
 void print_text(const json& report) {
   for (const json& pair : report["pairs"]) {
-    std::printf("%s and %s\n", pair["between"][0].get<std::string>().c_str(), pair["between"][1].get<std::string>().c_str());
+    std::printf("%s and %s\n", pair["between"][0].get<std::string>().c_str(),
+                pair["between"][1].get<std::string>().c_str());
     if (pair["regions"].empty()) std::printf("  no overlap\n");
     print_regions(pair);
     const json& distance = pair["minimum_distance_mm"];
@@ -67,7 +68,8 @@ void print_csv(const json& report) {
   };
   for (const json& pair : report["pairs"]) {
     for (const json& region : pair["regions"]) {
-      row("overlap", pair, region, region["deepest_mm"].get<double>(), region["volume_mm3"].is_null() ? "" : region["volume_mm3"].dump());
+      row("overlap", pair, region, region["deepest_mm"].get<double>(),
+          region["volume_mm3"].is_null() ? "" : region["volume_mm3"].dump());
     }
     for (const json& patch : pair["contacts"]) row("contact", pair, patch, patch["gap_mm"].get<double>(), "");
   }
@@ -92,7 +94,8 @@ double deepest(const std::vector<ContactPair>& pairs) {
   return depth;
 }
 
-int finish(const Options& options, const CaseAtMoment& s, const std::vector<ContactPair>& pairs, std::optional<double> most) {
+int finish(const Options& options, const CaseAtMoment& s, const std::vector<ContactPair>& pairs,
+           std::optional<double> most) {
   if (!options.map.empty()) {
     const Mesh coloured = gap_map(s.c, s.poses, pairs, s.c.contact_settings);
     const Status saved = save_atomically(options.map, write_ply(coloured), options.force);
@@ -100,7 +103,8 @@ int finish(const Options& options, const CaseAtMoment& s, const std::vector<Cont
   }
   if (!most || deepest(pairs) <= *most) return kDone;
   char words[96];
-  std::snprintf(words, sizeof words, "the deepest overlap is %.3f mm, over the limit of %.3f mm", deepest(pairs), *most);
+  std::snprintf(words, sizeof words, "the deepest overlap is %.3f mm, over the limit of %.3f mm", deepest(pairs),
+                *most);
   note(words);
   return kOutsideLimit;
 }
@@ -136,8 +140,10 @@ Run add_contact(CLI::App& app) {
   app.add_option("case", options->path, "the case file")->required();
   options->moment.add_to(app);
   app.add_option("--between", options->between, "one pair of bodies (default: all that can meet)")->expected(2);
-  app.add_option("--band", options->band_mm, "distance within which gaps are worked out, mm (default 3)")->check(CLI::Range(0.1, 20.0));
-  app.add_option("--contact", options->contact_mm, "gap that counts as contact, mm (default 0.05)")->check(CLI::Range(0.0, 1.0));
+  app.add_option("--band", options->band_mm, "distance within which gaps are worked out, mm (default 3)")
+      ->check(CLI::Range(0.1, 20.0));
+  app.add_option("--contact", options->contact_mm, "gap that counts as contact, mm (default 0.05)")
+      ->check(CLI::Range(0.0, 1.0));
   app.add_option("--limit", options->limits, "depth:MM; a deeper overlap makes the exit code 1")->expected(1, -1);
   app.add_option("--map", options->map, "also write the bodies coloured by their gap (PLY)");
   app.add_flag("--force", options->force, "overwrite what is there");

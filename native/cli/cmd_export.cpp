@@ -26,7 +26,8 @@ Result<std::vector<std::uint8_t>> write_by_ending(const Mesh& mesh, const std::s
   if (ending == ".ply") return write_ply(mesh);
   if (ending == ".obj") return write_obj(mesh);
   if (ending == ".glb") return write_glb(mesh);
-  return Error{"\"" + ending + "\" is not a kind of file that is written here", path, "end the name in .stl, .ply, .obj or .glb"};
+  return Error{"\"" + ending + "\" is not a kind of file that is written here", path,
+               "end the name in .stl, .ply, .obj or .glb"};
 }
 
 Result<std::vector<std::uint8_t>> landmarks_file(const CaseAtMoment& s, const Options& options) {
@@ -45,7 +46,8 @@ Result<std::vector<std::uint8_t>> body_file(const CaseAtMoment& s, const Options
     for (const Body& b : s.c.bodies) known += (known.empty() ? "" : ", ") + b.name;
     return Error{"the case has no body named " + options.body, "--body", "its bodies are: " + known};
   }
-  const Mesh mesh = transformed(body->surface->mesh(), into_frame(s.c, options.frame) * pose_of_body(s.c, *body, s.poses));
+  const Mesh mesh =
+      transformed(body->surface->mesh(), into_frame(s.c, options.frame) * pose_of_body(s.c, *body, s.poses));
   return write_by_ending(mesh, options.out);
 }
 
@@ -67,7 +69,8 @@ Run add_export(CLI::App& app) {
   auto options = std::make_shared<Options>();
   app.add_option("case", options->path, "the case file")->required();
   options->moment.add_to(app);
-  app.add_option("--frame", options->frame, "patient (default) or scanner")->check(CLI::IsMember({"patient", "scanner"}));
+  app.add_option("--frame", options->frame, "patient (default) or scanner")
+      ->check(CLI::IsMember({"patient", "scanner"}));
   app.add_option("--body", options->body, "the body to write (.stl, .ply, .obj or .glb, by the output's ending)");
   app.add_flag("--landmarks", options->landmarks, "write the landmarks instead (JSON)");
   app.add_option("-o,--output", options->out, "the file to write")->required();

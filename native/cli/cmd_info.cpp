@@ -33,7 +33,10 @@ json body_row(const Case& c, const Body& body) {
 }
 
 json report(const Case& c) {
-  json out = {{"case", c.id}, {"frame", c.frame_known ? "patient" : "scanner"}, {"bodies", json::array()}, {"plans", json::array()}};
+  json out = {{"case", c.id},
+              {"frame", c.frame_known ? "patient" : "scanner"},
+              {"bodies", json::array()},
+              {"plans", json::array()}};
   for (const Body& body : c.bodies) out["bodies"].push_back(body_row(c, body));
   for (const Plan& plan : c.plans) {
     out["plans"].push_back({{"name", plan.name},
@@ -49,11 +52,14 @@ json report(const Case& c) {
 
 void print_text(const json& r) {
   std::printf("case       %s\n", r["case"].get<std::string>().c_str());
-  std::printf("frame      %s\n", r["frame"] == "patient" ? "patient" : "of the scanner: landmarks that give the patient frame are missing");
+  std::printf("frame      %s\n", r["frame"] == "patient"
+                                     ? "patient"
+                                     : "of the scanner: landmarks that give the patient frame are missing");
   for (const json& body : r["bodies"]) {
     std::printf("body       %-12s %zu triangles, %.1f x %.1f x %.1f mm, %s\n", body["name"].get<std::string>().c_str(),
-                body["triangles"].get<std::size_t>(), body["size_mm"][0].get<double>(), body["size_mm"][1].get<double>(),
-                body["size_mm"][2].get<double>(), body["closed"].get<bool>() ? "closed" : "open");
+                body["triangles"].get<std::size_t>(), body["size_mm"][0].get<double>(),
+                body["size_mm"][1].get<double>(), body["size_mm"][2].get<double>(),
+                body["closed"].get<bool>() ? "closed" : "open");
     for (const json& finding : body["findings"]) std::printf("           %s\n", finding.get<std::string>().c_str());
   }
   std::printf("landmarks  %zu\n", r["landmarks"].get<std::size_t>());
@@ -70,9 +76,9 @@ void print_csv(const json& r) {
   for (const json& body : r["bodies"]) {
     std::printf("%s,%s,%zu,%zu,%.3f,%.3f,%.3f,%s,%s\n", body["name"].get<std::string>().c_str(),
                 body["segment"].get<std::string>().c_str(), body["vertices"].get<std::size_t>(),
-                body["triangles"].get<std::size_t>(), body["size_mm"][0].get<double>(), body["size_mm"][1].get<double>(),
-                body["size_mm"][2].get<double>(), body["closed"].get<bool>() ? "yes" : "no",
-                body["sha256"].get<std::string>().c_str());
+                body["triangles"].get<std::size_t>(), body["size_mm"][0].get<double>(),
+                body["size_mm"][1].get<double>(), body["size_mm"][2].get<double>(),
+                body["closed"].get<bool>() ? "yes" : "no", body["sha256"].get<std::string>().c_str());
   }
 }
 

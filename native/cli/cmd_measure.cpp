@@ -27,8 +27,9 @@ std::string needs_list(const json& row) {
 
 void print_text(const json& report) {
   std::printf("case %s, %s, measured in the %s frame\n\n", report["case"].get<std::string>().c_str(),
-              report["plan"].is_null() ? "at rest"
-                                       : ("plan " + report["plan"].get<std::string>() + " " + report["at"].get<std::string>()).c_str(),
+              report["plan"].is_null()
+                  ? "at rest"
+                  : ("plan " + report["plan"].get<std::string>() + " " + report["at"].get<std::string>()).c_str(),
               report["frame"].get<std::string>().c_str());
   for (const json& row : report["measures"]) {
     std::printf("%-30s %s\n", row["name"].get<std::string>().c_str(), row["words"].get<std::string>().c_str());
@@ -42,14 +43,16 @@ void print_text(const json& report) {
 void print_csv(const json& report) {
   std::printf("id,name,value,unit,uncertainty,class,quarters,words,source\n");
   for (const json& row : report["measures"]) {
-    std::printf("%s,%s,%.9g,%s,%.4g,%s,%s,%s,%s\n", row["id"].get<std::string>().c_str(),
-                csv_field(row["name"].get<std::string>()).c_str(), row["value"].get<double>(),
-                row["unit"].get<std::string>().c_str(), row["uncertainty"].get<double>(),
-                row.value("class", std::string()).c_str(), row.contains("quarters") ? row["quarters"].dump().c_str() : "",
-                csv_field(row["words"].get<std::string>()).c_str(), csv_field(row["source"].get<std::string>()).c_str());
+    std::printf(
+        "%s,%s,%.9g,%s,%.4g,%s,%s,%s,%s\n", row["id"].get<std::string>().c_str(),
+        csv_field(row["name"].get<std::string>()).c_str(), row["value"].get<double>(),
+        row["unit"].get<std::string>().c_str(), row["uncertainty"].get<double>(),
+        row.value("class", std::string()).c_str(), row.contains("quarters") ? row["quarters"].dump().c_str() : "",
+        csv_field(row["words"].get<std::string>()).c_str(), csv_field(row["source"].get<std::string>()).c_str());
   }
   for (const json& row : report["not_measurable"]) {
-    std::printf("%s,%s,,,,,,%s,\n", row["id"].get<std::string>().c_str(), csv_field(row["name"].get<std::string>()).c_str(),
+    std::printf("%s,%s,,,,,,%s,\n", row["id"].get<std::string>().c_str(),
+                csv_field(row["name"].get<std::string>()).c_str(),
                 csv_field("not measurable: needs " + needs_list(row)).c_str());
   }
 }

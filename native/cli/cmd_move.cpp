@@ -18,7 +18,8 @@ struct Options {
 };
 
 Error bad_target(const std::string& text) {
-  return Error{"\"" + text + "\" is not a target", "--target", "write LANDMARK:forward=MM,up=MM,left=MM with one to three of them"};
+  return Error{"\"" + text + "\" is not a target", "--target",
+               "write LANDMARK:forward=MM,up=MM,left=MM with one to three of them"};
 }
 
 Result<MovementTarget> parse_target(const std::string& text) {
@@ -34,7 +35,10 @@ Result<MovementTarget> parse_target(const std::string& text) {
     const auto value = equals == std::string::npos ? std::nullopt : whole_number(part.substr(equals + 1));
     if (!value || std::abs(*value) > kMostMm) return bad_target(text);
     const std::string key = part.substr(0, equals);
-    std::optional<double>* place = key == "forward" ? &target.forward_mm : key == "up" ? &target.up_mm : key == "left" ? &target.left_mm : nullptr;
+    std::optional<double>* place = key == "forward" ? &target.forward_mm
+                                   : key == "up"    ? &target.up_mm
+                                   : key == "left"  ? &target.left_mm
+                                                    : nullptr;
     if (!place || *place) return bad_target(text);
     *place = value;
   }
@@ -57,7 +61,8 @@ Result<Movement> movement_for(const Case& c, const Plan* plan, const Options& op
     auto target = parse_target(text);
     if (!target.ok()) return target.error();
     if (points.count(target.value().landmark) == 0) {
-      return Error{"the landmark " + target.value().landmark + " is not placed", "--target", "place it or choose another"};
+      return Error{"the landmark " + target.value().landmark + " is not placed", "--target",
+                   "place it or choose another"};
     }
     targets.push_back(target.value());
   }
@@ -105,8 +110,9 @@ Run add_move(CLI::App& app) {
   add_quantity(app, "--roll", q.roll_deg, kMostDeg, "degrees; positive: the patient's left side goes down");
   add_quantity(app, "--yaw", q.yaw_deg, kMostDeg, "degrees; positive: the front goes to the patient's left");
   app.add_option("--about", options->about, "pivot landmark (default: midpoint of that arch's central incisal edges)");
-  app.add_option("--target", options->targets,
-                 "LANDMARK:forward=MM,up=MM,left=MM: what a landmark shall do; quantities that are not given are solved for")
+  app.add_option(
+         "--target", options->targets,
+         "LANDMARK:forward=MM,up=MM,left=MM: what a landmark shall do; quantities that are not given are solved for")
       ->expected(1, -1);
   app.add_option("-o,--output", options->out, "the case file to write; may be the input with --force")->required();
   app.add_flag("--force", options->force, "overwrite what is there");

@@ -13,7 +13,9 @@ struct Options {
   bool force = false;
 };
 
-std::string base_name(const std::string& path) { return path.substr(path.rfind('/') + 1); }
+std::string base_name(const std::string& path) {
+  return path.substr(path.rfind('/') + 1);
+}
 
 Status add_body(Case& c, const std::string& name, const std::string& path, const std::string& units) {
   if (c.find_body(name)) return Error{"two bodies would be named " + name, "", "give each a name of its own"};
@@ -30,7 +32,8 @@ Status add_bones(Case& c, const Options& options) {
   for (const std::string& item : options.bones) {
     const std::size_t equals = item.find('=');
     if (equals == std::string::npos || equals == 0 || equals + 1 == item.size()) {
-      return Error{"\"" + item + "\" does not name a bone and its file", "--bone", "write NAME=FILE, for example lower_bone=mandible.stl"};
+      return Error{"\"" + item + "\" does not name a bone and its file", "--bone",
+                   "write NAME=FILE, for example lower_bone=mandible.stl"};
     }
     const Status added = add_body(c, item.substr(0, equals), item.substr(equals + 1), options.units);
     if (!added.ok()) return added;
@@ -75,7 +78,8 @@ Run add_new(CLI::App& app) {
   auto options = std::make_shared<Options>();
   app.add_option("--upper", options->upper, "upper dental scan (STL, PLY or OBJ)")->required();
   app.add_option("--lower", options->lower, "lower dental scan")->required();
-  app.add_option("--bone", options->bones, "NAME=FILE: a bone surface, for example lower_bone=mandible.stl")->expected(1, -1);
+  app.add_option("--bone", options->bones, "NAME=FILE: a bone surface, for example lower_bone=mandible.stl")
+      ->expected(1, -1);
   app.add_option("--landmarks", options->landmarks, "landmarks file (JSON) in the frame of the scans");
   app.add_option("--units", options->units, "units of the scans (default: mm, questioned when the size cannot be mm)")
       ->check(CLI::IsMember({"mm", "cm", "m", "inch"}));

@@ -26,7 +26,8 @@ int list_samples() {
 }
 
 Status write_truth(const SampleJaws& jaws, const std::string& name, const Options& options) {
-  nlohmann::json truth = {{"sample", name}, {"seed", jaws.recipe.seed}, {"measures", jaws.truth}, {"classes", jaws.truth_class}};
+  nlohmann::json truth = {
+      {"sample", name}, {"seed", jaws.recipe.seed}, {"measures", jaws.truth}, {"classes", jaws.truth_class}};
   const std::string text = truth.dump(2) + "\n";
   return save_atomically(options.truth, {text.begin(), text.end()}, options.force);
 }
@@ -54,7 +55,8 @@ Run add_sample(CLI::App& app) {
   auto options = std::make_shared<Options>();
   app.add_option("name", options->name, "which sample (none: lists them; `random`: jaws made from the seed)");
   app.add_option("--seed", options->seed, "individual variation, the same jaws for the same number");
-  app.add_option("--triangles", options->triangles, "triangles per arch, about (default 100000)")->check(CLI::Range(20000, 1000000));
+  app.add_option("--triangles", options->triangles, "triangles per arch, about (default 100000)")
+      ->check(CLI::Range(20000, 1000000));
   app.add_option("--truth", options->truth, "also write the exact truth of every measure to this file (JSON)");
   app.add_flag("--bone", options->bone, "with simple bone bodies (upper jaw, mandible, skull base)");
   app.add_option("-o,--output", options->out, "the case file to write");

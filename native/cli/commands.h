@@ -1,5 +1,5 @@
-// One function a command. Each adds its options to a subcommand and returns what to run once the line is parsed: an exit
-// code of 0 (done), 1 (done, but outside a limit that was asked for) or 2 (bad usage or bad input).
+// One function a command. Each adds its options to a subcommand and returns what to run once the line is parsed: an
+// exit code of 0 (done), 1 (done, but outside a limit that was asked for) or 2 (bad usage or bad input).
 #pragma once
 
 #include <functional>

@@ -23,7 +23,8 @@ Result<Limit> parse_limit(const std::string& text) {
   if (least) limit.least = *least;
   if (most) limit.most = *most;
   if (limit.least > limit.most) return bad;
-  if (!find_measure(limit.id)) return Error{"there is no measure named " + limit.id, "--limit", "see docs/methods.md for the measures"};
+  if (!find_measure(limit.id))
+    return Error{"there is no measure named " + limit.id, "--limit", "see docs/methods.md for the measures"};
   return limit;
 }
 

@@ -7,7 +7,8 @@ namespace {
 
 constexpr char kAbout[] =
     "Intercusp checks how teeth meet and what happens when jaw segments move.\n"
-    "A planning and teaching aid, not cleared as a medical device: verify its output against the records, and decide by\n"
+    "A planning and teaching aid, not cleared as a medical device: verify its output against the records, and decide "
+    "by\n"
     "licensed practice and local rules.";
 
 struct Command {

@@ -53,17 +53,23 @@ class CommandLine(unittest.TestCase):
             self.assertIn(name, text)
 
     def test_measures_equal_the_truth(self):
-        truth = json.loads((self.dir / "truth.json").read_text())["measures"]
+        truth = json.loads((self.dir / "truth.json").read_text())
         measured = values(self.case)
-        self.assertIn("overjet", truth)
-        for name, value in truth.items():
-            self.assertAlmostEqual(measured[name]["value"], value, delta=1e-3, msg=name)
+        self.assertIn("overjet", truth["measures"])
+        for name, value in truth["measures"].items():
+            row, key = (name[:-len("_quarters")], "quarters") if name.endswith("_quarters") else (name, "value")
+            self.assertAlmostEqual(measured[row][key], value, delta=1e-3, msg=name)
+        for name, relation in truth["classes"].items():
+            self.assertEqual(measured[name]["class"], relation, name)
 
     def test_a_movement_shows_in_the_bite(self):
         out = self.dir / "moved.glb"
         run("move", self.case, "--plan", "A", "--segment", "upper", "--forward", 5, "-o", out)
         before, after, rest = values(self.case), values(out, "--plan", "A"), values(out)
-        self.assertAlmostEqual(after["overjet"]["value"] - before["overjet"]["value"], 5.0, delta=1e-6)
+        # Pair by pair: the headline may be another pair's afterwards.
+        for old, new in zip(before["overjet"]["pairs"], after["overjet"]["pairs"]):
+            self.assertEqual(old["between"], new["between"])
+            self.assertAlmostEqual(new["value"] - old["value"], 5.0, delta=1e-6)
         self.assertAlmostEqual(rest["overjet"]["value"], before["overjet"]["value"], delta=1e-9)
 
     def test_targets_are_met(self):

@@ -25,9 +25,13 @@ Case planned_case() {
   return c;
 }
 
-Result<Case> reread(const std::vector<std::uint8_t>& bytes) { return read_case(bytes.data(), bytes.size()); }
+Result<Case> reread(const std::vector<std::uint8_t>& bytes) {
+  return read_case(bytes.data(), bytes.size());
+}
 
-json& document_of(GlbDocument& glb) { return glb.json["extras"]["intercusp"]; }
+json& document_of(GlbDocument& glb) {
+  return glb.json["extras"]["intercusp"];
+}
 
 std::vector<std::uint8_t> edited(const Case& c, const std::function<void(json&)>& edit) {
   const auto bytes = write_case(c);
@@ -102,8 +106,14 @@ TEST_CASE("malformed documents are refused, each with its key") {
   const std::pair<const char*, std::function<void(json&)>> faults[] = {
       {"version", [](json& d) { d.erase("version"); }},
       {"patient_from_scans", [](json& d) { d["patient_from_scans"][0][0] = 2; }},
-      {"landmarks.16.nose", [](json& d) { d["landmarks"]["16.nose"] = {{"at", {0, 0, 0}}}; }},
-      {"landmarks.16.mesiobuccal_cusp", [](json& d) { d["landmarks"]["16.mesiobuccal_cusp"]["at"] = {0, 0}; }},
+      {"landmarks.16.nose",
+       [](json& d) {
+         d["landmarks"]["16.nose"] = {{"at", {0, 0, 0}}};
+       }},
+      {"landmarks.16.mesiobuccal_cusp",
+       [](json& d) {
+         d["landmarks"]["16.mesiobuccal_cusp"]["at"] = {0, 0};
+       }},
       {"plans[0].entries[0]", [](json& d) { d["plans"][0]["entries"][0]["up_mm"] = "high"; }},
       {"plans[0].entries[0]", [](json& d) { d["plans"][0]["entries"][0]["up_mm"] = 1e300; }},
       {"extras.intercusp.bodies[0]", [](json& d) { d["bodies"][0]["mesh"] = -4; }},

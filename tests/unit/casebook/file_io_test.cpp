@@ -8,7 +8,9 @@
 using namespace intercusp;
 
 namespace {
-std::vector<std::uint8_t> bytes_of(const std::string& text) { return {text.begin(), text.end()}; }
+std::vector<std::uint8_t> bytes_of(const std::string& text) {
+  return {text.begin(), text.end()};
+}
 }  // namespace
 
 TEST_CASE("a file is not overwritten unless asked") {
