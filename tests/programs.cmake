@@ -1,7 +1,15 @@
 # Checks that run whole programs: each is a script that a developer can run by hand as well.
 set(root ${CMAKE_SOURCE_DIR})
-add_test(NAME layout COMMAND python3 ${root}/tests/layout/check_layout.py)
+# Debian's own Python: NumPy, SciPy and fontTools are installed for it.
+find_program(INTERCUSP_PYTHON python3 PATHS /usr/bin NO_DEFAULT_PATH REQUIRED)
+add_test(NAME layout COMMAND ${INTERCUSP_PYTHON} ${root}/tests/layout/check_layout.py)
 add_test(NAME unit_sanitize COMMAND ${root}/build/native-sanitize/tests/intercusp_tests)
 add_test(NAME unit_wasm COMMAND node --no-experimental-fetch ${root}/build/web/tests/intercusp_tests.js)
-add_test(NAME cli COMMAND python3 ${root}/tests/cli/run_cli.py $<TARGET_FILE:intercusp>)
+add_test(NAME cli COMMAND ${INTERCUSP_PYTHON} ${root}/tests/cli/run_cli.py $<TARGET_FILE:intercusp>)
 add_test(NAME case_file COMMAND node ${root}/tests/glb/check_case.mjs $<TARGET_FILE:intercusp>)
+add_test(NAME oracle COMMAND ${INTERCUSP_PYTHON} ${root}/tests/oracle/run.py --program $<TARGET_FILE:intercusp> --random 20)
+add_test(NAME fuzz COMMAND bash ${root}/tests/fuzz/run.sh 20000)
+add_test(NAME browser COMMAND node --test-reporter=spec ${root}/tests/browser/run.mjs)
+add_test(NAME window COMMAND node --test --test-reporter=spec ${root}/tests/window/window_test.mjs)
+# These measure speed or drive a screen: nothing else runs beside them.
+set_tests_properties(browser window PROPERTIES RUN_SERIAL TRUE TIMEOUT 900)

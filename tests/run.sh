@@ -20,4 +20,4 @@ done
 
 only=()
 if [ $# -gt 0 ]; then only=(-R "^($(IFS='|'; echo "$*"))\$"); fi
-ctest --test-dir build/native --output-on-failure --no-tests=error "${only[@]}"
+ctest --test-dir build/native --output-on-failure --no-tests=error -j2 "${only[@]}"
