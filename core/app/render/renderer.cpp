@@ -1,0 +1,210 @@
+#include "app/render/renderer.h"
+
+#include <algorithm>
+
+#include "app/embedded.h"
+#include "app/render/colour_maps.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr double kReachMm = 260;  // half the depth range of a view
+constexpr int kMapWidth = 256;
+
+GLuint map_texture() {
+  const auto image = colour_map_image(kMapWidth);
+  GLuint t = 0;
+  glGenTextures(1, &t);
+  glBindTexture(GL_TEXTURE_2D, t);
+  glTexImage2D(GL_TEXTURE_2D, 0, GL_RGBA8, kMapWidth, 2, 0, GL_RGBA, GL_UNSIGNED_BYTE, image.data());
+  glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_MIN_FILTER, GL_NEAREST);
+  glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_MAG_FILTER, GL_NEAREST);
+  glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_WRAP_S, GL_CLAMP_TO_EDGE);
+  glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_WRAP_T, GL_CLAMP_TO_EDGE);
+  return t;
+}
+
+Eigen::Matrix4f view_matrix(const Camera& c, const Pose& patient_from_surface) {
+  Pose view = Pose::Identity();
+  view.linear() = c.view_from_patient.toRotationMatrix();
+  view.translation() = -(view.linear() * c.target);
+  return (view * patient_from_surface).matrix().cast<float>();
+}
+
+Eigen::Matrix4f clip_matrix(const Camera& c, const Rect& rect) {
+  Eigen::Matrix4f m = Eigen::Matrix4f::Zero();
+  m(0, 0) = static_cast<float>(rect.h / (rect.w * c.half_height_mm));
+  m(1, 1) = static_cast<float>(1.0 / c.half_height_mm);
+  m(2, 2) = static_cast<float>(-1.0 / kReachMm);
+  m(3, 3) = 1;
+  return m;
+}
+
+Eigen::Vector4f clip_plane(const DrawnView& view) {
+  if (!view.clip) return {0, 0, 0, 1};
+  const Vec3 normal = -(view.camera.view_from_patient * view.clip->second);
+  const Vec3 point = view.camera.view_from_patient * (view.clip->first - view.camera.target);
+  return Vec3(normal).cast<float>().homogeneous().cwiseProduct(Eigen::Vector4f(1, 1, 1, 0)) +
+         Eigen::Vector4f(0, 0, 0, static_cast<float>(-normal.dot(point)));
+}
+
+bool shows(Shown shown, const DrawnBody& body) {
+  return shown == Shown::all || (shown == Shown::upper ? body.upper : body.lower);
+}
+
+void view_port(const Rect& r, int height) {
+  const int x = static_cast<int>(r.x), y = height - static_cast<int>(r.y + r.h);
+  const int w = static_cast<int>(r.w), h = static_cast<int>(r.h);
+  glViewport(x, y, w, h);
+  glScissor(x, y, w, h);
+}
+
+void bind_texture(int unit, GLuint texture) {
+  glActiveTexture(static_cast<GLenum>(GL_TEXTURE0 + unit));
+  glBindTexture(GL_TEXTURE_2D, texture);
+}
+
+}  // namespace
+
+std::string Renderer::create() {
+  body_.build(embedded::kBodyVert, embedded::kBodyFrag);
+  compose_.build(embedded::kScreenVert, embedded::kComposeFrag);
+  picture_.build(embedded::kScreenVert, embedded::kPictureFrag);
+  maps_ = map_texture();
+  glGenVertexArrays(1, &empty_array_);
+  for (auto& [surface, b] : buffers_) b->upload();
+  return body_.log() + compose_.log() + picture_.log();
+}
+
+void Renderer::destroy() {
+  for (auto& [surface, b] : buffers_) b->destroy();
+  targets_.destroy();
+  body_.destroy();
+  compose_.destroy();
+  picture_.destroy();
+  glDeleteTextures(1, &maps_);
+  glDeleteVertexArrays(1, &empty_array_);
+  maps_ = empty_array_ = 0;
+}
+
+void Renderer::forget() {
+  for (auto& [surface, b] : buffers_) b->forget();
+  targets_.forget();
+  body_.forget();
+  compose_.forget();
+  picture_.forget();
+  maps_ = empty_array_ = 0;
+}
+
+void Renderer::keep_only(const std::vector<SurfacePtr>& surfaces) {
+  for (auto it = buffers_.begin(); it != buffers_.end();) {
+    const bool used = std::find(surfaces.begin(), surfaces.end(), it->first) != surfaces.end();
+    if (!used) it->second->destroy();
+    it = used ? std::next(it) : buffers_.erase(it);
+  }
+}
+
+BodyBuffers& Renderer::buffers(const SurfacePtr& surface) {
+  auto& held = buffers_[surface];
+  if (!held) {
+    held = std::make_unique<BodyBuffers>(surface);
+    held->upload();
+  }
+  return *held;
+}
+
+void Renderer::set_gap(const SurfacePtr& surface, const std::vector<float>& gap) { buffers(surface).set_gap(gap); }
+
+void Renderer::draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView& view, const Look& look, bool ghost) {
+  const Eigen::Matrix4f clip = clip_matrix(view.camera, view.rect);
+  const Eigen::Vector4f plane = clip_plane(view);
+  body_.use();
+  glUniformMatrix4fv(body_.at("clip_from_view"), 1, GL_FALSE, clip.data());
+  glUniform4fv(body_.at("clip_plane"), 1, plane.data());
+  glUniform1i(body_.at("gap_mode"), static_cast<int>(look.gap_mode));
+  glUniform1f(body_.at("gap_limit"), look.gap_limit_mm);
+  glUniform3f(body_.at("cut_colour"), 0.34f, 0.26f, 0.22f);
+  glUniform1i(body_.at("maps"), 0);
+  bind_texture(0, maps_);
+  for (const DrawnBody& b : bodies) {
+    if (!shows(view.shown, b) || (ghost && !b.moved)) continue;
+    const Eigen::Matrix4f m = view_matrix(view.camera, ghost ? b.start_pose : b.patient_from_surface);
+    glUniformMatrix4fv(body_.at("view_from_body"), 1, GL_FALSE, m.data());
+    glUniform3fv(body_.at("plain_colour"), 1, b.material.plain.data());
+    glUniform3fv(body_.at("tint"), 1, b.tint.data());
+    glUniform1f(body_.at("shininess_amount"), b.material.gloss);
+    buffers(b.surface).draw(ghost || look.moving);
+  }
+}
+
+void Renderer::compose(const DrawnView& view, const Look& look) {
+  const float w = static_cast<float>(targets_.width()), h = static_cast<float>(targets_.height());
+  const Rect& r = view.rect;
+  compose_.use();
+  bind_texture(0, targets_.colour());
+  bind_texture(1, targets_.depth());
+  bind_texture(2, targets_.ghost_depth());
+  glUniform1i(compose_.at("scene_colour"), 0);
+  glUniform1i(compose_.at("scene_depth"), 1);
+  glUniform1i(compose_.at("ghost_depth"), 2);
+  glUniform4f(compose_.at("window"), r.x / w, (h - r.y - r.h) / h, r.w / w, r.h / h);
+  glUniform2f(compose_.at("texel"), 1 / w, 1 / h);
+  glUniform1f(compose_.at("depth_mm"), static_cast<float>(2 * kReachMm));
+  glUniform1f(compose_.at("px_per_mm"), static_cast<float>(0.5 * r.h / view.camera.half_height_mm));
+  glUniform1f(compose_.at("line_px"), std::max(1.0f, look.scale));
+  glUniform1i(compose_.at("occlusion_taps"), look.moving ? 0 : 16);
+  glUniform1i(compose_.at("with_ghost"), look.ghost_shown ? 1 : 0);
+  glUniform3fv(compose_.at("ghost_colour"), 1, look.ghost.data());
+  glUniform3fv(compose_.at("background_top"), 1, look.background_top.data());
+  glUniform3fv(compose_.at("background_bottom"), 1, look.background_bottom.data());
+  glBindVertexArray(empty_array_);
+  glDrawArrays(GL_TRIANGLES, 0, 3);
+}
+
+void Renderer::draw(const std::vector<DrawnBody>& bodies, const std::vector<DrawnView>& views, const Look& look,
+                    int width, int height) {
+  targets_.fit(width, height, look.multisample && !look.moving ? 4 : 1);
+  glEnable(GL_SCISSOR_TEST);
+  glEnable(GL_DEPTH_TEST);
+  glDisable(GL_BLEND);
+  glDisable(GL_CULL_FACE);
+  glDepthMask(GL_TRUE);
+  glColorMask(GL_TRUE, GL_TRUE, GL_TRUE, GL_TRUE);
+  glClearColor(0, 0, 0, 0);
+  for (int pass = 0; pass < (look.ghost_shown ? 2 : 1); ++pass) {
+    pass == 0 ? targets_.begin_scene() : targets_.begin_ghost();
+    glDisable(GL_SCISSOR_TEST);
+    glClear(pass == 0 ? GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT : GL_DEPTH_BUFFER_BIT);
+    glEnable(GL_SCISSOR_TEST);
+    for (const DrawnView& v : views) {
+      view_port(v.rect, height);
+      draw_bodies(bodies, v, look, pass == 1);
+    }
+  }
+  glDisable(GL_SCISSOR_TEST);  // a blit heeds the scissor
+  targets_.finish_scene();
+  targets_.begin_picture();
+  glDisable(GL_DEPTH_TEST);
+  glEnable(GL_SCISSOR_TEST);
+  for (const DrawnView& v : views) {
+    view_port(v.rect, height);
+    compose(v, look);
+  }
+  glDisable(GL_SCISSOR_TEST);
+}
+
+void Renderer::show(int x, int y, int window_height) {
+  glDisable(GL_SCISSOR_TEST);
+  glDisable(GL_DEPTH_TEST);
+  glDisable(GL_BLEND);
+  glViewport(x, window_height - y - targets_.height(), targets_.width(), targets_.height());
+  picture_.use();
+  bind_texture(0, targets_.picture());
+  glUniform1i(picture_.at("picture"), 0);
+  glBindVertexArray(empty_array_);
+  glDrawArrays(GL_TRIANGLES, 0, 3);
+  glBindVertexArray(0);
+}
+
+}  // namespace intercusp

@@ -1,0 +1,69 @@
+#include "app/scene/contact_watch.h"
+
+#include <algorithm>
+#include <chrono>
+
+namespace intercusp {
+
+namespace {
+
+double milliseconds_now() {
+  using clock = std::chrono::steady_clock;
+  return std::chrono::duration<double, std::milli>(clock::now().time_since_epoch()).count();
+}
+
+Jaw jaw_of_body(const Case& c, const std::string& name) {
+  const Body* body = c.find_body(name);
+  return body && segment_of_body(c, *body) == "lower" ? Jaw::lower : Jaw::upper;
+}
+
+std::string place_words(int first_tooth, int second_tooth, const ContactPair& pair) {
+  if (first_tooth && second_tooth) return std::to_string(first_tooth) + " on " + std::to_string(second_tooth);
+  std::string words = pair.first + " on " + pair.second;
+  std::replace(words.begin(), words.end(), '_', ' ');
+  return words;
+}
+
+}  // namespace
+
+bool ContactWatch::refresh(const Case& c, const SegmentPoses& poses, const PointMap& points, const Wish& wish) {
+  if (!due(wish)) return false;
+  // While dragging, rest at least twice as long as the last answer took.
+  if (wish.dragging && wish.seconds - last_end_ < 2e-3 * last_ms_) return false;
+  ContactSettings settings = c.contact_settings;
+  if (wish.dragging && !wish.whole_band) settings.band_mm = std::min(settings.band_mm, settings.near_contact_mm);
+  const double begin = milliseconds_now();
+  auto answer = contact_pairs(c, poses, settings);
+  last_ms_ = milliseconds_now() - begin;
+  last_end_ = wish.seconds + last_ms_ * 1e-3;
+  trouble_ = answer ? "" : answer.error().sentence();
+  pairs_ = answer ? std::move(answer.value()) : std::vector<ContactPair>{};
+  version_ = wish.readings_version;
+  coarse_ = wish.dragging && !wish.whole_band;
+  list(c, points);
+  return true;
+}
+
+void ContactWatch::list(const Case& c, const PointMap& points) {
+  clearance_.clear();
+  teeth_.clear();
+  for (const ContactPair& pair : pairs_) {
+    const Jaw first = jaw_of_body(c, pair.first), second = jaw_of_body(c, pair.second);
+    for (const OverlapRegion& r : pair.result.regions) {
+      const std::string site = place_words(tooth_at(points, r.at, first), tooth_at(points, r.at, second), pair);
+      clearance_.push_back({site, pair.first, pair.second, r.deepest_mm, r.volume_mm3, r.area_mm2, r.at, r.direction});
+    }
+    for (const ContactPatch& p : pair.result.contacts) {
+      for (const int tooth : {tooth_at(points, p.at, first), tooth_at(points, p.at, second)}) {
+        if (!tooth) continue;
+        ToothContact& t = teeth_[tooth];
+        t.area_mm2 += p.area_mm2;
+        t.least_gap_mm = std::min(t.least_gap_mm, p.gap_mm);
+      }
+    }
+  }
+  std::stable_sort(clearance_.begin(), clearance_.end(),
+                   [](const auto& a, const auto& b) { return a.depth_mm > b.depth_mm; });
+}
+
+}  // namespace intercusp

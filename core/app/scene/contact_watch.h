@@ -1,0 +1,59 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "casebook/reports.h"
+
+namespace intercusp {
+
+/// One place of the clearance list.
+struct ClearanceRow {
+  std::string site;            ///< "16 on 46", "upper_arch on lower_arch"
+  std::string first, second;   ///< bodies
+  double depth_mm = 0;
+  std::optional<double> volume_mm3;
+  double area_mm2 = 0;
+  Vec3 at = Vec3::Zero(), direction = Vec3::UnitZ();
+};
+
+/// What one tooth touches.
+struct ToothContact {
+  double area_mm2 = 0;     ///< at or below the contact distance
+  double least_gap_mm = 1e9;
+};
+
+/// Contacts between the bodies, recomputed as often as the machine can bear: while a hand moves a jaw only near contact is
+/// looked for and never more than about a third of the time is spent; at rest the whole band once.
+class ContactWatch {
+ public:
+  struct Wish {
+    std::uint64_t readings_version = 0;
+    bool dragging = false;
+    bool whole_band = false;  ///< for the contact map
+    double seconds = 0;
+  };
+  /// True when something was recomputed.
+  bool refresh(const Case& c, const SegmentPoses& poses, const PointMap& points, const Wish& wish);
+  /// The answer does not belong to the poses shown yet: another refresh is due.
+  bool due(const Wish& wish) const { return wish.readings_version != version_ || (!wish.dragging && coarse_); }
+
+  const std::vector<ContactPair>& pairs() const { return pairs_; }
+  const std::vector<ClearanceRow>& clearance() const { return clearance_; }
+  const std::map<int, ToothContact>& teeth() const { return teeth_; }
+  const std::string& trouble() const { return trouble_; }
+  double last_ms() const { return last_ms_; }
+  void forget() { *this = ContactWatch(); }
+
+ private:
+  void list(const Case& c, const PointMap& points);
+  std::vector<ContactPair> pairs_;
+  std::vector<ClearanceRow> clearance_;
+  std::map<int, ToothContact> teeth_;
+  std::string trouble_;
+  std::uint64_t version_ = ~0ull;
+  bool coarse_ = false;
+  double last_ms_ = 0, last_end_ = -1e9;
+};
+
+}  // namespace intercusp

@@ -1,0 +1,170 @@
+#include "app/scene/movement_note.h"
+
+#include <cmath>
+#include <cstdio>
+
+namespace intercusp {
+
+namespace {
+
+// The points that the note speaks of, under names of our own, as far as their landmarks exist.
+PointMap note_points(const PointMap& points, const std::string& segment) {
+  const bool lower = segment == "lower";
+  const auto put = [&](PointMap& out, const char* name, const std::vector<std::string>& from) {
+    Vec3 sum = Vec3::Zero();
+    for (const auto& n : from) {
+      const auto found = points.find(n);
+      if (found == points.end()) return;
+      sum += found->second;
+    }
+    out[name] = sum / static_cast<double>(from.size());
+  };
+  PointMap out;
+  const std::string a = lower ? "41" : "11", b = lower ? "31" : "21";
+  put(out, "incisors", {a + ".incisal_edge_mid", b + ".incisal_edge_mid"});
+  put(out, "midline", {a + ".contact_mesial", b + ".contact_mesial"});
+  if (!out.count("midline") && out.count("incisors")) out["midline"] = out["incisors"];
+  put(out, "molar_right", {lower ? "46.mesiobuccal_cusp" : "16.mesiobuccal_cusp"});
+  put(out, "molar_left", {lower ? "36.mesiobuccal_cusp" : "26.mesiobuccal_cusp"});
+  return out;
+}
+
+struct LandmarkQuantity {
+  const char* id;
+  const char* point;
+  int axis;  // 0 forward, 1 up, 2 left
+  const char* positive;
+  const char* negative;
+};
+
+constexpr LandmarkQuantity kLandmarkQuantities[] = {
+    {"forward", "incisors", 0, "forward", "back"},
+    {"up_incisors", "incisors", 1, "up at the incisors", "down at the incisors"},
+    {"up_molar_right", "molar_right", 1, "up at the right molar", "down at the right molar"},
+    {"up_molar_left", "molar_left", 1, "up at the left molar", "down at the left molar"},
+    {"midline", "midline", 2, "to the patient's left", "to the patient's right"}};
+
+double along(const Vec3& d, int axis) { return axis == 0 ? -d.y() : axis == 1 ? d.z() : d.x(); }
+
+void ask(MovementTarget& target, int axis, double value) {
+  (axis == 0 ? target.forward_mm : axis == 1 ? target.up_mm : target.left_mm) = value;
+}
+
+double& part(Movement& m, const std::string& id) {
+  if (id == "forward") return m.forward_mm;
+  if (id == "up") return m.up_mm;
+  if (id == "left") return m.left_mm;
+  if (id == "pitch") return m.pitch_deg;
+  if (id == "roll") return m.roll_deg;
+  return m.yaw_deg;
+}
+
+PointMap moved(const PointMap& points, const Pose& by) {
+  PointMap out;
+  for (const auto& [name, at] : points) out[name] = by * at;
+  return out;
+}
+
+Pose pose_or_identity(const SegmentPoses& poses, const std::string& segment) {
+  const auto found = poses.find(segment);
+  return found == poses.end() ? Pose::Identity() : found->second;
+}
+
+}  // namespace
+
+std::string segment_words(const std::string& segment) {
+  if (segment == "upper") return "Upper jaw";
+  if (segment == "lower") return "Lower jaw";
+  return segment;
+}
+
+std::vector<NoteQuantity> note_quantities(const PointMap& start, const PointMap& now, const Pose& change,
+                                          const std::string& segment) {
+  const PointMap a = note_points(start, segment), b = note_points(now, segment);
+  std::vector<NoteQuantity> out;
+  for (const LandmarkQuantity& q : kLandmarkQuantities) {
+    const auto from = a.find(q.point), to = b.find(q.point);
+    const bool known = from != a.end() && to != b.end();
+    out.push_back({q.id, known ? along(to->second - from->second, q.axis) : 0, "mm", q.positive, q.negative, known});
+  }
+  const Angles t = angles_of(change.linear());
+  out.push_back({"pitch", t.pitch_deg, "deg", "pitch, front up", "pitch, front down", true});
+  out.push_back({"roll", t.roll_deg, "deg", "roll, left side down", "roll, right side down", true});
+  out.push_back({"yaw", t.yaw_deg, "deg", "yaw, front to the patient's left", "yaw, front to the patient's right", true});
+  return out;
+}
+
+std::string quantity_words(const NoteQuantity& q) {
+  const double shown = std::round(std::abs(q.value) * 10) / 10;
+  char number[32];
+  std::snprintf(number, sizeof number, q.unit == "mm" ? "%.1f mm " : "%.1f\xC2\xB0 ", shown);
+  return number + (q.value < 0 && shown > 0 ? q.negative : q.positive);
+}
+
+std::string note_sentence(const std::string& segment, const std::vector<NoteQuantity>& quantities) {
+  std::string words;
+  for (const NoteQuantity& q : quantities) {
+    if (!q.known || std::abs(q.value) < 0.05) continue;
+    if ((q.id == "pitch" || q.id == "roll") && quantities[2].known && quantities[3].known) continue;
+    words += words.empty() ? "" : ", ";
+    words += (q.id == "midline" ? "midline " : "") + quantity_words(q);
+  }
+  return segment_words(segment) + ": " + (words.empty() ? "not moved" : words) + ".";
+}
+
+Result<Movement> movement_with_quantity(const NoteEdit& edit, const std::string& id, double value) {
+  const EditedMovement& e = edit.edited;
+  if (id == "pitch" || id == "roll" || id == "yaw") {
+    Movement wanted = e.movement;
+    part(wanted, id) = value;
+    return movement_within_locks(edit, wanted, id);
+  }
+  const Pose before = pose_or_identity(e.before, edit.segment);
+  const PointMap start = note_points(edit.start, edit.segment), from = moved(start, before);
+  const PointMap to = moved(from, pose_of(e.movement, e.pivot));
+  std::vector<MovementTarget> targets;
+  for (const LandmarkQuantity& q : kLandmarkQuantities) {
+    const auto s = start.find(q.point);
+    if (s == start.end()) continue;
+    const double keep = along(to.at(q.point) - s->second, q.axis);
+    const double shift = along(from.at(q.point) - s->second, q.axis);  // what earlier entries did already
+    MovementTarget target{q.point, {}, {}, {}};
+    ask(target, q.axis, (q.id == id ? value : keep) - shift);
+    targets.push_back(target);
+  }
+  FixedQuantities fixed;
+  fixed.yaw_deg = e.movement.yaw_deg;
+  return solve_movement(from, e.pivot, targets, fixed);
+}
+
+Result<Movement> movement_within_locks(const NoteEdit& edit, const Movement& wanted, const std::string& changed) {
+  const EditedMovement& e = edit.edited;
+  const Pose before = pose_or_identity(e.before, edit.segment);
+  const PointMap start = note_points(edit.start, edit.segment), from = moved(start, before);
+  const PointMap to = moved(from, pose_of(e.movement, e.pivot));
+  std::vector<MovementTarget> targets;
+  for (const LandmarkQuantity& q : kLandmarkQuantities) {
+    if (!edit.locked.count(q.id) || q.id == changed || !start.count(q.point)) continue;
+    MovementTarget target{q.point, {}, {}, {}};
+    ask(target, q.axis, along(to.at(q.point) - from.at(q.point), q.axis));
+    targets.push_back(target);
+  }
+  Movement copy = wanted;
+  if (targets.empty()) return copy;
+  FixedQuantities fixed;
+  const double value = part(copy, changed);
+  if (changed == "forward") fixed.forward_mm = value;
+  if (changed == "up") fixed.up_mm = value;
+  if (changed == "left") fixed.left_mm = value;
+  if (changed == "pitch") fixed.pitch_deg = value;
+  if (changed == "roll") fixed.roll_deg = value;
+  if (changed == "yaw") fixed.yaw_deg = value;
+  for (const char* angle : {"pitch", "roll", "yaw"}) {
+    if (changed == angle || !edit.locked.count(angle)) continue;
+    const double kept = part(copy, angle);
+    (std::string(angle) == "pitch" ? fixed.pitch_deg : std::string(angle) == "roll" ? fixed.roll_deg : fixed.yaw_deg) = kept;
+  }
+  return solve_movement(from, e.pivot, targets, fixed);
+}
+
+}  // namespace intercusp

@@ -1,0 +1,31 @@
+#pragma once
+
+#include "casebook/case.h"
+
+namespace intercusp {
+
+/// The movement of a segment that the panels edit: its last entry in the plan (a zero movement when it has none).
+struct EditedMovement {
+  Movement movement;
+  std::string about;
+  Vec3 pivot = Vec3::Zero();        ///< where the pivot stands before the entry, patient frame
+  SegmentPoses before;              ///< poses before the entry
+  bool exists = false;
+  int earlier = 0;                  ///< entries of this segment before it
+};
+
+/// Error when the segment cannot move or the pivot's landmark is missing.
+Result<EditedMovement> edited_movement(const Case& c, const std::string& plan, const std::string& segment);
+
+/// The case with that entry set. A plan named `plan` is made when it does not exist ("A" when empty); its name is
+/// returned in `plan`.
+Result<Case> with_movement(const Case& c, std::string& plan, const std::string& segment, const Movement& movement,
+                           const std::string& about);
+
+/// The movement about `pivot` that a pose change is.
+Movement movement_of(const Pose& change, const Vec3& pivot);
+
+/// The next free plan name: A, B, C, ...
+std::string next_plan_name(const Case& c);
+
+}  // namespace intercusp

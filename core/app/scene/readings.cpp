@@ -1,0 +1,37 @@
+#include "app/scene/readings.h"
+
+namespace intercusp {
+
+const MeasureRow* Reading::row(const std::string& id) const {
+  for (const MeasureRow& r : rows)
+    if (r.definition && r.definition->id == id) return &r;
+  return nullptr;
+}
+
+Reading Readings::read(const Case& c, const SegmentPoses& poses, const OcclusalFrame* section_frame) {
+  Reading r;
+  r.poses = poses;
+  r.points = points_at(c, poses);
+  r.input = measure_input(c, poses);
+  r.rows = measure_all(r.input);
+  if (section_frame) r.section = incisor_section(r, *section_frame);
+  return r;
+}
+
+void Readings::refresh(const Document& document, const Plan* plan, Moment at) {
+  const Seen wanted{document.revision(), plan ? plan->name : "", at};
+  if (version_ > 0 && wanted == seen_) return;
+  const Case& c = document.now();
+  const auto rest = segment_poses(c, nullptr, Moment::rest);
+  auto poses = segment_poses(c, plan, at);
+  trouble_ = poses ? "" : poses.error().sentence();
+  const SegmentPoses at_rest = rest ? rest.value() : SegmentPoses{};
+  start_ = read(c, at_rest, nullptr);
+  const OcclusalFrame* frame = start_.input.frame ? &*start_.input.frame : nullptr;
+  if (frame) start_.section = incisor_section(start_, *frame);
+  now_ = read(c, poses ? poses.value() : at_rest, frame);
+  seen_ = wanted;
+  ++version_;
+}
+
+}  // namespace intercusp

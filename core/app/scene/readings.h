@@ -1,0 +1,62 @@
+#pragma once
+
+#include <array>
+#include <string>
+#include <vector>
+
+#include "casebook/document.h"
+
+namespace intercusp {
+
+/// A section line in the plane of a drawing: x forward (towards the front), y up, mm from the upper incisal midpoint at
+/// the start.
+using FlatLine = std::vector<Eigen::Vector2d>;
+
+/// The true section through the pair of incisors that was measured.
+struct IncisorSection {
+  std::string pair;                    ///< "11/41"; empty when not measurable
+  std::vector<FlatLine> upper, lower;  ///< cut from the meshes
+  std::optional<Eigen::Vector2d> upper_edge, lower_edge;      ///< incisal_edge_mid of the pair
+  std::optional<Eigen::Vector2d> upper_labial, lower_labial;  ///< incisal_edge_labial
+};
+
+/// What is derived from the case for one moment: poses, landmarks where they stand, measures, the section.
+struct Reading {
+  SegmentPoses poses;
+  PointMap points;
+  MeasureInput input;
+  std::vector<MeasureRow> rows;
+  IncisorSection section;
+
+  const MeasureRow* row(const std::string& id) const;
+};
+
+/// The start and the moment shown, refreshed when the document's revision, the plan or the moment changes.
+class Readings {
+ public:
+  void refresh(const Document& document, const Plan* plan, Moment at);
+  const Reading& start() const { return start_; }
+  const Reading& now() const { return now_; }
+  /// Why the plan could not be computed, empty when it could.
+  const std::string& trouble() const { return trouble_; }
+  /// Grows whenever something was recomputed.
+  std::uint64_t version() const { return version_; }
+  void forget() { seen_ = {}; }
+
+ private:
+  Reading read(const Case& c, const SegmentPoses& poses, const OcclusalFrame* section_frame);
+  struct Seen {
+    std::uint64_t revision = ~0ull;
+    std::string plan;
+    Moment at = Moment::rest;
+    bool operator==(const Seen& o) const { return revision == o.revision && plan == o.plan && at == o.at; }
+  } seen_;
+  Reading start_, now_;
+  std::string trouble_;
+  std::uint64_t version_ = 0;
+};
+
+/// The section of a reading along the frame's sagittal plane through the measured pair. Origin of the drawing at `frame`.
+IncisorSection incisor_section(const Reading& reading, const OcclusalFrame& frame);
+
+}  // namespace intercusp

@@ -1,0 +1,148 @@
+#include "app/widgets/widgets.h"
+
+#include <imgui_internal.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "app/theme.h"
+
+namespace intercusp::ui {
+
+std::map<std::string, Rect>& widget_map() {
+  static std::map<std::string, Rect> map;
+  return map;
+}
+
+void note_rect(const std::string& id, ImVec2 from, ImVec2 to) {
+  widget_map()[id] = {from.x, from.y, to.x - from.x, to.y - from.y};
+}
+
+AreaState area(const char* id, ImVec2 size) {
+  AreaState state;
+  size.x = std::max(size.x, 1.0f);
+  size.y = std::max(size.y, 1.0f);
+  state.clicked = ImGui::InvisibleButton(id, size);
+  state.hovered = ImGui::IsItemHovered();
+  state.held = ImGui::IsItemActive();
+  state.focused = ImGui::IsItemFocused() && ImGui::GetIO().NavVisible;
+  const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
+  note_rect(id, from, to);
+  if (state.focused)
+    ImGui::GetWindowDrawList()->AddRect(from, to, theme().accent, px(6), 0, std::max(1.5f, px(2)));
+  return state;
+}
+
+namespace {
+
+struct ButtonColours {
+  ImU32 ground, words;
+};
+
+ButtonColours colours_of(const ButtonLook& look, const AreaState& s) {
+  const Theme& t = theme();
+  if (!look.enabled) return {look.weight == Weight::quiet ? 0 : with_alpha(t.raised, 0.6f), t.faint};
+  if (look.weight == Weight::primary)
+    return {s.held ? mixed(t.accent, t.text, 0.25f) : s.hovered ? mixed(t.accent, t.text, 0.12f) : t.accent, t.on_accent};
+  if (look.chosen) return {s.hovered ? mixed(t.accent_ground, t.accent, 0.12f) : t.accent_ground, t.accent};
+  const ImU32 rest = look.weight == Weight::quiet ? 0 : t.raised;
+  return {s.held ? t.held : s.hovered ? t.hover : rest, t.text};
+}
+
+}  // namespace
+
+bool button(const char* id, const char* label, const ButtonLook& look) {
+  ImFont* font = look.weight == Weight::primary || look.chosen ? fonts().strong : fonts().body;
+  const float words = text_width(font, label);
+  float width = look.width > 0 ? look.width : words + px(look.weight == Weight::quiet ? 16 : 24);
+  if (look.width < 0) width = ImGui::GetContentRegionAvail().x;
+  const AreaState s = area(id, {width, target_height()});
+  const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
+  const ButtonColours c = colours_of(look, s);
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  if (c.ground) list->AddRectFilled(from, to, c.ground, px(6));
+  const float y = std::floor(0.5f * (from.y + to.y - font->FontSize));
+  list->PushClipRect(from, to, true);
+  put_text(list, font, 0.5f * (from.x + to.x), y, c.words, label, 0.5f);
+  list->PopClipRect();
+  if (s.hovered && look.hint) hint_tip(look.hint);
+  return s.clicked && look.enabled;
+}
+
+bool toggle(const char* id, const char* label, bool& on, const char* hint) {
+  const Theme& t = theme();
+  const float box_w = px(30), box_h = px(16), height = target_height();
+  const AreaState s = area(id, {box_w + px(8) + text_width(fonts().body, label), height});
+  const ImVec2 from = ImGui::GetItemRectMin();
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  const float y = std::floor(from.y + 0.5f * (height - box_h));
+  const ImU32 ground = on ? t.accent : s.hovered ? t.held : t.line;
+  list->AddRectFilled({from.x, y}, {from.x + box_w, y + box_h}, ground, 0.5f * box_h);
+  const float r = 0.5f * box_h - px(2);
+  const float cx = on ? from.x + box_w - r - px(2) : from.x + r + px(2);
+  list->AddCircleFilled({cx, y + 0.5f * box_h}, r, on ? t.on_accent : t.panel);
+  put_text(list, fonts().body, from.x + box_w + px(8), std::floor(from.y + 0.5f * (height - fonts().body->FontSize)),
+           t.text, label);
+  if (s.hovered && hint) hint_tip(hint);
+  if (s.clicked) on = !on;
+  return s.clicked;
+}
+
+bool link(const char* id, const char* label) {
+  ImFont* font = fonts().body;
+  const AreaState s = area(id, {text_width(font, label), std::max(font->FontSize + px(4), touch_input() ? px(36) : 0)});
+  const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
+  const float y = std::floor(0.5f * (from.y + to.y - font->FontSize));
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  put_text(list, font, from.x, y, theme().accent, label);
+  if (s.hovered || s.focused)
+    list->AddLine({from.x, y + font->FontSize + px(1)}, {to.x, y + font->FontSize + px(1)}, theme().accent, px(1));
+  return s.clicked;
+}
+
+void heading(const char* words) { paragraph(fonts().heading, theme().text, words); }
+void soft_text(const char* words) { paragraph(fonts().small, theme().soft, words); }
+
+void paragraph(ImFont* font, ImU32 colour, const char* words) {
+  ImGui::PushFont(font);
+  ImGui::PushStyleColor(ImGuiCol_Text, colour);
+  ImGui::PushTextWrapPos(0);
+  ImGui::TextUnformatted(words);
+  ImGui::PopTextWrapPos();
+  ImGui::PopStyleColor();
+  ImGui::PopFont();
+}
+
+float text_width(ImFont* font, const std::string& words) {
+  return std::ceil(font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, words.c_str(), words.c_str() + words.size()).x);
+}
+
+float put_text(ImDrawList* list, ImFont* font, float x, float y, ImU32 colour, const std::string& words, float align) {
+  const float w = text_width(font, words);
+  list->AddText(font, font->FontSize, {std::floor(x - align * w), std::floor(y)}, colour, words.c_str(),
+                words.c_str() + words.size());
+  return w;
+}
+
+void hatch(ImDrawList* list, ImVec2 from, ImVec2 to, ImU32 colour, float step) {
+  list->PushClipRect(from, to, true);
+  const float h = to.y - from.y;
+  for (float x = from.x - h; x < to.x; x += step) list->AddLine({x, to.y}, {x + h, from.y}, colour, std::max(1.0f, px(1)));
+  list->PopClipRect();
+}
+
+void hint_tip(const char* words) {
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(10), px(7)));
+  ImGui::BeginTooltip();
+  ImGui::PushFont(fonts().small);
+  ImGui::PushTextWrapPos(px(260));
+  ImGui::TextUnformatted(words);
+  ImGui::PopTextWrapPos();
+  ImGui::PopFont();
+  ImGui::EndTooltip();
+  ImGui::PopStyleVar();
+}
+
+void gap_above(float logical) { ImGui::Dummy({0, px(logical) - ImGui::GetStyle().ItemSpacing.y}); }
+
+}  // namespace intercusp::ui

@@ -1,0 +1,51 @@
+// The program's own controls. Each draws its states (rest, hover, held, focus, disabled), keeps the least height of a
+// target, and leaves its rectangle in the widget map so that a test or a script can find it by id.
+#pragma once
+
+#include <imgui.h>
+
+#include <map>
+#include <string>
+
+#include "app/view/camera.h"
+
+namespace intercusp::ui {
+
+/// Rectangles of this frame's controls by id, device pixels.
+std::map<std::string, Rect>& widget_map();
+void note_rect(const std::string& id, ImVec2 from, ImVec2 to);
+
+enum class Weight { plain, primary, quiet };
+struct ButtonLook {
+  Weight weight = Weight::plain;
+  bool enabled = true;
+  bool chosen = false;
+  float width = 0;  ///< device pixels; 0 = by the label, negative = the rest of the line
+  const char* hint = nullptr;
+};
+
+/// A button with words. `id` is also its name in the widget map.
+bool button(const char* id, const char* label, const ButtonLook& look = {});
+/// A switch with words; returns true when it was turned.
+bool toggle(const char* id, const char* label, bool& on, const char* hint = nullptr);
+/// Words that act, underlined when touched.
+bool link(const char* id, const char* label);
+/// An invisible area that acts; for rows and drawings.
+struct AreaState {
+  bool hovered = false, held = false, clicked = false, focused = false;
+};
+AreaState area(const char* id, ImVec2 size);
+
+void heading(const char* words);
+void soft_text(const char* words);
+/// Wrapped text in a font and colour.
+void paragraph(ImFont* font, ImU32 colour, const char* words);
+/// Text at a place of a draw list, aligned: 0 = starts at x, 0.5 = centred, 1 = ends at x. Returns its width.
+float put_text(ImDrawList* list, ImFont* font, float x, float y, ImU32 colour, const std::string& words, float align = 0);
+float text_width(ImFont* font, const std::string& words);
+/// Hatched rectangle: the second cue of a signal colour.
+void hatch(ImDrawList* list, ImVec2 from, ImVec2 to, ImU32 colour, float step);
+void hint_tip(const char* words);
+void gap_above(float logical);
+
+}  // namespace intercusp::ui

@@ -1,0 +1,119 @@
+#pragma once
+
+#include <deque>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/host.h"
+#include "app/render/renderer.h"
+#include "app/scene/contact_watch.h"
+#include "app/scene/readings.h"
+#include "app/view/camera.h"
+#include "casebook/document.h"
+
+namespace intercusp {
+
+/// The stops of the line at the foot, in order.
+enum class Stop { records, bite, target, cuts, movement, clearance, splint, sheet, agree };
+constexpr int kStops = 9;
+const char* stop_name(Stop stop);
+std::optional<Stop> stop_of(const std::string& name);
+/// Whether this version has the function of the stop.
+bool stop_built(Stop stop);
+
+/// A message to the person: what happened, what it means for the case, what to do.
+struct Message {
+  enum class Kind { note, warning, failure } kind = Kind::note;
+  std::string what, meaning, remedy;
+  double until = 0;  ///< seconds on the app's clock; 0 = set when first shown
+};
+
+/// One view on the screen. `record` names the record view that it was last set to, for the label; empty after turning.
+struct View {
+  Camera camera;
+  std::string record;
+  Shown shown = Shown::all;
+  Rect rect;  ///< device pixels in the window
+};
+
+/// A camera on its way.
+struct Glide {
+  std::size_t view = 0;
+  Camera from, to;
+  double begin = 0, end = 0;
+};
+
+struct Section {
+  bool on = false;
+  double left_mm = 0;            ///< place of a sagittal section, mm to the patient's left of the incisors measured
+  std::optional<Vec3> at, normal;  ///< set when the section goes through a clearance place instead
+};
+
+struct GapView {
+  bool on = false;
+  float limit_mm = 1.0f;
+  GapMode mode = GapMode::signed_gap;
+};
+
+/// What the hand on the view is about to do.
+enum class Tool { turn, place_landmark };
+
+enum class Popover { none, share, keys, explain, start, name_case };
+
+/// Everything the panels read and change: the case with its history, what is derived from it, and how it is looked at.
+struct Workspace {
+  explicit Workspace(Host& h) : host(h) {}
+
+  Host& host;
+  Document document;
+  bool has_case = false;
+  std::string plan;            ///< the plan worked on; empty = none made yet
+  bool show_start = false;     ///< the start is shown instead of the plan
+  Stop stop = Stop::movement;
+  std::string segment = "upper";
+  std::map<std::string, bool> locked;  ///< quantities of the movement note that stay
+
+  Readings readings;
+  ContactWatch contacts;
+
+  std::vector<View> views{1};
+  std::size_t active_view = 0;
+  std::string layout = "one";  ///< one, two, four, record
+  std::optional<Glide> glide;
+  Section section;
+  GapView gap;
+  bool ghost = true, show_upper = true, show_lower = true, constructs = true;
+  Tool tool = Tool::turn;
+  std::string landmark_wanted;
+  bool snap = true;
+  std::string snap_words;            ///< what the last snap found
+  std::string explained;             ///< measure whose explanation is open; drawn on the model
+  int chosen_clearance = -1;
+  Popover popover = Popover::none;
+
+  std::string theme_choice = "system";
+  bool left_open = true, right_open = true;
+  std::string units_question;        ///< file name whose size cannot be millimetres, empty = none
+
+  std::deque<Message> messages;
+  double seconds = 0;
+  bool reduced_motion = false;
+  bool dragging = false;             ///< a handle or a number is being dragged
+  bool moving = false;               ///< a view is turning
+  std::uint64_t frames_drawn = 0, scenes_drawn = 0;
+  double last_scene_ms = 0;
+  int wake_frames = 3;
+
+  const Case& now() const { return document.now(); }
+  const Plan* current_plan() const { return plan.empty() ? nullptr : now().find_plan(plan); }
+  Moment moment() const { return show_start || !current_plan() ? Moment::rest : Moment::planned; }
+  void wake(int frames = 3) { wake_frames = std::max(wake_frames, frames); }
+  void say(Message message);
+  void say_error(const Error& error, const std::string& meaning);
+  /// Brings readings up to date with the document; cheap when nothing changed.
+  void refresh();
+};
+
+}  // namespace intercusp

@@ -1,0 +1,29 @@
+#version 300 es
+// One body in one view. The vertex buffer never changes: the pose is a uniform.
+precision highp float;
+
+layout(location = 0) in vec3 position;   // mm, the body's own space
+layout(location = 1) in vec3 normal;
+layout(location = 2) in vec4 colour;     // sRGB of the scan; a = 0 where the scan has none
+layout(location = 3) in float cavity;    // -1 groove .. +1 ridge
+layout(location = 4) in float gap;       // mm to the other jaw, negative inside; large = out of reach
+
+uniform mat4 view_from_body;
+uniform mat4 clip_from_view;
+uniform vec4 clip_plane;                 // view space; keeps dot(plane, (p,1)) >= 0
+
+out vec3 view_normal;
+out vec4 vertex_colour;
+out float vertex_cavity;
+out float vertex_gap;
+out float clip_distance;
+
+void main() {
+  vec4 p = view_from_body * vec4(position, 1.0);
+  view_normal = mat3(view_from_body) * normal;
+  vertex_colour = colour;
+  vertex_cavity = cavity;
+  vertex_gap = gap;
+  clip_distance = dot(clip_plane, p);
+  gl_Position = clip_from_view * p;
+}

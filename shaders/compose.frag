@@ -1,0 +1,71 @@
+#version 300 es
+// Turns one view's colour and depth into the picture: background, soft ambient occlusion, dark contour, ghost outline.
+precision highp float;
+precision highp sampler2D;
+
+in vec2 at;
+uniform sampler2D scene_colour;
+uniform sampler2D scene_depth;
+uniform sampler2D ghost_depth;
+uniform vec4 window;          // this view inside the textures: origin and size, 0..1
+uniform vec2 texel;           // 1 / texture size
+uniform float depth_mm;       // depth range of the view, mm
+uniform float px_per_mm;
+uniform float line_px;        // width of a contour
+uniform int occlusion_taps;   // 0 while moving
+uniform bool with_ghost;
+uniform vec3 ghost_colour;    // sRGB
+uniform vec3 background_top;  // sRGB
+uniform vec3 background_bottom;
+out vec4 pixel;
+
+float depth_at(sampler2D map, vec2 uv) {
+  vec2 low = window.xy + 0.5 * texel, high = window.xy + window.zw - 0.5 * texel;
+  return texture(map, clamp(uv, low, high)).r;
+}
+
+// Strength of a silhouette: how far the surface beyond this pixel falls away behind the plane through it.
+float contour(sampler2D map, vec2 uv, float step_px, float from_mm, float to_mm) {
+  float here = depth_at(map, uv);
+  vec2 dx = vec2(texel.x * step_px, 0.0), dy = vec2(0.0, texel.y * step_px);
+  float l = depth_at(map, uv - dx), r = depth_at(map, uv + dx);
+  float d = depth_at(map, uv - dy), u = depth_at(map, uv + dy);
+  float bend = max(abs(l + r - 2.0 * here), abs(d + u - 2.0 * here)) * depth_mm;
+  return smoothstep(from_mm, to_mm, bend);
+}
+
+// Share of the surroundings within reach that stands in front of this place.
+float openness(vec2 uv, float here) {
+  if (occlusion_taps == 0) return 1.0;
+  float turn = fract(52.9829189 * fract(dot(gl_FragCoord.xy, vec2(0.06711056, 0.00583715)))) * 6.2831853;
+  float hidden = 0.0;
+  for (int i = 0; i < 16; ++i) {
+    if (i >= occlusion_taps) break;
+    float part = (float(i) + 0.5) / float(occlusion_taps);
+    float reach = (0.35 + 2.6 * part) * px_per_mm;
+    float angle = turn + 2.3999632 * float(i);
+    float there = depth_at(scene_depth, uv + vec2(cos(angle), sin(angle)) * reach * texel);
+    float front = (here - there) * depth_mm;
+    float slope = front / (0.35 + 2.6 * part);
+    hidden += smoothstep(0.15, 1.3, slope) * (1.0 - smoothstep(3.0, 7.0, front));
+  }
+  return 1.0 - 0.55 * hidden / float(occlusion_taps);
+}
+
+void main() {
+  vec2 uv = window.xy + at * window.zw;
+  vec4 scene = texture(scene_colour, uv);
+  float here = depth_at(scene_depth, uv);
+  vec3 back = mix(background_bottom, background_top, at.y);
+  vec3 colour = scene.rgb;
+  if (here < 1.0) colour *= openness(uv, here);
+  float line = contour(scene_depth, uv, line_px, 0.5, 1.6);
+  vec3 shown = mix(back, colour, scene.a);
+  shown = mix(shown, shown * 0.30, 0.62 * line);
+  if (with_ghost) {
+    float ghost = contour(ghost_depth, uv, line_px, 0.9, 1.8);
+    float behind = depth_at(ghost_depth, uv) > here + 0.3 / depth_mm ? 0.55 : 0.9;
+    shown = mix(shown, ghost_colour, ghost * behind);
+  }
+  pixel = vec4(shown, 1.0);
+}
