@@ -38,7 +38,7 @@ void Targets::make_plain() {
   colour_ = texture(width_, height_, false, GL_NEAREST);
   depth_ = texture(width_, height_, true, GL_NEAREST);
   ghost_depth_ = texture(width_, height_, true, GL_NEAREST);
-  picture_ = texture(width_, height_, false, GL_NEAREST);
+  picture_ = texture(width_, height_, false, GL_LINEAR);
   scene_buffer_ = framebuffer(colour_, depth_);
   ghost_buffer_ = framebuffer(0, ghost_depth_);
   picture_buffer_ = framebuffer(picture_, 0);

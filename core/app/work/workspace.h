@@ -3,6 +3,7 @@
 #include <deque>
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -12,6 +13,7 @@
 #include "app/scene/readings.h"
 #include "app/view/camera.h"
 #include "casebook/document.h"
+#include "formats/units.h"
 
 namespace intercusp {
 
@@ -57,6 +59,13 @@ struct GapView {
   GapMode mode = GapMode::signed_gap;
 };
 
+/// A scan that was read but whose unit must be asked first.
+struct WaitingScan {
+  std::string body;
+  Mesh mesh;
+  UnitGuess guess;
+};
+
 /// What the hand on the view is about to do.
 enum class Tool { turn, place_landmark };
 
@@ -74,6 +83,7 @@ struct Workspace {
   Stop stop = Stop::movement;
   std::string segment = "upper";
   std::map<std::string, bool> locked;  ///< quantities of the movement note that stay
+  std::set<std::string> asked_quantities;  ///< quantities of the note that are shown though they are zero
 
   Readings readings;
   ContactWatch contacts;
@@ -95,7 +105,10 @@ struct Workspace {
 
   std::string theme_choice = "system";
   bool left_open = true, right_open = true;
-  std::string units_question;        ///< file name whose size cannot be millimetres, empty = none
+  std::optional<WaitingScan> waiting_scan;
+  bool fit_due = false;              ///< the views are to be fitted once their rectangles are known
+  float scale = 1;
+  double nudge_mm = 0.5, nudge_deg = 0.5;
 
   std::deque<Message> messages;
   double seconds = 0;

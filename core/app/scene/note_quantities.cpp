@@ -1,32 +1,16 @@
-#include "app/scene/movement_note.h"
+#include "app/scene/note_quantities.h"
 
 #include <cmath>
 #include <cstdio>
+
+#include "surgery/movement_note.h"
 
 namespace intercusp {
 
 namespace {
 
-// The points that the note speaks of, under names of our own, as far as their landmarks exist.
-PointMap note_points(const PointMap& points, const std::string& segment) {
-  const bool lower = segment == "lower";
-  const auto put = [&](PointMap& out, const char* name, const std::vector<std::string>& from) {
-    Vec3 sum = Vec3::Zero();
-    for (const auto& n : from) {
-      const auto found = points.find(n);
-      if (found == points.end()) return;
-      sum += found->second;
-    }
-    out[name] = sum / static_cast<double>(from.size());
-  };
-  PointMap out;
-  const std::string a = lower ? "41" : "11", b = lower ? "31" : "21";
-  put(out, "incisors", {a + ".incisal_edge_mid", b + ".incisal_edge_mid"});
-  put(out, "midline", {a + ".contact_mesial", b + ".contact_mesial"});
-  if (!out.count("midline") && out.count("incisors")) out["midline"] = out["incisors"];
-  put(out, "molar_right", {lower ? "46.mesiobuccal_cusp" : "16.mesiobuccal_cusp"});
-  put(out, "molar_left", {lower ? "36.mesiobuccal_cusp" : "26.mesiobuccal_cusp"});
-  return out;
+PointMap points_of_note(const PointMap& points, const std::string& segment) {
+  return note_points(points, segment == "lower" ? Jaw::lower : Jaw::upper);
 }
 
 struct LandmarkQuantity {
@@ -42,7 +26,7 @@ constexpr LandmarkQuantity kLandmarkQuantities[] = {
     {"up_incisors", "incisors", 1, "up at the incisors", "down at the incisors"},
     {"up_molar_right", "molar_right", 1, "up at the right molar", "down at the right molar"},
     {"up_molar_left", "molar_left", 1, "up at the left molar", "down at the left molar"},
-    {"midline", "midline", 2, "to the patient's left", "to the patient's right"}};
+    {"midline", "incisors", 2, "to the patient's left", "to the patient's right"}};
 
 double along(const Vec3& d, int axis) { return axis == 0 ? -d.y() : axis == 1 ? d.z() : d.x(); }
 
@@ -80,7 +64,7 @@ std::string segment_words(const std::string& segment) {
 
 std::vector<NoteQuantity> note_quantities(const PointMap& start, const PointMap& now, const Pose& change,
                                           const std::string& segment) {
-  const PointMap a = note_points(start, segment), b = note_points(now, segment);
+  const PointMap a = points_of_note(start, segment), b = points_of_note(now, segment);
   std::vector<NoteQuantity> out;
   for (const LandmarkQuantity& q : kLandmarkQuantities) {
     const auto from = a.find(q.point), to = b.find(q.point);
@@ -101,17 +85,6 @@ std::string quantity_words(const NoteQuantity& q) {
   return number + (q.value < 0 && shown > 0 ? q.negative : q.positive);
 }
 
-std::string note_sentence(const std::string& segment, const std::vector<NoteQuantity>& quantities) {
-  std::string words;
-  for (const NoteQuantity& q : quantities) {
-    if (!q.known || std::abs(q.value) < 0.05) continue;
-    if ((q.id == "pitch" || q.id == "roll") && quantities[2].known && quantities[3].known) continue;
-    words += words.empty() ? "" : ", ";
-    words += (q.id == "midline" ? "midline " : "") + quantity_words(q);
-  }
-  return segment_words(segment) + ": " + (words.empty() ? "not moved" : words) + ".";
-}
-
 Result<Movement> movement_with_quantity(const NoteEdit& edit, const std::string& id, double value) {
   const EditedMovement& e = edit.edited;
   if (id == "pitch" || id == "roll" || id == "yaw") {
@@ -120,7 +93,7 @@ Result<Movement> movement_with_quantity(const NoteEdit& edit, const std::string&
     return movement_within_locks(edit, wanted, id);
   }
   const Pose before = pose_or_identity(e.before, edit.segment);
-  const PointMap start = note_points(edit.start, edit.segment), from = moved(start, before);
+  const PointMap start = points_of_note(edit.start, edit.segment), from = moved(start, before);
   const PointMap to = moved(from, pose_of(e.movement, e.pivot));
   std::vector<MovementTarget> targets;
   for (const LandmarkQuantity& q : kLandmarkQuantities) {
@@ -140,7 +113,7 @@ Result<Movement> movement_with_quantity(const NoteEdit& edit, const std::string&
 Result<Movement> movement_within_locks(const NoteEdit& edit, const Movement& wanted, const std::string& changed) {
   const EditedMovement& e = edit.edited;
   const Pose before = pose_or_identity(e.before, edit.segment);
-  const PointMap start = note_points(edit.start, edit.segment), from = moved(start, before);
+  const PointMap start = points_of_note(edit.start, edit.segment), from = moved(start, before);
   const PointMap to = moved(from, pose_of(e.movement, e.pivot));
   std::vector<MovementTarget> targets;
   for (const LandmarkQuantity& q : kLandmarkQuantities) {

@@ -25,8 +25,6 @@ std::vector<NoteQuantity> note_quantities(const PointMap& start, const PointMap&
 
 /// "5.0 mm forward"; zero is "0.0 mm forward".
 std::string quantity_words(const NoteQuantity& q);
-/// The whole sentence; what is zero is left out.
-std::string note_sentence(const std::string& segment, const std::vector<NoteQuantity>& quantities);
 std::string segment_words(const std::string& segment);
 
 /// The movement of the edited entry after one quantity is set. Landmark quantities keep the others of the note; angles

@@ -1,0 +1,245 @@
+#include "app/app.h"
+
+#include <GLES3/gl3.h>
+#include <backends/imgui_impl_opengl3.h>
+#include <imgui.h>
+
+#include <nlohmann/json.hpp>
+
+#include "app/parts.h"
+#include "app/theme.h"
+#include "app/view/layout.h"
+#include "app/view/overlay.h"
+#include "app/widgets/widgets.h"
+#include "app/work/commands.h"
+#include "app/work/opening.h"
+#include "app/work/view_json.h"
+#include "casebook/case_file.h"
+#include "casebook/recipe_link.h"
+#include "casebook/reports.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr double kKeepSeconds = 1.0;  // after the last change
+constexpr double kSlowSeconds = 0.05;  // a frame while moving
+
+// Input arrives in the platform's logical pixels; everything is laid out in device pixels.
+struct DevicePixels {
+  explicit DevicePixels(const WindowState& window) : size(ImGui::GetIO().DisplaySize), mouse(ImGui::GetIO().MousePos) {
+    ImGuiIO& io = ImGui::GetIO();
+    const auto w = static_cast<float>(window.framebuffer_width), h = static_cast<float>(window.framebuffer_height);
+    if (ImGui::IsMousePosValid(&mouse) && size.x > 0 && size.y > 0) io.MousePos = {mouse.x * w / size.x, mouse.y * h / size.y};
+    io.DisplaySize = {w, h};
+    io.DisplayFramebufferScale = {1, 1};
+  }
+  void give_back() const {
+    ImGui::GetIO().MousePos = mouse;
+    ImGui::GetIO().DisplaySize = size;
+  }
+  ImVec2 size, mouse;
+};
+
+}  // namespace
+
+App::App(Host& host) : parts_(std::make_unique<Parts>(host)) {
+  if (!ImGui::GetCurrentContext()) {
+    ImGui::CreateContext();
+    parts_->own_context = true;
+  }
+  ImGuiIO& io = ImGui::GetIO();
+  io.IniFilename = nullptr;
+  io.ConfigFlags |= ImGuiConfigFlags_NavEnableKeyboard;
+  const std::string theme_choice = host.setting("theme");
+  if (theme_choice == "light" || theme_choice == "dark") parts_->w.theme_choice = theme_choice;
+  parts_->w.left_open = host.setting("left_panel") != "folded";
+  parts_->w.right_open = host.setting("right_panel") != "folded";
+}
+
+App::~App() {
+  if (parts_->own_context) ImGui::DestroyContext();
+}
+
+void App::create_gpu_objects() {
+  ImGui_ImplOpenGL3_Init("#version 300 es");
+  const std::string trouble = parts_->renderer.create();
+  if (!trouble.empty())
+    parts_->w.say({Message::Kind::failure, "The graphics driver refused a shader: " + trouble, "the model cannot be drawn", "update the graphics driver or the browser", 0});
+  parts_->gpu = true;
+  parts_->font_scale = 0;
+  parts_->drawn = {};
+  ++parts_->gaps_version;
+  wake();
+}
+
+void App::forget_gpu_objects() {
+  parts_->renderer.forget();
+  // The backend's objects went with the context; their names mean nothing to the next one, where deleting an unknown
+  // name is ignored.
+  ImGui_ImplOpenGL3_Shutdown();
+  parts_->gpu = false;
+}
+
+bool App::wants_frame() const {
+  const Parts& p = *parts_;
+  return p.w.wake_frames > 0 || p.w.glide || p.sample_due || !p.w.messages.empty();
+}
+
+void App::wake() { parts_->w.wake(); }
+
+void App::Parts::begin_frame(const WindowState& window) {
+  const bool moves = w.moving || w.dragging || w.glide;
+  if (moves && moved_before && window.seconds - w.seconds > kSlowSeconds) slow = true;
+  moved_before = moves;
+  w.seconds = window.seconds;
+  w.scale = window.scale;
+  w.reduced_motion = window.reduced_motion;
+  const bool dark = w.theme_choice == "dark" || (w.theme_choice == "system" && window.prefers_dark);
+  use_theme(dark ? dark_theme() : light_theme(), window.scale, window.touch);
+  if (font_scale != window.scale) {
+    ImGui_ImplOpenGL3_DestroyFontsTexture();
+    build_fonts(window.scale);
+    ImGui_ImplOpenGL3_CreateFontsTexture();
+    font_scale = window.scale;
+  }
+  apply_style();
+  ImGui::GetIO().FontDefault = fonts().body;
+  ui::widget_map().clear();
+}
+
+void App::Parts::draw_panels(const Screen& s) {
+  top_bar(w, s.top);
+  if (w.has_case) {
+    reading_panel(w, s.right, s.upright);
+    view_tools(w, {s.view.x + (s.upright ? s.left.w : 0), s.view.y, s.view.w - (s.upright ? s.left.w : 0), s.view.h});
+    gap_legend(w, s.view);
+    step_panel(w, s.left, s.upright);
+    explain_popover(w, s);
+    share_box(w, s);
+    name_box(w, s);
+  }
+  foot_line(w, s.foot);
+  keys_help(w, s);
+  if (!sample_due) start_page(w, s);
+  show_messages(w, s);
+}
+
+void App::frame(const WindowState& window) {
+  Parts& p = *parts_;
+  if (!p.gpu || window.framebuffer_width <= 0 || window.framebuffer_height <= 0) return;
+  Workspace& w = p.w;
+  if (w.wake_frames > 0) --w.wake_frames;
+  ImGuiIO& io = ImGui::GetIO();
+  io.DeltaTime = static_cast<float>(std::clamp(window.seconds - w.seconds, 1e-4, 0.2));
+  const DevicePixels pixels(window);
+  p.begin_frame(window);
+  ImGui_ImplOpenGL3_NewFrame();
+  ImGui::NewFrame();
+  // The very first frame shows the empty screen; the sample is made behind it, in the second.
+  if (!w.has_case && p.sample_due) {
+    p.sample_due = false;
+    run(w, "open_sample", {{"name", "class3"}});
+    w.stop = Stop::movement;
+  } else if (!w.has_case && w.frames_drawn == 0) {
+    p.sample_due = true;
+  }
+  const Screen screen = arrange(w, io.DisplaySize.x, io.DisplaySize.y);
+  lay_out_views(w, screen.view);
+  if (w.fit_due && w.has_case) {
+    w.fit_due = false;
+    const std::string layout = w.layout;
+    set_layout(w, layout);
+  }
+  advance_glide(w);
+  p.draw_panels(screen);
+  w.refresh();
+  if (w.has_case) {
+    if (w.popover == Popover::none) p.hands.frame(w, ImGui::GetForegroundDrawList(), p.renderer.picture(), screen.view);
+    view_keys(w);
+    w.refresh();
+    p.update_contacts();
+    for (std::size_t i = 0; i < w.views.size(); ++i) draw_view_overlay(w, i, ImGui::GetBackgroundDrawList(), p.hands.lit_part());
+  }
+  ImGui::Render();
+  glBindFramebuffer(GL_FRAMEBUFFER, 0);
+  p.draw_scene(screen.view, window.framebuffer_height);
+  ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
+  pixels.give_back();
+  if (ImGui::IsAnyItemActive() || io.MouseDown[0]) w.wake();
+  ++w.frames_drawn;
+  p.keep_work();
+}
+
+void App::Parts::keep_work() {
+  if (!w.has_case || w.dragging) return;
+  if (w.document.revision() != kept_revision) {
+    kept_revision = w.document.revision();
+    keep_after = w.seconds + kKeepSeconds;
+  }
+  if (keep_after > 0) {
+    if (w.seconds < keep_after) {
+      w.wake(1);
+      return;
+    }
+    keep_after = 0;
+    w.host.keep_work(w.now().id, write_case(w.now()), view_json(w).dump());
+  }
+}
+
+Status App::open_file(const std::string& name, const std::uint8_t* bytes, std::size_t size) {
+  wake();
+  const Status opened = open_bytes(parts_->w, name, bytes, size);
+  if (!opened) parts_->w.say_error(opened.error(), parts_->w.has_case ? "the open case stays as it is" : "nothing is open");
+  return opened;
+}
+
+Status App::open_fragment(const std::string& fragment) {
+  wake();
+  auto opened = open_recipe_link(fragment);
+  if (!opened) {
+    parts_->w.say_error(opened.error(), "the link was not opened");
+    return opened.error();
+  }
+  take_case(parts_->w, std::move(opened.value().opened));
+  apply_view(parts_->w, opened.value().view_json);
+  parts_->w.refresh();
+  return Done{};
+}
+
+Status App::restore(const std::vector<std::uint8_t>& case_bytes, const std::string& view) {
+  wake();
+  auto opened = read_case(case_bytes.data(), case_bytes.size());
+  if (!opened) {
+    parts_->w.say_error(opened.error(), "the work kept here could not be read");
+    return opened.error();
+  }
+  take_case(parts_->w, std::move(opened.value()));
+  apply_view(parts_->w, view);
+  parts_->w.refresh();
+  return Done{};
+}
+
+std::vector<std::uint8_t> App::save() const { return parts_->w.has_case ? write_case(parts_->w.now()) : std::vector<std::uint8_t>{}; }
+
+Result<nlohmann::json> App::act(const std::string& name, const nlohmann::json& args) { return intercusp::act(parts_->w, name, args); }
+
+nlohmann::json App::state() const { return state_json(parts_->w, parts_->w.scale); }
+
+nlohmann::json App::measures() {
+  Workspace& w = parts_->w;
+  if (!w.has_case) return nlohmann::json::object();
+  w.refresh();
+  return measure_report(w.now(), w.current_plan(), w.moment(), w.readings.now().poses);
+}
+
+nlohmann::json App::contact() {
+  Workspace& w = parts_->w;
+  if (!w.has_case) return nlohmann::json::object();
+  w.refresh();
+  const auto pairs = contact_pairs(w.now(), w.readings.now().poses, w.now().contact_settings);
+  if (!pairs) return {{"error", pairs.error().sentence()}};
+  return contact_report(w.now(), w.readings.now().poses, pairs.value());
+}
+
+}  // namespace intercusp

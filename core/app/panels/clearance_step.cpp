@@ -1,0 +1,67 @@
+// The clearance list: every place where something meets something, worst first.
+#include <algorithm>
+
+#include "app/panels/panels.h"
+#include "app/panels/words.h"
+#include "app/theme.h"
+#include "app/widgets/widgets.h"
+#include "app/work/commands.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr double kFullBarMm = 2.0;
+
+void row(Workspace& w, int index, const ClearanceRow& r) {
+  const Theme& t = theme();
+  const float width = ImGui::GetContentRegionAvail().x, h = px(52);
+  const ui::AreaState s = ui::area(("clearance." + std::to_string(index)).c_str(), {width, h});
+  const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  const bool chosen = w.chosen_clearance == index;
+  if (s.hovered || chosen) list->AddRectFilled({from.x - px(6), from.y}, to, chosen ? t.accent_ground : t.hover, px(6));
+  ui::put_text(list, fonts().strong, from.x, from.y + px(4), t.text, r.site);
+  ui::put_text(list, fonts().strong, to.x - px(6), from.y + px(4), t.overlap_text, amount(r.depth_mm, 2) + " mm", 1);
+  const float bar = static_cast<float>(std::min(1.0, r.depth_mm / kFullBarMm)) * (width - px(12));
+  const ImVec2 a{from.x, from.y + px(25)}, b{from.x + std::max(px(3), bar), from.y + px(31)};
+  list->AddRectFilled({a.x, a.y}, {from.x + width - px(12), b.y}, t.raised, px(2));
+  list->AddRectFilled(a, b, t.overlap, px(2));
+  ui::hatch(list, a, b, with_alpha(t.panel, 0.5f), px(5));
+  std::string more = amount(r.area_mm2, 1) + " mm\xC2\xB2";
+  more += r.volume_mm3 ? ", " + amount(*r.volume_mm3, 2) + " mm\xC2\xB3 would come off" : ", volume not defined on open scans";
+  ui::put_text(list, fonts().small, from.x, from.y + px(34), t.soft, more);
+  if (s.clicked) run(w, "clearance", {{"index", index}});
+}
+
+}  // namespace
+
+void clearance_step(Workspace& w) {
+  const std::vector<ClearanceRow> rows = w.contacts.clearance();
+  if (!w.contacts.trouble().empty()) {
+    ui::paragraph(fonts().body, theme().text, w.contacts.trouble().c_str());
+    return;
+  }
+  if (rows.empty()) {
+    ui::paragraph(fonts().body, theme().text, "Nothing overlaps: upper and lower teeth are free of each other in this position.");
+    double nearest = 1e9;
+    for (const ContactPair& p : w.contacts.pairs()) nearest = std::min(nearest, p.result.minimum_distance_mm);
+    if (nearest < 1e6) ui::soft_text(("Least distance " + amount(nearest, 2) + " mm.").c_str());
+  } else {
+    ui::soft_text("Overlaps, deepest first. Click one to see it in section with a millimetre grid.");
+    ui::gap_above(8);
+    const int shown = static_cast<int>(std::min<std::size_t>(rows.size(), 8));
+    for (int i = 0; i < shown; ++i) row(w, i, rows[static_cast<std::size_t>(i)]);
+    if (rows.size() > 8) ui::soft_text((std::to_string(rows.size() - 8) + " shallower places are not listed.").c_str());
+  }
+  ui::gap_above(12);
+  bool map = w.gap.on;
+  if (ui::toggle("contact_map.step", "Colour the gap on the teeth", map, "C")) run(w, "contact_map", {{"on", map}});
+  if (w.section.on && ui::button("section.off", "Close the section")) {
+    w.section = {};
+    w.chosen_clearance = -1;
+    run(w, "view", {{"name", "front"}});
+  }
+}
+
+}  // namespace intercusp

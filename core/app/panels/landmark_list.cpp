@@ -1,0 +1,74 @@
+#include "app/panels/panels.h"
+#include "app/panels/tooth_drawing.h"
+#include "app/panels/words.h"
+#include "app/theme.h"
+#include "app/widgets/widgets.h"
+#include "app/work/commands.h"
+#include "app/work/stops.h"
+
+namespace intercusp {
+
+namespace {
+
+void wanted_card(Workspace& w) {
+  const std::string& name = w.landmark_wanted;
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float size = px(88);
+  draw_tooth(ImGui::GetWindowDrawList(), {at.x, at.y, size, size}, name);
+  ImGui::Dummy({size, size});
+  ImGui::SameLine();
+  ImGui::BeginGroup();
+  ui::paragraph(fonts().strong, theme().text, landmark_words(name).c_str());
+  ui::paragraph(fonts().small, theme().text, landmark_hint(name).c_str());
+  ui::soft_text(w.tool == Tool::place_landmark ? "Click it on the model." : "Drag its dot to correct it.");
+  ImGui::EndGroup();
+  bool snap = w.snap;
+  if (ui::toggle("snap", "Snap to cusps and edges", snap)) run(w, "snap", {{"on", snap}});
+  ui::ButtonLook quiet;
+  quiet.weight = ui::Weight::quiet;
+  if (w.tool == Tool::place_landmark && ui::button("landmark.stop", "Stop placing", quiet)) run(w, "pick_landmark");
+  if (w.tool == Tool::turn && w.now().landmarks.count(name) && ui::button("landmark.remove", "Remove it", quiet))
+    run(w, "remove_landmark", {{"name", std::string(name)}});
+}
+
+void row(Workspace& w, const std::string& name, bool placed) {
+  const Theme& t = theme();
+  const float h = touch_input() ? target_height() : px(24);
+  const ui::AreaState s = ui::area(("landmark." + name).c_str(), {ImGui::GetContentRegionAvail().x, h});
+  const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  const bool chosen = name == w.landmark_wanted;
+  if (s.hovered || chosen) list->AddRectFilled(from, to, chosen ? t.accent_ground : t.hover, px(4));
+  const ImVec2 c{from.x + px(10), 0.5f * (from.y + to.y)};
+  placed ? list->AddCircleFilled(c, px(3.5f), t.usual_text) : list->AddCircle(c, px(4), t.overlap_text, 16, px(1.5f));
+  const float y = 0.5f * (from.y + to.y - fonts().small->FontSize);
+  ui::put_text(list, fonts().small, from.x + px(22), y, t.text, landmark_words(name));
+  ui::put_text(list, fonts().small, to.x - px(6), y, placed ? t.soft : t.overlap_text, placed ? "placed" : "missing", 1);
+  if (s.hovered) ui::hint_tip(landmark_hint(name).c_str());
+  if (!s.clicked) return;
+  if (placed) {
+    w.landmark_wanted = name;
+    w.tool = Tool::turn;
+  } else {
+    run(w, "pick_landmark", {{"name", name}});
+  }
+}
+
+}  // namespace
+
+void landmark_list(Workspace& w) {
+  const auto missing = missing_landmarks(w);
+  ui::paragraph(fonts().strong, theme().text, "Landmarks");
+  const std::string count = std::to_string(w.now().landmarks.size()) + " placed, " +
+                            (missing.empty() ? "none missing" : std::to_string(missing.size()) + " missing");
+  ui::soft_text(count.c_str());
+  if (!missing.empty() && w.tool == Tool::turn && ui::button("landmark.start", "Place the missing ones", {ui::Weight::primary}))
+    run(w, "pick_landmark", {{"name", missing.front()}});
+  if (!w.landmark_wanted.empty()) wanted_card(w);
+  ui::gap_above(8);
+  for (const std::string& name : missing) row(w, name, false);
+  const std::map<std::string, Landmark> placed = w.now().landmarks;
+  for (const auto& [name, mark] : placed) row(w, name, true);
+}
+
+}  // namespace intercusp

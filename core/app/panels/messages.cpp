@@ -1,0 +1,50 @@
+#include <algorithm>
+
+#include "app/panels/panels.h"
+#include "app/theme.h"
+#include "app/widgets/widgets.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr double kNoteSeconds = 5, kWarningSeconds = 14;
+
+void draw(Workspace& w, Message& m, std::size_t index, float x, float& bottom, float width) {
+  const Theme& t = theme();
+  std::string words = m.what;
+  if (!m.meaning.empty()) words += "\n" + m.meaning;
+  if (!m.remedy.empty()) words += "\n" + m.remedy;
+  const float inner = width - px(44);
+  const ImVec2 size = fonts().small->CalcTextSizeA(fonts().small->FontSize, FLT_MAX, inner, words.c_str());
+  const float h = size.y + px(20);
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(8));
+  ImGui::SetNextWindowPos({x, bottom - h});
+  ImGui::SetNextWindowSize({width, h});
+  const std::string id = "message." + std::to_string(index);
+  ImGui::Begin(id.c_str(), nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoFocusOnAppearing);
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  const ImU32 edge = m.kind == Message::Kind::note ? t.accent : t.overlap_text;
+  list->AddRectFilled({x, bottom - h}, {x + px(m.kind == Message::Kind::failure ? 6 : 4), bottom}, edge, px(2));
+  list->AddText(fonts().small, fonts().small->FontSize, {x + px(16), bottom - h + px(10)}, t.text, words.c_str(), nullptr, inner);
+  ImGui::SetCursorPos({0, 0});
+  if (ui::area((id + ".close").c_str(), {width, h}).clicked) m.until = 1e-9;
+  ImGui::End();
+  ImGui::PopStyleVar();
+  bottom -= h + px(8);
+  w.wake(2);
+}
+
+}  // namespace
+
+void show_messages(Workspace& w, const Screen& s) {
+  for (Message& m : w.messages)
+    if (m.until == 0) m.until = w.seconds + (m.kind == Message::Kind::note ? kNoteSeconds : kWarningSeconds);
+  w.messages.erase(std::remove_if(w.messages.begin(), w.messages.end(), [&](const Message& m) { return m.until < w.seconds; }), w.messages.end());
+  const float width = std::min(px(380), s.view.w - px(16));
+  float bottom = s.view.y + s.view.h - px(72);
+  const float x = std::floor(s.view.x + 0.5f * (s.view.w - width));
+  for (std::size_t i = w.messages.size(); i-- > 0;) draw(w, w.messages[i], i, x, bottom, width);
+}
+
+}  // namespace intercusp

@@ -1,0 +1,90 @@
+#include "app/panels/panels.h"
+#include "app/scene/note_quantities.h"
+#include "app/theme.h"
+#include "app/widgets/widgets.h"
+#include "app/work/commands.h"
+
+namespace intercusp {
+
+namespace {
+
+void segment_choice(Workspace& w) {
+  for (const char* segment : {"upper", "lower"}) {
+    ui::ButtonLook look;
+    look.chosen = w.segment == segment;
+    look.width = 0.5f * (ImGui::GetContentRegionAvail().x - px(8));
+    if (segment == std::string("lower")) look.width = -1;
+    const Status may = can_move(w.now(), segment);
+    look.enabled = bool(may);
+    const std::string why = may ? "" : may.error().sentence();
+    if (!may) look.hint = why.c_str();
+    if (ui::button((std::string("segment.") + segment).c_str(), segment_words(segment).c_str(), look))
+      run(w, "segment", {{"name", segment}});
+    if (segment == std::string("upper")) ImGui::SameLine();
+  }
+}
+
+void pivot_choice(Workspace& w, const EditedMovement& edited) {
+  const bool lower = w.segment == "lower";
+  struct Choice {
+    const char* words;
+    std::string about;
+  };
+  const Choice choices[] = {{"Incisors", ""},
+                            {"Right molar", lower ? "46.mesiobuccal_cusp" : "16.mesiobuccal_cusp"},
+                            {"Left molar", lower ? "36.mesiobuccal_cusp" : "26.mesiobuccal_cusp"}};
+  ui::soft_text("Turns about");
+  for (int i = 0; i < 3; ++i) {
+    ui::ButtonLook look;
+    look.weight = ui::Weight::quiet;
+    look.chosen = edited.about == choices[i].about;
+    look.enabled = choices[i].about.empty() || w.now().landmarks.count(choices[i].about);
+    if (i > 0) ImGui::SameLine(0, px(2));
+    if (ui::button(("pivot." + std::to_string(i)).c_str(), choices[i].words, look))
+      run(w, "pivot", {{"segment", w.segment}, {"about", choices[i].about}});
+  }
+}
+
+void actions(Workspace& w) {
+  ui::ButtonLook look;
+  look.hint = "Hold the plan against the start";
+  look.chosen = w.show_start;
+  if (ui::button("compare", w.show_start ? "Back to the plan" : "Show the start", look)) run(w, "compare");
+  ImGui::SameLine();
+  look = {};
+  look.hint = "Puts this jaw back to where it started; undo brings the movement back";
+  if (ui::button("reset", "Reset", look)) run(w, "reset", {{"segment", w.segment}});
+  bool ghost = w.ghost;
+  if (ui::toggle("ghost", "Outline of the start", ghost, "G")) run(w, "ghost", {{"on", ghost}});
+}
+
+void history(Workspace& w) {
+  const auto steps = w.document.history();
+  if (steps.empty()) return;
+  ui::gap_above(10);
+  ui::soft_text("History, latest first");
+  const std::size_t shown = std::min<std::size_t>(steps.size(), 3);
+  for (std::size_t i = 0; i < shown; ++i) ui::paragraph(fonts().small, theme().text, steps[steps.size() - 1 - i].c_str());
+}
+
+}  // namespace
+
+void movement_step(Workspace& w) {
+  segment_choice(w);
+  const auto edited = edited_movement(w.now(), w.plan, w.segment);
+  ui::gap_above(12);
+  if (!edited) {
+    ui::paragraph(fonts().body, theme().text, edited.error().sentence().c_str());
+    return;
+  }
+  movement_note(w);
+  ui::gap_above(14);
+  movement_numbers(w);
+  ui::gap_above(10);
+  pivot_choice(w, edited.value());
+  ui::gap_above(10);
+  actions(w);
+  history(w);
+}
+
+}  // namespace intercusp

@@ -1,0 +1,43 @@
+#pragma once
+
+#include "app/view/camera.h"
+#include "app/work/workspace.h"
+
+namespace intercusp {
+
+/// Where everything is on the screen this frame, device pixels.
+struct Screen {
+  Rect top, left, right, foot, view;
+  bool upright = false;  ///< a tablet held upright: the reading is a band below the view, the step slides over it
+};
+Screen arrange(const Workspace& w, float width, float height);
+
+void top_bar(Workspace& w, const Rect& r);
+void foot_line(Workspace& w, const Rect& r);
+void step_panel(Workspace& w, const Rect& r, bool slides);
+void reading_panel(Workspace& w, const Rect& r, bool side_by_side);
+
+// What the step panel shows at each stop.
+void records_step(Workspace& w);
+void landmark_list(Workspace& w);
+void bite_step(Workspace& w);
+void movement_step(Workspace& w);
+void movement_note(Workspace& w);
+void movement_numbers(Workspace& w);
+void clearance_step(Workspace& w);
+void later_step(Workspace& w);
+
+void number_table(Workspace& w);
+void view_tools(Workspace& w, const Rect& view);
+void gap_legend(Workspace& w, const Rect& view);
+void explain_popover(Workspace& w, const Screen& s);
+void share_box(Workspace& w, const Screen& s);
+void name_box(Workspace& w, const Screen& s);
+void keys_help(Workspace& w, const Screen& s);
+void start_page(Workspace& w, const Screen& s);
+void show_messages(Workspace& w, const Screen& s);
+
+/// Begins a borderless window of the interface; true when its contents are to be made. End with ImGui::End().
+bool begin_panel(const char* id, const Rect& r, bool ground = true);
+
+}  // namespace intercusp

@@ -1,0 +1,168 @@
+// What opens over the view: explanation, link, case name, keys. Esc or a click beside closes them.
+#include <imgui_stdlib.h>
+
+#include <algorithm>
+
+#include "app/panels/panels.h"
+#include "app/panels/popover.h"
+#include "app/panels/words.h"
+#include "app/theme.h"
+#include "app/widgets/widgets.h"
+#include "app/work/commands.h"
+#include "casebook/privacy.h"
+
+namespace intercusp {
+
+bool begin_popover(Workspace& w, const char* id, const Rect& r, const char* title) {
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(10));
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(20), px(16)));
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
+  ImGui::SetNextWindowPos({r.x, r.y});
+  ImGui::SetNextWindowSize({r.w, r.h});
+  ImGui::SetNextWindowFocus();
+  const bool open = ImGui::Begin(id, nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings);
+  ui::note_rect(id, {r.x, r.y}, {r.x + r.w, r.y + r.h});
+  ui::heading(title);
+  ImGui::SameLine();
+  ImGui::SetCursorPosX(r.w - px(20) - ui::text_width(fonts().body, "Close") - px(16));
+  ui::ButtonLook quiet;
+  quiet.weight = ui::Weight::quiet;
+  if (ui::button((std::string(id) + ".close").c_str(), "Close", quiet)) run(w, "back");
+  return open;
+}
+
+void end_popover(Workspace& w) {
+  const bool beside = ImGui::IsMouseClicked(0) && !ImGui::IsWindowHovered(ImGuiHoveredFlags_AllowWhenBlockedByActiveItem) && !ImGui::IsWindowAppearing();
+  ImGui::End();
+  ImGui::PopStyleVar(3);
+  if (beside) w.popover = Popover::none;
+}
+
+Rect in_the_middle(const Screen& s, float w, float h) {
+  const Rect& v = s.view;
+  const float width = std::min(px(w), s.top.w - px(16)), height = std::min(px(h), v.h - px(16));
+  return {std::floor(std::clamp(v.x + 0.5f * (v.w - width), px(8), s.top.w - width - px(8))), std::floor(v.y + 0.5f * (v.h - height)), width, height};
+}
+
+void share_box(Workspace& w, const Screen& s) {
+  if (w.popover != Popover::share) return;
+  begin_popover(w, "share_box", in_the_middle(s, 480, 220), "Share");
+  const auto link = act(w, "share", nlohmann::json::object());
+  if (link) {
+    std::string text = link.value()["link"].get<std::string>();
+    ui::paragraph(fonts().body, theme().text, "Who opens this link sees the same jaws, plan and view. It holds the recipe of the sample and the movements, nothing else.");
+    ui::gap_above(10);
+    ImGui::PushItemWidth(-1);
+    ImGui::InputText("##link", &text, ImGuiInputTextFlags_ReadOnly | ImGuiInputTextFlags_AutoSelectAll);
+    ui::note_rect("share.link", ImGui::GetItemRectMin(), ImGui::GetItemRectMax());
+    ImGui::PopItemWidth();
+    ui::gap_above(10);
+    if (ui::button("share.copy", "Copy the link", {ui::Weight::primary}) && run(w, "share", {{"copy", true}})) w.popover = Popover::none;
+  } else {
+    ui::paragraph(fonts().body, theme().text, link.error().sentence().c_str());
+    ui::gap_above(10);
+    if (ui::button("share.save", "Save the case file", {ui::Weight::primary})) run(w, "save");
+  }
+  end_popover(w);
+}
+
+void name_box(Workspace& w, const Screen& s) {
+  if (w.popover != Popover::name_case) return;
+  begin_popover(w, "name_box", in_the_middle(s, 440, 210), "Case id");
+  ui::soft_text("It stands in the file. Use a number or a word of your own, no name and no date of birth.");
+  ui::gap_above(8);
+  std::string id = w.now().id;
+  ImGui::PushItemWidth(-1);
+  if (ImGui::IsWindowAppearing()) ImGui::SetKeyboardFocusHere();
+  if (ImGui::InputText("##case_id", &id) && !id.empty()) run(w, "rename", {{"id", id}});
+  ui::note_rect("name_box.id", ImGui::GetItemRectMin(), ImGui::GetItemRectMax());
+  ImGui::PopItemWidth();
+  if (const auto warning = id_warning(w.now().id)) ui::paragraph(fonts().small, theme().overlap_text, warning->c_str());
+  end_popover(w);
+}
+
+void keys_help(Workspace& w, const Screen& s) {
+  if (w.popover != Popover::keys) return;
+  begin_popover(w, "keys_help", in_the_middle(s, 470, 500), "Keys and hands");
+  static const char* const rows[][2] = {{"1 2 3 4 5", "front, right, left, upper, lower"},
+                                        {"0", "fit the case into the view"},
+                                        {"G", "outline of the start"},
+                                        {"S", "section through the incisors"},
+                                        {"C", "contact map"},
+                                        {"Arrows", "nudge the jaw by the step shown"},
+                                        {"Shift + arrows", "nudge by ten steps"},
+                                        {"Ctrl+Z, Ctrl+Shift+Z", "undo, redo"},
+                                        {"Ctrl+S", "save the case file"},
+                                        {"Esc", "back out of anything"},
+                                        {"Left drag", "turn about the point under the pointer"},
+                                        {"Right drag, two fingers", "move the picture"},
+                                        {"Wheel, pinch", "zoom to the pointer"},
+                                        {"Double click", "bring a place to the middle"},
+                                        {"Alt while dragging", "a finer step"}};
+  ui::gap_above(6);
+  for (const auto& row : rows) {
+    ui::paragraph(fonts().small_strong, theme().text, row[0]);
+    ImGui::SameLine();
+    ImGui::SetCursorPosX(px(196));
+    ui::paragraph(fonts().small, theme().text, row[1]);
+  }
+  end_popover(w);
+}
+
+namespace {
+
+void usual_words(const MeasureDefinition& d) {
+  if (!d.usual) return;
+  const int decimals = d.unit == "%" ? 1 : 1;
+  const auto number = [&](double v) { return (v < 0 ? "\xE2\x88\x92" : "") + amount(v, decimals); };
+  const std::string words = "Usual: " + number((*d.usual)[0]) + " to " + number((*d.usual)[1]) + " " + d.unit + ". " + d.usual_source;
+  ui::paragraph(fonts().small, theme().text, words.c_str());
+}
+
+void value_words(const MeasureRow& row) {
+  const MeasureDefinition& d = *row.definition;
+  if (!row.value) {
+    ui::paragraph(fonts().body, theme().overlap_text, ("Not measurable: needs " + listed(row.needs, 4) + ".").c_str());
+    return;
+  }
+  const MeasureValue& v = *row.value;
+  ui::paragraph(fonts().heading, theme().text, in_words(d, v).c_str());
+  ui::soft_text(("\xC2\xB1 " + amount(v.uncertainty, 2) + " " + d.unit + ", one standard deviation").c_str());
+  std::string pairs;
+  for (const PairReading& p : v.pairs) pairs += (pairs.empty() ? "" : ",  ") + p.between + ": " + (p.value < 0 ? "\xE2\x88\x92" : "") + amount(p.value, 2);
+  if (v.pairs.size() > 1) ui::soft_text(pairs.c_str());
+  if (v.sagittal_mm) ui::soft_text((amount(*v.sagittal_mm, 2) + " mm along the forward direction").c_str());
+  if (v.from_mesh) ui::soft_text(("Probe reading from the surfaces: " + std::string(*v.from_mesh < 0 ? "\xE2\x88\x92" : "") + amount(*v.from_mesh, 2) + " mm").c_str());
+  if (v.probability && *v.probability < 0.95)
+    ui::soft_text(("Class " + v.relation.value_or("") + " with " + std::to_string(std::lround(*v.probability * 100)) + "% probability").c_str());
+}
+
+}  // namespace
+
+void explain_popover(Workspace& w, const Screen& s) {
+  const MeasureRow* row = w.readings.now().row(w.explained);
+  if (!row) return;
+  const float width = std::min(px(330), s.view.w - px(24));
+  const Rect r{s.view.x + s.view.w - width - px(12), s.view.y + px(52), width, std::min(px(380), s.view.h - px(130))};
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(10));
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(16), px(12)));
+  begin_panel("explain", r);
+  ui::paragraph(fonts().strong, theme().text, row->definition->name.c_str());
+  ImGui::SameLine();
+  ImGui::SetCursorPosX(r.w - px(16) - ui::text_width(fonts().body, "Close") - px(16));
+  ui::ButtonLook quiet;
+  quiet.weight = ui::Weight::quiet;
+  const bool close = ui::button("explain.close", "Close", quiet);
+  value_words(*row);
+  ui::gap_above(8);
+  ui::paragraph(fonts().small, theme().text, row->definition->definition.c_str());
+  ui::gap_above(6);
+  usual_words(*row->definition);
+  ui::gap_above(6);
+  ui::paragraph(fonts().small, theme().soft, ("Definition: " + row->definition->source).c_str());
+  ImGui::End();
+  ImGui::PopStyleVar(2);
+  if (close) run(w, "explain");
+}
+
+}  // namespace intercusp

@@ -1,0 +1,61 @@
+#include <algorithm>
+#include <cstdio>
+
+#include "app/panels/panels.h"
+#include "app/theme.h"
+#include "app/widgets/widgets.h"
+#include "app/work/commands.h"
+
+namespace intercusp {
+
+namespace {
+
+std::string plain(std::string name) {
+  std::replace(name.begin(), name.end(), '_', ' ');
+  if (!name.empty()) name[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(name[0])));
+  return name;
+}
+
+std::string body_words(const Body& b) {
+  char words[120];
+  const Vec3 size = b.surface->box().sizes();
+  std::snprintf(words, sizeof words, "%zu triangles, %.0f x %.0f x %.0f mm", b.surface->mesh().triangles.size(), size.x(),
+                size.y(), size.z());
+  std::string out = words;
+  if (b.surface->open_edges() > 0) out += ", open below";
+  return out;
+}
+
+void units_question(Workspace& w) {
+  if (!w.waiting_scan) return;
+  ui::paragraph(fonts().body, theme().overlap_text, w.waiting_scan->guess.sentence.c_str());
+  for (const UnitCandidate& c : w.waiting_scan->guess.candidates) {
+    char label[80];
+    std::snprintf(label, sizeof label, "%s: %.1f mm across", c.unit.c_str(), c.size_mm);
+    if (ui::button(("unit." + c.unit).c_str(), label)) {
+      run(w, "units", {{"unit", c.unit}});
+      return;
+    }
+  }
+}
+
+}  // namespace
+
+void records_step(Workspace& w) {
+  if (ui::button("open_files", "Open files", {ui::Weight::primary})) run(w, "ask_for_files");
+  ImGui::SameLine();
+  if (ui::button("samples", "Samples")) run(w, "home");
+  ui::soft_text("STL, PLY or OBJ scans, a case file, or landmarks. You can also drop them anywhere.");
+  units_question(w);
+  if (!w.has_case) return;
+  ui::gap_above(16);
+  for (const Body& b : w.now().bodies) {
+    if (!b.surface) continue;
+    ui::paragraph(fonts().strong, theme().text, plain(b.name).c_str());
+    ui::soft_text(body_words(b).c_str());
+  }
+  ui::gap_above(16);
+  landmark_list(w);
+}
+
+}  // namespace intercusp

@@ -1,0 +1,44 @@
+#include "app/panels/panels.h"
+
+#include <algorithm>
+
+#include "app/panels/bite_card.h"
+#include "app/theme.h"
+#include "app/widgets/widgets.h"
+
+namespace intercusp {
+
+Screen arrange(const Workspace& w, float width, float height) {
+  Screen s;
+  s.upright = width < px(1080);
+  const float bar = px(touch_input() ? 56 : 48), foot = px(52);
+  const float left = w.left_open ? px(296) : 0, right = px(344);
+  s.top = {0, 0, width, bar};
+  s.foot = {0, height - foot, width, foot};
+  const float middle = height - bar - foot;
+  if (s.upright) {
+    const float band = w.right_open ? std::min(card_height() + px(48), 0.55f * middle) : 0;
+    s.right = {0, height - foot - band, width, band};
+    s.view = {0, bar, width, middle - band};
+    s.left = {0, bar, left, middle - band};
+    return s;
+  }
+  s.left = {0, bar, left, middle};
+  s.right = {width - (w.right_open ? right : 0), bar, w.right_open ? right : 0, middle};
+  s.view = {s.left.w, bar, std::max(px(120), width - s.left.w - s.right.w), middle};
+  return s;
+}
+
+bool begin_panel(const char* id, const Rect& r, bool ground) {
+  ImGui::SetNextWindowPos({r.x, r.y});
+  ImGui::SetNextWindowSize({r.w, r.h});
+  ImGuiWindowFlags flags = ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings |
+                           ImGuiWindowFlags_NoBringToFrontOnFocus;
+  flags &= ~ImGuiWindowFlags_NoScrollbar;
+  if (!ground) flags |= ImGuiWindowFlags_NoBackground;
+  const bool open = ImGui::Begin(id, nullptr, flags);
+  ui::note_rect(id, {r.x, r.y}, {r.x + r.w, r.y + r.h});
+  return open;
+}
+
+}  // namespace intercusp

@@ -1,0 +1,48 @@
+#include "anatomy/sample_jaws.h"
+#include "app/panels/popover.h"
+#include "app/theme.h"
+#include "app/widgets/widgets.h"
+#include "app/work/commands.h"
+
+namespace intercusp {
+
+namespace {
+
+void sample_row(Workspace& w, const JawRecipe& recipe) {
+  const Theme& t = theme();
+  const float width = ImGui::GetContentRegionAvail().x, h = target_height() + px(4);
+  const ui::AreaState s = ui::area(("sample." + recipe.name).c_str(), {width, h});
+  const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  if (s.hovered) list->AddRectFilled(from, to, t.hover, px(6));
+  ui::put_text(list, fonts().body, from.x + px(8), 0.5f * (from.y + to.y - fonts().body->FontSize), t.text, recipe.title);
+  if (s.clicked) run(w, "open_sample", {{"name", recipe.name}});
+}
+
+}  // namespace
+
+void start_page(Workspace& w, const Screen& s) {
+  if (w.popover != Popover::start && w.has_case) return;
+  const bool upright = s.top.w < px(700);
+  begin_popover(w, "start", in_the_middle(s, upright ? 420 : 560, 500), "Intercusp");
+  ui::paragraph(fonts().body, theme().text, "Check how the teeth meet, and what happens when a jaw is moved.");
+  ui::gap_above(12);
+  if (w.has_case) {
+    if (ui::button("start.continue", ("Continue " + w.now().id).c_str(), {ui::Weight::primary})) w.popover = Popover::none;
+    ImGui::SameLine();
+  }
+  if (ui::button("start.open", "Open files")) run(w, "ask_for_files");
+  ui::gap_above(14);
+  ui::paragraph(fonts().strong, theme().text, "Samples");
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, 0));
+  for (const JawRecipe& recipe : sample_recipes()) sample_row(w, recipe);
+  ImGui::PopStyleVar();
+  ui::gap_above(12);
+  ui::soft_text("Practice comes with a later version.");
+  ui::gap_above(10);
+  ui::paragraph(fonts().small, theme().text,
+                "A planning and teaching aid, not cleared as a medical device: verify what you use, and decide by licensed practice and local rules.");
+  end_popover(w);
+}
+
+}  // namespace intercusp

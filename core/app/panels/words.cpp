@@ -1,0 +1,45 @@
+#include "app/panels/words.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+namespace intercusp {
+
+std::string amount(double value, int decimals) {
+  char text[48];
+  std::snprintf(text, sizeof text, "%.*f", decimals, std::abs(value));
+  return text;
+}
+
+std::string change_amount(double value, int decimals) {
+  const std::string digits = amount(value, decimals);
+  const bool zero = digits.find_first_of("123456789") == std::string::npos;
+  if (zero) return digits;
+  return (value < 0 ? "\xE2\x88\x92" : "+") + digits;
+}
+
+std::string listed(const std::vector<std::string>& items, std::size_t most) {
+  std::string words;
+  const std::size_t shown = std::min(items.size(), most);
+  for (std::size_t i = 0; i < shown; ++i) {
+    if (i > 0) words += i + 1 == items.size() ? " and " : ", ";
+    words += landmark_words(items[i]);
+  }
+  if (shown < items.size()) words += " and " + std::to_string(items.size() - shown) + " more";
+  return words;
+}
+
+std::string landmark_words(const std::string& name) {
+  std::string words = name;
+  for (char& c : words)
+    if (c == '.' || c == '_') c = ' ';
+  return words;
+}
+
+std::string sideways_words(double mm) {
+  if (std::abs(mm) < 0.005) return "coincident";
+  return amount(mm, 2) + " mm to the patient's " + (mm > 0 ? "left" : "right");
+}
+
+}  // namespace intercusp

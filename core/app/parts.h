@@ -1,0 +1,45 @@
+#pragma once
+
+#include "app/app.h"
+#include "app/panels/panels.h"
+#include "app/render/renderer.h"
+#include "app/view/hands.h"
+#include "app/work/workspace.h"
+
+namespace intercusp {
+
+/// What a picture of the scene was drawn from: the same again needs no drawing.
+struct SceneKey {
+  std::uint64_t readings = 0, gaps = 0;
+  std::vector<double> cameras;
+  std::vector<float> look;
+  bool operator==(const SceneKey& o) const {
+    return readings == o.readings && gaps == o.gaps && cameras == o.cameras && look == o.look;
+  }
+};
+
+struct App::Parts {
+  explicit Parts(Host& host) : w(host) {}
+
+  Workspace w;
+  Renderer renderer;
+  Hands hands;
+  bool gpu = false, own_context = false;
+  float font_scale = 0;
+  bool fonts_uploaded = false;
+  bool sample_due = false;
+  SceneKey drawn;
+  std::uint64_t gaps_version = 0;
+  bool slow = false;          ///< whole frames took too long while something moved: draw lighter from now on
+  bool moved_before = false;  ///< the frame before this one moved something too
+  std::uint64_t kept_revision = 0;
+  double keep_after = 0;
+
+  void begin_frame(const WindowState& window);
+  void draw_scene(const Rect& area, int height);
+  void draw_panels(const Screen& screen);
+  void update_contacts();
+  void keep_work();
+};
+
+}  // namespace intercusp

@@ -1,0 +1,126 @@
+// The bodies on the screen: what is drawn, and when it has to be drawn anew.
+#include <GLES3/gl3.h>
+
+#include <chrono>
+
+#include "app/parts.h"
+#include "app/theme.h"
+#include "app/view/pick.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr std::size_t kAlwaysWhole = 40000;  // triangles that need no lighter form
+
+Vec3f rgb_of(ImU32 c) {
+  const ImVec4 v = ImGui::ColorConvertU32ToFloat4(c);
+  return {v.x, v.y, v.z};
+}
+
+Material material_of(const std::string& body) {
+  if (body.find("bone") != std::string::npos || body == "cranium") return {Vec3f(0.72f, 0.63f, 0.47f), 0.08f};
+  return {};
+}
+
+std::vector<DrawnBody> drawn_bodies(const Workspace& w) {
+  std::vector<DrawnBody> out;
+  for (const Body& body : w.now().bodies) {
+    if (!body.surface || body.surface->mesh().empty()) continue;
+    const std::string segment = segment_of_body(w.now(), body);
+    const bool lower = segment == "lower";
+    if (!(lower ? w.show_lower : w.show_upper)) continue;
+    DrawnBody d;
+    d.surface = body.surface;
+    d.patient_from_surface = pose_of_body(w.now(), body, w.readings.now().poses);
+    d.start_pose = pose_of_body(w.now(), body, w.readings.start().poses);
+    d.moved = !d.patient_from_surface.isApprox(d.start_pose, 1e-7);
+    d.material = material_of(body.name);
+    d.lower = lower;
+    d.upper = !lower;
+    out.push_back(d);
+  }
+  return out;
+}
+
+SceneKey key_of(const Workspace& w, const Look& look, const Rect& area, std::uint64_t gaps) {
+  SceneKey k;
+  k.readings = w.readings.version();
+  k.gaps = gaps;
+  for (const View& v : w.views) {
+    const auto& q = v.camera.view_from_patient;
+    k.cameras.insert(k.cameras.end(), {q.w(), q.x(), q.y(), q.z(), v.camera.target.x(), v.camera.target.y(), v.camera.target.z(),
+                                       v.camera.half_height_mm, v.rect.x, v.rect.y, v.rect.w, v.rect.h, static_cast<double>(v.shown)});
+  }
+  if (const auto cut = section_plane(w))
+    k.cameras.insert(k.cameras.end(), {cut->first.x(), cut->first.y(), cut->first.z(), cut->second.x(), cut->second.y(), cut->second.z()});
+  k.look = {area.w, area.h, look.ghost_shown ? 1.f : 0.f, look.moving ? 1.f : 0.f, look.gap_limit_mm, static_cast<float>(look.gap_mode),
+            look.background_top.x(), look.scale, w.show_upper ? 1.f : 0.f, w.show_lower ? 1.f : 0.f};
+  return k;
+}
+
+std::vector<DrawnView> drawn_views(const Workspace& w, const Rect& area) {
+  std::vector<DrawnView> out;
+  for (const View& v : w.views)
+    out.push_back({{v.rect.x - area.x, v.rect.y - area.y, v.rect.w, v.rect.h}, v.camera, v.shown, section_plane(w)});
+  return out;
+}
+
+double milliseconds() {
+  using clock = std::chrono::steady_clock;
+  return std::chrono::duration<double, std::milli>(clock::now().time_since_epoch()).count();
+}
+
+}  // namespace
+
+void App::Parts::update_contacts() {
+  ContactWatch::Wish wish{w.readings.version(), w.dragging, w.gap.on, w.seconds};
+  if (w.contacts.refresh(w.now(), w.readings.now().poses, w.readings.now().points, wish)) {
+    ++gaps_version;
+    for (const ContactPair& pair : w.contacts.pairs()) {
+      const Body *a = w.now().find_body(pair.first), *b = w.now().find_body(pair.second);
+      if (a && a->surface) renderer.set_gap(a->surface, pair.result.gap_first);
+      if (b && b->surface) renderer.set_gap(b->surface, pair.result.gap_second);
+    }
+  }
+  if (w.contacts.due({w.readings.version(), w.dragging, w.gap.on, w.seconds})) w.wake(1);
+}
+
+void App::Parts::draw_scene(const Rect& area, int height) {
+  const Theme& t = theme();
+  const int width = static_cast<int>(area.w), tall = static_cast<int>(area.h);
+  glDisable(GL_SCISSOR_TEST);
+  const Vec3f ground = rgb_of(t.view_bottom);
+  glClearColor(ground.x(), ground.y(), ground.z(), 1);
+  glClear(GL_COLOR_BUFFER_BIT);
+  if (!w.has_case || width <= 0 || tall <= 0) return;
+  std::vector<DrawnBody> bodies = drawn_bodies(w);
+  std::size_t triangles = 0;
+  for (const DrawnBody& b : bodies) triangles += b.surface->mesh().triangles.size();
+  const bool busy = w.moving || w.dragging || w.glide;
+  Look look;
+  look.background_top = rgb_of(t.view_top);
+  look.background_bottom = ground;
+  look.ghost = rgb_of(t.ghost);
+  look.ghost_shown = w.ghost && std::any_of(bodies.begin(), bodies.end(), [](const DrawnBody& b) { return b.moved; });
+  look.gap_mode = w.gap.on ? w.gap.mode : GapMode::none;
+  look.gap_limit_mm = w.gap.limit_mm;
+  look.scale = w.scale;
+  look.moving = busy && triangles > kAlwaysWhole && slow;
+  SceneKey key = key_of(w, look, area, gaps_version);
+  if (!(key == drawn)) {
+    const double begin = milliseconds();
+    std::vector<SurfacePtr> kept;
+    for (const Body& b : w.now().bodies) kept.push_back(b.surface);
+    renderer.keep_only(kept);
+    renderer.draw(bodies, drawn_views(w, area), look, width, tall);
+    w.last_scene_ms = milliseconds() - begin;
+    drawn = std::move(key);
+    ++w.scenes_drawn;
+    if (look.moving) w.wake(2);
+  }
+  glBindFramebuffer(GL_FRAMEBUFFER, 0);
+  renderer.show(static_cast<int>(area.x), static_cast<int>(area.y), height);
+}
+
+}  // namespace intercusp

@@ -1,0 +1,226 @@
+#include "app/view/handle.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "app/panels/words.h"
+#include "app/theme.h"
+#include "app/widgets/widgets.h"
+
+namespace intercusp {
+
+namespace {
+
+struct Part {
+  const char* name;
+  bool turning;
+  Vec3 axis;  // positive movement, or right-handed axis of the positive turn
+  const char* positive;
+  const char* negative;
+};
+
+const std::array<Part, 6>& parts() {
+  static const std::array<Part, 6> all = {{{"forward", false, {0, -1, 0}, "forward", "back"},
+                                           {"up", false, {0, 0, 1}, "up", "down"},
+                                           {"left", false, {1, 0, 0}, "to the patient's left", "to the patient's right"},
+                                           {"pitch", true, {-1, 0, 0}, "up at the front", "down at the front"},
+                                           {"roll", true, {0, 1, 0}, "left side down", "right side down"},
+                                           {"yaw", true, {0, 0, 1}, "front to the patient's left", "front to the patient's right"}}};
+  return all;
+}
+
+const Part* find_part(const std::string& name) {
+  for (const Part& p : parts())
+    if (name == p.name) return &p;
+  return nullptr;
+}
+
+constexpr float kReach = 74, kInner = 20, kRing = 52, kTouch = 10;  // logical px
+
+std::optional<Vec3> pivot_now(const Workspace& w) {
+  const auto e = edited_movement(w.now(), w.plan, w.segment);
+  if (!e) return std::nullopt;
+  const Vec3 p = e.value().pivot;
+  const Pose before = e.value().before.count(w.segment) ? e.value().before.at(w.segment) : Pose::Identity();
+  const auto now = w.readings.now().poses.find(w.segment);
+  return now == w.readings.now().poses.end() ? p : now->second * (before.inverse() * p);
+}
+
+// A straight part seen nearly end-on cannot be dragged; a ring seen from its edge cannot be turned.
+bool usable(const Part& part, const Camera& c) {
+  const double facing = std::abs(part.axis.dot(c.towards_viewer()));
+  return part.turning ? facing > 0.45 : facing < 0.93;
+}
+
+ImVec2 direction_on_screen(const Part& part, const Camera& c) {
+  const Vec3 v = c.view_from_patient * part.axis;
+  return {static_cast<float>(v.x()), static_cast<float>(-v.y())};
+}
+
+// The middle of a ring's handle: the share of the ring that is drawn, as points.
+std::vector<ImVec2> ring_points(const Part& part, const Camera& c, ImVec2 centre, float radius) {
+  const Vec3 side = std::abs(part.axis.z()) > 0.5 ? Vec3(0, -1, 0) : Vec3(0, 0, 1);
+  const Vec3 other = part.axis.cross(side);
+  std::vector<ImVec2> out;
+  for (int i = -10; i <= 10; ++i) {
+    const double a = radians(45 + 4.5 * i);
+    const Vec3 p = c.view_from_patient * (std::cos(a) * side + std::sin(a) * other);
+    out.push_back({centre.x + radius * static_cast<float>(p.x()), centre.y - radius * static_cast<float>(p.y())});
+  }
+  return out;
+}
+
+float distance_to_line(ImVec2 p, ImVec2 a, ImVec2 b) {
+  const float dx = b.x - a.x, dy = b.y - a.y, len = dx * dx + dy * dy;
+  const float t = len > 0 ? std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / len, 0.0f, 1.0f) : 0;
+  return std::hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
+}
+
+float distance_to_path(ImVec2 p, const std::vector<ImVec2>& path) {
+  float best = 1e9f;
+  for (std::size_t i = 1; i < path.size(); ++i) best = std::min(best, distance_to_line(p, path[i - 1], path[i]));
+  return best;
+}
+
+ImVec2 centre_of(const View& view, const Vec3& pivot) {
+  const auto p = Projection{view.camera, view.rect}.pixel(pivot);
+  return {static_cast<float>(p.x()), static_cast<float>(p.y())};
+}
+
+void arrow_head(ImDrawList* list, ImVec2 tip, ImVec2 d, ImU32 colour, float size) {
+  const float len = std::max(1e-3f, std::hypot(d.x, d.y));
+  const ImVec2 u{d.x / len, d.y / len}, n{-u.y, u.x};
+  list->AddTriangleFilled({tip.x + u.x * size, tip.y + u.y * size}, {tip.x + n.x * size * 0.75f, tip.y + n.y * size * 0.75f},
+                          {tip.x - n.x * size * 0.75f, tip.y - n.y * size * 0.75f}, colour);
+}
+
+void stroke(ImDrawList* list, ImVec2 a, ImVec2 b, ImU32 colour, bool lit) {
+  list->AddLine(a, b, with_alpha(theme().panel, 0.85f), px(lit ? 8 : 6));
+  list->AddLine(a, b, colour, px(lit ? 4 : 2.5f));
+}
+
+void draw_straight(ImDrawList* list, const Part& part, const Camera& c, ImVec2 centre, bool lit) {
+  const ImU32 colour = lit ? theme().accent : theme().text;
+  const ImVec2 d = direction_on_screen(part, c);
+  const ImVec2 a{centre.x + d.x * px(kInner), centre.y + d.y * px(kInner)}, b{centre.x + d.x * px(kReach), centre.y + d.y * px(kReach)};
+  const ImVec2 e{centre.x - d.x * px(kInner), centre.y - d.y * px(kInner)}, f{centre.x - d.x * px(0.62f * kReach), centre.y - d.y * px(0.62f * kReach)};
+  stroke(list, a, b, colour, lit);
+  stroke(list, e, f, colour, lit);
+  arrow_head(list, b, d, colour, px(lit ? 9 : 7));
+  list->AddCircleFilled(f, px(lit ? 5 : 4), colour);
+}
+
+void draw_ring(ImDrawList* list, const Part& part, const Camera& c, ImVec2 centre, bool lit) {
+  const ImU32 colour = lit ? theme().accent : theme().text;
+  const auto path = ring_points(part, c, centre, px(kRing));
+  const int n = static_cast<int>(path.size());
+  list->AddPolyline(path.data(), n, with_alpha(theme().panel, 0.85f), 0, px(lit ? 8 : 6));
+  list->AddPolyline(path.data(), n, colour, 0, px(lit ? 4 : 2.5f));
+  for (const std::size_t end : {std::size_t{0}, path.size() - 1}) {
+    const ImVec2 p = path[end], q = path[end == 0 ? 1 : path.size() - 2];
+    arrow_head(list, p, {p.x - q.x, p.y - q.y}, colour, px(lit ? 8 : 6));
+  }
+}
+
+double angle_at(const View& view, const Vec3& pivot, float x, float y) {
+  const ImVec2 c = centre_of(view, pivot);
+  return degrees(std::atan2(c.y - y, x - c.x));
+}
+
+double mm_along(const View& view, const Part& part, float x, float y) {
+  const Projection p{view.camera, view.rect};
+  const ImVec2 d = direction_on_screen(part, view.camera);
+  const double len = d.x * d.x + d.y * d.y;
+  return (x * d.x + y * d.y) / std::max(1e-6, len * p.px_per_mm());
+}
+
+}  // namespace
+
+double quantity_of(const Movement& m, const std::string& part) {
+  if (part == "forward") return m.forward_mm;
+  if (part == "up") return m.up_mm;
+  if (part == "left") return m.left_mm;
+  if (part == "pitch") return m.pitch_deg;
+  return part == "roll" ? m.roll_deg : m.yaw_deg;
+}
+
+std::string part_words(const std::string& name, double value) {
+  const Part* part = find_part(name);
+  if (!part) return {};
+  const std::string unit = part->turning ? "\xC2\xB0 " : " mm ";
+  return amount(value, 1) + unit + (value < -0.04 ? part->negative : part->positive);
+}
+
+bool Handle::shown(const Workspace& w) {
+  return w.has_case && w.stop == Stop::movement && !w.show_start && w.tool == Tool::turn && bool(can_move(w.now(), w.segment));
+}
+
+std::string Handle::part_at(const Workspace& w, std::size_t index, float x, float y) {
+  if (!shown(w)) return {};
+  const auto pivot = pivot_now(w);
+  if (!pivot) return {};
+  const View& view = w.views[index];
+  const ImVec2 c = centre_of(view, *pivot), p{x, y};
+  std::string best;
+  float nearest = px(touch_input() ? 2 * kTouch : kTouch);
+  for (const Part& part : parts()) {
+    if (!usable(part, view.camera)) continue;
+    const ImVec2 d = direction_on_screen(part, view.camera);
+    const auto along = [&](float s) { return ImVec2{c.x + d.x * px(s), c.y + d.y * px(s)}; };
+    const float distance =
+        part.turning ? distance_to_path(p, ring_points(part, view.camera, c, px(kRing)))
+                     : std::min(distance_to_line(p, along(kInner), along(kReach + 8)), distance_to_line(p, along(-kInner), along(-0.62f * kReach)));
+    if (distance < nearest) {
+      nearest = distance;
+      best = part.name;
+    }
+  }
+  return best;
+}
+
+void Handle::draw(const Workspace& w, std::size_t index, ImDrawList* list, const std::string& lit) {
+  const auto pivot = pivot_now(w);
+  if (!pivot) return;
+  const View& view = w.views[index];
+  const ImVec2 c = centre_of(view, *pivot);
+  for (const Part& part : parts()) {
+    if (!usable(part, view.camera)) continue;
+    part.turning ? draw_ring(list, part, view.camera, c, lit == part.name) : draw_straight(list, part, view.camera, c, lit == part.name);
+  }
+  list->AddCircleFilled(c, px(6), with_alpha(theme().panel, 0.85f));
+  list->AddCircleFilled(c, px(4), theme().accent);
+}
+
+void Handle::grab(const Workspace& w, std::size_t index, const std::string& part, float x, float y) {
+  const auto edited = edited_movement(w.now(), w.plan, w.segment);
+  const auto pivot = pivot_now(w);
+  if (!edited || !pivot || !find_part(part)) return;
+  part_ = part;
+  view_ = index;
+  pivot_ = *pivot;
+  begin_value_ = quantity_of(edited.value().movement, part);
+  begin_along_ = mm_along(w.views[index], *find_part(part), x, y);
+  last_angle_ = angle_at(w.views[index], pivot_, x, y);
+  turned_ = 0;
+}
+
+double Handle::value(const Workspace& w, float x, float y, bool fine) {
+  const Part& part = *find_part(part_);
+  const View& view = w.views[view_];
+  double v = begin_value_;
+  if (part.turning) {
+    const double a = angle_at(view, pivot_, x, y);
+    double step = a - last_angle_;
+    step -= 360 * std::round(step / 360);
+    last_angle_ = a;
+    turned_ += part.axis.dot(view.camera.towards_viewer()) > 0 ? step : -step;
+    v += turned_;
+  } else {
+    v += mm_along(view, part, x, y) - begin_along_;
+  }
+  const double snap = fine ? 0.05 : 0.5;
+  return std::round(v / snap) * snap;
+}
+
+}  // namespace intercusp

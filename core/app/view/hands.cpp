@@ -1,0 +1,177 @@
+#include "app/view/hands.h"
+
+#include <cmath>
+
+#include <nlohmann/json.hpp>
+
+#include "app/theme.h"
+#include "app/view/layout.h"
+#include "app/view/loupe.h"
+#include "app/view/overlay.h"
+#include "app/view/pick.h"
+#include "app/work/commands.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr float kClickPx = 4;  // a press that moves less is a click
+
+std::optional<std::size_t> view_under(const Workspace& w, float x, float y) {
+  for (std::size_t i = 0; i < w.views.size(); ++i)
+    if (w.views[i].rect.contains(x, y)) return i;
+  return std::nullopt;
+}
+
+// The nearest landmark dot within reach of the pointer.
+std::string landmark_under(const Workspace& w, std::size_t index, float x, float y) {
+  if (w.stop != Stop::records) return {};
+  const Projection p{w.views[index].camera, w.views[index].rect};
+  std::string best;
+  double nearest = px(touch_input() ? 22 : 9);
+  for (const auto& [name, at] : w.readings.now().points) {
+    const double d = (p.pixel(at) - Eigen::Vector2d(x, y)).norm();
+    if (d >= nearest || !visible(w, index, at)) continue;
+    nearest = d;
+    best = name;
+  }
+  return best;
+}
+
+}  // namespace
+
+void Hands::begin_pan(Workspace& w, std::size_t view, float x, float y) {
+  drag_ = Drag::pan;
+  view_ = w.active_view = view;
+  press_x_ = x;
+  press_y_ = y;
+}
+
+void Hands::press(Workspace& w, std::size_t view, float x, float y) {
+  view_ = w.active_view = view;
+  press_x_ = x;
+  press_y_ = y;
+  drag_ = Drag::pressed;
+  w.glide.reset();
+  const std::string part = Handle::part_at(w, view, x, y);
+  if (!part.empty()) {
+    handle_.grab(w, view, part, x, y);
+    if (handle_.held()) drag_ = Drag::handle;
+    w.document.seal();
+    return;
+  }
+  grabbed_landmark_ = w.tool == Tool::turn ? landmark_under(w, view, x, y) : "";
+  const auto hit = pick(w, view, x, y);
+  fixed_ = hit ? hit->patient : w.views[view].camera.target;
+}
+
+void Hands::drag(Workspace& w, float x, float y, float dx, float dy) {
+  if (drag_ == Drag::pressed && std::hypot(x - press_x_, y - press_y_) > px(kClickPx))
+    drag_ = grabbed_landmark_.empty() ? Drag::turn : Drag::landmark;
+  if (dx == 0 && dy == 0) return;
+  View& view = w.views[std::min(view_, w.views.size() - 1)];
+  if (drag_ == Drag::handle) {
+    const double v = handle_.value(w, x, y, ImGui::GetIO().KeyAlt);
+    w.dragging = true;
+    run(w, "set_movement", {{"segment", w.segment}, {handle_.part(), v}, {"merge", "handle"}});
+  } else if (drag_ == Drag::turn) {
+    const double scale = 1.0 / px(1);
+    turn_about(view.camera, fixed_, dx * scale, dy * scale);
+    view.record.clear();
+    w.moving = true;
+  } else if (drag_ == Drag::pan) {
+    pan(view.camera, view.rect, dx, dy);
+    w.moving = true;
+  } else if (drag_ == Drag::landmark) {
+    w.dragging = true;
+    place_landmark_at(w, grabbed_landmark_, view_, x, y, "landmark." + grabbed_landmark_);
+  }
+}
+
+void Hands::release(Workspace& w, float x, float y) {
+  if (drag_ == Drag::pressed) {
+    const Rect figure = figure_rect(w.views[view_]);
+    if (figure.contains(x, y)) {
+      turn_by_figure(w, view_);
+    } else if (w.tool == Tool::place_landmark) {
+      place_landmark_at(w, w.landmark_wanted, view_, x, y, "");
+    } else if (!grabbed_landmark_.empty()) {
+      w.landmark_wanted = grabbed_landmark_;
+    }
+  }
+  if (drag_ == Drag::handle || drag_ == Drag::landmark) w.document.seal();
+  handle_.release();
+  grabbed_landmark_.clear();
+  drag_ = Drag::none;
+  w.dragging = w.moving = false;
+  w.wake();
+}
+
+void Hands::hover(Workspace& w, std::size_t view, float x, float y) {
+  lit_ = Handle::part_at(w, view, x, y);
+  if (!lit_.empty()) ImGui::SetMouseCursor(ImGuiMouseCursor_Hand);
+}
+
+void Hands::wheel(Workspace& w, std::size_t view, float x, float y) {
+  const float turn = std::max(-3.0f, std::min(3.0f, ImGui::GetIO().MouseWheel));
+  if (turn == 0) return;
+  w.glide.reset();
+  zoom_at(w.views[view].camera, w.views[view].rect, x, y, std::pow(1.13, turn));
+  w.active_view = view;
+  w.wake();
+}
+
+void Hands::frame(Workspace& w, ImDrawList* front, unsigned picture, const Rect& view_area) {
+  const ImGuiIO& io = ImGui::GetIO();
+  const float x = io.MousePos.x, y = io.MousePos.y;
+  const bool ours = !io.WantCaptureMouse || drag_ != Drag::none;
+  const auto over = ours && w.has_case ? view_under(w, x, y) : std::nullopt;
+  if (drag_ == Drag::none) {
+    lit_.clear();
+    if (over) {
+      hover(w, *over, x, y);
+      wheel(w, *over, x, y);
+      if (ImGui::IsMouseDoubleClicked(0) && lit_.empty()) centre_on(w, *over, x, y);
+      else if (ImGui::IsMouseClicked(0)) press(w, *over, x, y);
+      else if (ImGui::IsMouseClicked(1) || ImGui::IsMouseClicked(2)) begin_pan(w, *over, x, y);
+    }
+  } else {
+    drag(w, x, y, io.MouseDelta.x, io.MouseDelta.y);
+    const bool held = ImGui::IsMouseDown(0) || ImGui::IsMouseDown(1) || ImGui::IsMouseDown(2);
+    if (!held) release(w, x, y);
+  }
+  if (handle_.held()) lit_ = handle_.part();
+  if (!lit_.empty() && (over || handle_.held())) draw_part_words(w, front, lit_, x, y);
+  if (over && w.tool == Tool::place_landmark) draw_loupe(w, *over, front, picture, view_area, x, y);
+}
+
+void view_keys(Workspace& w) {
+  const ImGuiIO& io = ImGui::GetIO();
+  if (io.WantTextInput || ImGui::IsAnyItemActive()) return;
+  const auto pressed = [](int key) { return ImGui::IsKeyPressed(key, false); };
+  if (io.KeyCtrl || io.KeySuper) {
+    if (pressed('Z')) run(w, io.KeyShift ? "redo" : "undo");
+    if (pressed('Y')) run(w, "redo");
+    if (pressed('S')) run(w, "save");
+    return;
+  }
+  static const char* const records[] = {"fit", "front", "right", "left", "upper", "lower"};
+  for (int i = 0; i <= 5; ++i)
+    if (pressed('0' + i)) run(w, "view", {{"name", records[i]}});
+  if (pressed('G')) run(w, "ghost");
+  if (pressed('S')) run(w, "section");
+  if (pressed('C')) run(w, "contact_map");
+  if (pressed('/') && io.KeyShift) w.popover = Popover::keys;
+  if (ImGui::IsKeyPressedMap(ImGuiKey_Escape)) run(w, "back");
+  if (w.stop != Stop::movement || io.NavVisible) return;
+  const double step = io.KeyShift ? 10 : 1;
+  const auto nudge = [&](ImGuiKey key, const char* quantity, double sign) {
+    if (ImGui::IsKeyPressedMap(key)) run(w, "nudge", {{"quantity", quantity}, {"steps", sign * step}});
+  };
+  nudge(ImGuiKey_UpArrow, "up", 1);
+  nudge(ImGuiKey_DownArrow, "up", -1);
+  nudge(ImGuiKey_RightArrow, "forward", 1);
+  nudge(ImGuiKey_LeftArrow, "forward", -1);
+}
+
+}  // namespace intercusp

@@ -1,0 +1,38 @@
+#pragma once
+
+#include <optional>
+
+#include "app/view/handle.h"
+#include "app/work/workspace.h"
+
+namespace intercusp {
+
+/// The pointer and the keys on the views: turning, panning, zooming, the handle, placing landmarks.
+class Hands {
+ public:
+  /// Reads the input of this frame; draws what belongs to the pointer (loupe, words) into `front`.
+  void frame(Workspace& w, ImDrawList* front, unsigned picture, const Rect& view_area);
+  const std::string& lit_part() const { return lit_; }
+
+ private:
+  enum class Drag { none, pressed, turn, pan, handle, landmark };
+  void press(Workspace& w, std::size_t view, float x, float y);
+  void drag(Workspace& w, float x, float y, float dx, float dy);
+  void release(Workspace& w, float x, float y);
+  void hover(Workspace& w, std::size_t view, float x, float y);
+  void wheel(Workspace& w, std::size_t view, float x, float y);
+  void begin_pan(Workspace& w, std::size_t view, float x, float y);
+
+  Drag drag_ = Drag::none;
+  std::size_t view_ = 0;
+  float press_x_ = 0, press_y_ = 0;
+  Vec3 fixed_ = Vec3::Zero();
+  Handle handle_;
+  std::string lit_;
+  std::string grabbed_landmark_;
+};
+
+/// Keys that act while no text field has the focus.
+void view_keys(Workspace& w);
+
+}  // namespace intercusp

@@ -1,0 +1,33 @@
+#pragma once
+
+#include <imgui.h>
+
+#include <string>
+#include <vector>
+
+#include "app/view/camera.h"
+
+namespace intercusp {
+
+/// Labels in a view, placed so that they cover neither one another nor the points they name; each with a leader line.
+class Labels {
+ public:
+  explicit Labels(const Rect& view) : view_(view) {}
+  void keep_free(const Rect& r) { taken_.push_back(r); }
+  void add(ImVec2 point, const std::string& words, ImU32 colour, bool strong = false);
+  /// Places and draws all; a label that finds no room is left out.
+  void draw(ImDrawList* list);
+
+ private:
+  struct Label {
+    ImVec2 point;
+    std::string words;
+    ImU32 colour;
+    bool strong;
+  };
+  Rect view_;
+  std::vector<Label> labels_;
+  std::vector<Rect> taken_;
+};
+
+}  // namespace intercusp

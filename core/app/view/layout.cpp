@@ -1,0 +1,145 @@
+#include "app/view/layout.h"
+
+#include <algorithm>
+#include <array>
+
+#include "app/theme.h"
+#include "app/view/pick.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr double kGlideSeconds = 0.18;
+constexpr double kMargin = 1.12;  // room around a fitted case
+
+struct Cell {
+  float x, y, w, h;  // shares of the area
+};
+
+std::vector<Cell> cells(const std::string& layout, bool upright) {
+  if (layout == "two") {
+    if (upright) return {{0, 0, 1, 0.5f}, {0, 0.5f, 1, 0.5f}};
+    return {{0, 0, 0.5f, 1}, {0.5f, 0, 0.5f, 1}};
+  }
+  if (layout == "four") return {{0, 0, 0.5f, 0.5f}, {0.5f, 0, 0.5f, 0.5f}, {0, 0.5f, 0.5f, 0.5f}, {0.5f, 0.5f, 0.5f, 0.5f}};
+  if (layout == "record") {
+    constexpr float third = 1.0f / 3;
+    return {{third, 0, third, 0.5f}, {0, 0, third, 0.5f}, {2 * third, 0, third, 0.5f}, {0, 0.5f, 0.5f, 0.5f}, {0.5f, 0.5f, 0.5f, 0.5f}};
+  }
+  return {{0, 0, 1, 1}};
+}
+
+const char* first_record(const std::string& layout, std::size_t i) {
+  static const std::array<const char*, 5> record = {"front", "right", "left", "upper", "lower"};
+  static const std::array<const char*, 4> four = {"front", "right", "upper", "lower"};
+  static const std::array<const char*, 2> two = {"front", "right"};
+  if (layout == "record") return record[std::min<std::size_t>(i, 4)];
+  if (layout == "four") return four[std::min<std::size_t>(i, 3)];
+  return two[std::min<std::size_t>(i, 1)];
+}
+
+Shown shown_in(const std::string& name, Shown otherwise) {
+  if (name == "upper") return Shown::upper;
+  if (name == "lower") return Shown::lower;
+  return name == "fit" ? otherwise : Shown::all;
+}
+
+// Box of what the view shows, in view axes about the origin.
+Box box_in_view(const Workspace& w, Shown shown, const Eigen::Quaterniond& rotation) {
+  Box box;
+  for (const Body& body : w.now().bodies) {
+    if (!body.surface || !body_shown(w, body, shown)) continue;
+    const Pose pose = pose_of_body(w.now(), body, w.readings.now().poses);
+    const Box& own = body.surface->box();
+    for (int corner = 0; corner < 8; ++corner)
+      box.extend(rotation * (pose * own.corner(static_cast<Box::CornerType>(corner))));
+  }
+  return box;
+}
+
+}  // namespace
+
+void lay_out_views(Workspace& w, const Rect& area) {
+  const auto places = cells(w.layout, area.h > area.w);
+  w.views.resize(places.size());
+  w.active_view = std::min(w.active_view, w.views.size() - 1);
+  const float gap = places.size() > 1 ? px(2) : 0;
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    const Cell& c = places[i];
+    const float x0 = std::round(area.x + c.x * area.w + (c.x > 0 ? 0.5f * gap : 0));
+    const float y0 = std::round(area.y + c.y * area.h + (c.y > 0 ? 0.5f * gap : 0));
+    const float x1 = std::round(area.x + (c.x + c.w) * area.w - (c.x + c.w < 0.99f ? 0.5f * gap : 0));
+    const float y1 = std::round(area.y + (c.y + c.h) * area.h - (c.y + c.h < 0.99f ? 0.5f * gap : 0));
+    w.views[i].rect = {x0, y0, std::max(1.0f, x1 - x0), std::max(1.0f, y1 - y0)};
+  }
+}
+
+Camera camera_for(const Workspace& w, const View& view, const std::string& name) {
+  Camera c = view.camera;
+  if (name != "fit") c.view_from_patient = record_rotation(name);
+  const Box box = box_in_view(w, shown_in(name, view.shown), c.view_from_patient);
+  if (box.isEmpty()) return c;
+  c.target = c.view_from_patient.conjugate() * box.center();
+  const double aspect = view.rect.w / std::max(1.0f, view.rect.h);
+  c.half_height_mm = 0.5 * kMargin * std::max(box.sizes().y(), box.sizes().x() / aspect);
+  return c;
+}
+
+void send_view(Workspace& w, std::size_t index, const std::string& name) {
+  if (index >= w.views.size()) return;
+  View& view = w.views[index];
+  view.shown = shown_in(name, view.shown);
+  if (name == "fit" && view.record.empty()) view.shown = Shown::all;
+  if (name != "fit") view.record = name;
+  glide_to(w, index, camera_for(w, view, name));
+}
+
+void glide_to(Workspace& w, std::size_t index, const Camera& to) {
+  if (w.reduced_motion) {
+    w.views[index].camera = to;
+  } else {
+    if (w.glide) w.views[w.glide->view].camera = w.glide->to;
+    w.glide = Glide{index, w.views[index].camera, to, w.seconds, w.seconds + kGlideSeconds};
+  }
+  w.wake();
+}
+
+void set_layout(Workspace& w, const std::string& layout) {
+  const Rect area = [&] {
+    Rect r = w.views.front().rect;
+    for (const View& v : w.views) {
+      const float right = std::max(r.x + r.w, v.rect.x + v.rect.w), low = std::max(r.y + r.h, v.rect.y + v.rect.h);
+      r.x = std::min(r.x, v.rect.x);
+      r.y = std::min(r.y, v.rect.y);
+      r.w = right - r.x;
+      r.h = low - r.y;
+    }
+    return r;
+  }();
+  w.layout = layout;
+  w.glide.reset();
+  lay_out_views(w, area);
+  for (std::size_t i = 0; i < w.views.size(); ++i) {
+    View& v = w.views[i];
+    v.record = first_record(layout, i);
+    v.shown = shown_in(v.record, Shown::all);
+    v.camera = camera_for(w, v, v.record);
+  }
+  w.active_view = 0;
+  w.wake();
+}
+
+bool advance_glide(Workspace& w) {
+  if (!w.glide) return false;
+  const Glide g = *w.glide;
+  const double t = std::clamp((w.seconds - g.begin) / (g.end - g.begin), 0.0, 1.0);
+  if (g.view < w.views.size()) w.views[g.view].camera = between(g.from, g.to, t * t * (3 - 2 * t));
+  if (t >= 1) {
+    if (g.view < w.views.size()) w.views[g.view].camera = g.to;
+    w.glide.reset();
+  }
+  return true;
+}
+
+}  // namespace intercusp

@@ -1,0 +1,20 @@
+#pragma once
+
+#include "app/work/workspace.h"
+
+namespace intercusp {
+
+/// Number of views and their places within the view area for the layout's name (one, two, four, record).
+void lay_out_views(Workspace& w, const Rect& area);
+/// Changes the layout; new views get the record views that belong to it.
+void set_layout(Workspace& w, const std::string& layout);
+/// A camera that shows a record view, or the whole case from where one looks now (name "fit").
+Camera camera_for(const Workspace& w, const View& view, const std::string& name);
+/// Sends a view to a record view, gliding unless motion is reduced.
+void send_view(Workspace& w, std::size_t view, const std::string& name);
+/// Sends a view to any camera.
+void glide_to(Workspace& w, std::size_t view, const Camera& to);
+/// Moves a camera on its way. True while one is.
+bool advance_glide(Workspace& w);
+
+}  // namespace intercusp

@@ -1,0 +1,78 @@
+#include "app/view/loupe.h"
+
+#include <nlohmann/json.hpp>
+
+#include "app/theme.h"
+#include "app/view/handle.h"
+#include "app/view/layout.h"
+#include "app/view/pick.h"
+#include "app/view/snap.h"
+#include "app/widgets/widgets.h"
+#include "app/work/commands.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr float kRadius = 66, kTimes = 3;
+
+void tag(ImDrawList* list, float x, float y, const std::string& words, const Rect& area) {
+  ImFont* font = fonts().strong;
+  const float w = ui::text_width(font, words) + px(16), h = font->FontSize + px(10);
+  const float left = std::max(area.x + px(4), std::min(x, area.x + area.w - w - px(4)));
+  list->AddRectFilled({left, y}, {left + w, y + h}, theme().panel, px(6));
+  list->AddRect({left, y}, {left + w, y + h}, theme().line, px(6));
+  ui::put_text(list, font, left + px(8), y + px(5), theme().text, words);
+}
+
+Rect area_of(const Workspace& w) {
+  const View& v = w.views[w.active_view];
+  return v.rect;
+}
+
+}  // namespace
+
+void draw_part_words(const Workspace& w, ImDrawList* list, const std::string& part, float x, float y) {
+  const auto e = edited_movement(w.now(), w.plan, w.segment);
+  if (e) tag(list, x + px(18), y - px(34), part_words(part, quantity_of(e.value().movement, part)), area_of(w));
+}
+
+void draw_loupe(Workspace& w, std::size_t index, ImDrawList* list, unsigned picture, const Rect& area, float x, float y) {
+  const auto hit = pick(w, index, x, y);
+  if (!hit || !picture) return;
+  const float r = px(kRadius), part = r / kTimes;
+  const float up = y - area.y > 2.6f * r ? -1.0f : 1.0f, cy = y + up * 1.5f * r;
+  const float cx = std::max(area.x + r, std::min(x, area.x + area.w - r));
+  // The picture's rows run from the bottom.
+  const ImVec2 uv0{(x - part - area.x) / area.w, 1 - (y - part - area.y) / area.h};
+  const ImVec2 uv1{(x + part - area.x) / area.w, 1 - (y + part - area.y) / area.h};
+  const auto image = reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(picture));
+  list->AddImageRounded(image, {cx - r, cy - r}, {cx + r, cy + r}, uv0, uv1, IM_COL32_WHITE, r);
+  list->AddCircle({cx, cy}, r, theme().accent, 48, px(2));
+  const Snapped snapped = snapped_place(w, *hit);
+  const auto q = Projection{w.views[index].camera, w.views[index].rect}.pixel(snapped.patient);
+  const ImVec2 found{cx + (static_cast<float>(q.x()) - x) * kTimes, cy + (static_cast<float>(q.y()) - y) * kTimes};
+  list->AddCircle(found, px(6), theme().panel, 20, px(4));
+  list->AddCircle(found, px(6), theme().accent, 20, px(2));
+  list->AddCircleFilled(found, px(1.5f), theme().accent);
+  tag(list, cx - r, cy + r + px(6), snapped.words.empty() ? "as clicked" : snapped.words, area);
+}
+
+void place_landmark_at(Workspace& w, const std::string& name, std::size_t view, float x, float y, const std::string& merge) {
+  const auto hit = pick(w, view, x, y);
+  if (!hit || name.empty()) return;
+  const Snapped s = snapped_place(w, *hit);
+  w.snap_words = s.words;
+  run(w, "place_landmark", {{"name", name}, {"at", {s.scan.x(), s.scan.y(), s.scan.z()}}, {"merge", merge}});
+}
+
+void centre_on(Workspace& w, std::size_t index, float x, float y) {
+  const auto hit = pick(w, index, x, y);
+  if (!hit) return;
+  Camera c = w.views[index].camera;
+  const double depth = (c.target - hit->patient).dot(c.towards_viewer());
+  c.target = hit->patient + depth * c.towards_viewer();
+  glide_to(w, index, c);
+}
+
+}  // namespace intercusp

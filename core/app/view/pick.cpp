@@ -1,0 +1,64 @@
+#include "app/view/pick.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr double kFarMm = 400;
+
+std::optional<Pick> first_hit(const Workspace& w, const View& view, Vec3 origin, const Vec3& direction, double limit) {
+  const auto cut = section_plane(w);
+  if (cut) {
+    const double above = (origin - cut->first).dot(cut->second), slope = direction.dot(cut->second);
+    if (above > 0 && slope < -1e-9) {
+      origin += direction * (above / -slope);
+      limit -= above / -slope;
+    }
+  }
+  std::optional<Pick> best;
+  for (const Body& body : w.now().bodies) {
+    if (!body.surface || !body_shown(w, body, view.shown)) continue;
+    const Pose pose = pose_of_body(w.now(), body, w.readings.now().poses), inverse = pose.inverse();
+    RayHit hit;
+    if (!body.surface->bvh().ray(body.surface->mesh(), inverse * origin, inverse.linear() * direction, limit, hit)) continue;
+    limit = hit.t;
+    const Vec3 patient = origin + hit.t * direction;
+    best = Pick{body.name, hit.triangle, inverse * patient, patient};
+  }
+  return best;
+}
+
+}  // namespace
+
+bool body_shown(const Workspace& w, const Body& body, Shown shown) {
+  const bool lower = segment_of_body(w.now(), body) == "lower";
+  if (!(lower ? w.show_lower : w.show_upper)) return false;
+  return shown == Shown::all || (shown == Shown::lower) == lower;
+}
+
+std::optional<std::pair<Vec3, Vec3>> section_plane(const Workspace& w) {
+  if (!w.section.on || !w.has_case) return std::nullopt;
+  if (w.section.at && w.section.normal) return std::make_pair(*w.section.at, *w.section.normal);
+  const auto& frame = w.readings.start().input.frame;
+  const Vec3 left = frame ? frame->left : Vec3::UnitX();
+  Vec3 at = frame ? frame->origin : Vec3::Zero();
+  const std::string pair = w.readings.now().section.pair;
+  const auto edge = w.readings.now().points.find(pair.substr(0, 2) + ".incisal_edge_mid");
+  if (edge != w.readings.now().points.end()) at = edge->second;
+  return std::make_pair(Vec3(at + w.section.left_mm * left), left);
+}
+
+std::optional<Pick> pick(const Workspace& w, std::size_t index, float x, float y) {
+  if (!w.has_case || index >= w.views.size()) return std::nullopt;
+  const View& view = w.views[index];
+  const Vec3 origin = Projection{view.camera, view.rect}.point(x, y, 0.5 * kFarMm);
+  return first_hit(w, view, origin, -view.camera.towards_viewer(), kFarMm);
+}
+
+bool visible(const Workspace& w, std::size_t index, const Vec3& patient) {
+  const View& view = w.views[index];
+  const Vec3 towards = view.camera.towards_viewer();
+  return !first_hit(w, view, patient + 0.6 * towards, towards, 0.5 * kFarMm);
+}
+
+}  // namespace intercusp

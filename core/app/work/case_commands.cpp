@@ -1,0 +1,110 @@
+// Commands on the case as a whole: open, save, export, share, undo.
+#include "app/view/layout.h"
+#include "app/work/command_table.h"
+#include "app/work/opening.h"
+#include "app/work/view_json.h"
+#include "base/json_read.h"
+#include "casebook/case_file.h"
+#include "casebook/privacy.h"
+#include "casebook/recipe_link.h"
+#include "formats/mesh_writer.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr std::uint32_t kSampleTriangles = 60000;
+
+Result<Json> sample(Workspace& w, const Json& args) {
+  const std::string name = text_at(args, "name").value_or("class3");
+  const double seed = number_at(args, "seed").value_or(1), triangles = number_at(args, "triangles").value_or(kSampleTriangles);
+  if (seed < 0 || triangles < 1000 || triangles > 4e6) return Error{"seed or triangles are out of range", name, ""};
+  return from(open_sample(w, name, static_cast<std::uint64_t>(seed), static_cast<std::uint32_t>(triangles)));
+}
+
+std::string file_stem(const Workspace& w) {
+  std::string stem;
+  for (const char c : w.now().id) stem += std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '_' ? c : '-';
+  return stem.empty() ? "case" : stem;
+}
+
+Result<Json> save(Workspace& w, const Json&) {
+  if (const auto warning = id_warning(w.now().id))
+    w.say({Message::Kind::warning, *warning, "the case id stands in the file", "rename the case before passing it on", 0});
+  w.host.offer_file(file_stem(w) + ".glb", "model/gltf-binary", write_case(w.now()));
+  w.say({Message::Kind::note, "Saved " + file_stem(w) + ".glb", "", "", 0});
+  return nothing();
+}
+
+Result<Json> export_body(Workspace& w, const Json& args) {
+  const std::string name = text_at(args, "body").value_or("upper_arch");
+  const Body* body = w.now().find_body(name);
+  if (!body || !body->surface) return Error{"the case has no body " + name, "", ""};
+  const Mesh posed = transformed(body->surface->mesh(), pose_of_body(w.now(), *body, w.readings.now().poses));
+  w.host.offer_file(file_stem(w) + "-" + name + ".stl", "model/stl", write_stl(posed));
+  return nothing();
+}
+
+Result<Json> export_landmarks(Workspace& w, const Json&) {
+  const std::string text = write_landmarks(w.readings.now().points);
+  w.host.offer_file(file_stem(w) + "-landmarks.json", "application/json", {text.begin(), text.end()});
+  return nothing();
+}
+
+Result<Json> share(Workspace& w, const Json& args) {
+  const std::string fragment = recipe_link(w.now(), view_json(w));
+  if (fragment.empty())
+    return Error{"this case holds scans of its own and does not fit into a link", "", "save it as a file and pass that on"};
+  const std::string link = w.host.link_for(fragment);
+  if (flag_at(args, "copy").value_or(false)) {
+    w.host.set_clipboard(link);
+    w.say({Message::Kind::note, "Link copied", "who opens it sees this jaw in this place", "", 0});
+  }
+  return Json{{"link", link}, {"fragment", fragment}};
+}
+
+Result<Json> rename(Workspace& w, const Json& args) {
+  const std::string id = text_at(args, "id").value_or("");
+  if (id.empty() || id.size() > 120) return Error{"a case id has 1 to 120 letters", "", ""};
+  Case next = w.now();
+  next.id = id;
+  w.document.change(std::move(next), "Renamed the case", "rename");
+  const auto warning = id_warning(id);
+  return Json{{"warning", warning ? *warning : ""}};
+}
+
+Result<Json> undo(Workspace& w, const Json&) {
+  if (!w.document.can_undo()) return Json{{"undone", false}};
+  w.document.undo();
+  return Json{{"undone", true}};
+}
+
+Result<Json> redo(Workspace& w, const Json&) {
+  if (!w.document.can_redo()) return Json{{"redone", false}};
+  w.document.redo();
+  return Json{{"redone", true}};
+}
+
+Result<Json> ask_for_files(Workspace& w, const Json&) {
+  w.host.ask_for_files();
+  return nothing();
+}
+
+Result<Json> units(Workspace& w, const Json& args) { return from(answer_units(w, text_at(args, "unit").value_or(""))); }
+
+}  // namespace
+
+void add_case_commands(std::map<std::string, Command>& t) {
+  t["open_sample"] = {sample, false};
+  t["ask_for_files"] = {ask_for_files, false};
+  t["units"] = {units, false};
+  t["save"] = {save};
+  t["export"] = {export_body};
+  t["export_landmarks"] = {export_landmarks};
+  t["share"] = {share};
+  t["rename"] = {rename};
+  t["undo"] = {undo};
+  t["redo"] = {redo};
+}
+
+}  // namespace intercusp

@@ -1,0 +1,52 @@
+#include "app/work/commands.h"
+
+#include <algorithm>
+#include <map>
+
+#include "app/panels/words.h"
+#include "app/view/layout.h"
+#include "app/view/pick.h"
+#include "app/work/command_table.h"
+
+namespace intercusp {
+
+namespace {
+
+const std::map<std::string, Command>& table() {
+  static const std::map<std::string, Command> all = [] {
+    std::map<std::string, Command> t;
+    add_case_commands(t);
+    add_plan_commands(t);
+    add_view_commands(t);
+    add_landmark_commands(t);
+    add_panel_commands(t);
+    return t;
+  }();
+  return all;
+}
+
+}  // namespace
+
+Result<nlohmann::json> act(Workspace& w, const std::string& name, const nlohmann::json& args) {
+  const auto found = table().find(name);
+  if (found == table().end()) return Error{"there is no command \"" + name + "\"", "", "see docs/page-interface.md"};
+  if (found->second.needs_case && !w.has_case) return Error{"no case is open", name, "open a sample or two scans"};
+  w.wake();
+  auto result = found->second.act(w, args.is_object() ? args : nlohmann::json::object());
+  w.refresh();
+  return result;
+}
+
+bool run(Workspace& w, const std::string& name, const nlohmann::json& args) {
+  const auto result = act(w, name, args);
+  if (!result) w.say_error(result.error(), "nothing was changed");
+  return result.ok();
+}
+
+std::vector<std::string> command_names() {
+  std::vector<std::string> names;
+  for (const auto& [name, command] : table()) names.push_back(name);
+  return names;
+}
+
+}  // namespace intercusp

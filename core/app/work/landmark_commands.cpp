@@ -1,0 +1,87 @@
+// Commands on landmarks.
+#include <algorithm>
+
+#include "app/panels/words.h"
+#include "app/view/layout.h"
+#include "app/work/command_table.h"
+#include "app/work/stops.h"
+#include "base/json_read.h"
+
+namespace intercusp {
+
+namespace {
+
+// The next landmark of the missing list after one was placed.
+void go_on(Workspace& w) {
+  const auto missing = missing_landmarks(w);
+  w.landmark_wanted = missing.empty() ? "" : missing.front();
+  if (missing.empty()) w.tool = Tool::turn;
+}
+
+Result<Json> place(Workspace& w, const Json& args) {
+  const std::string name = text_at(args, "name").value_or(""), merge = text_at(args, "merge").value_or("");
+  if (!known_landmark(name)) return Error{"\"" + name + "\" is not a landmark", "", "write it like 16.mesiobuccal_cusp"};
+  const auto* at = member(args, "at");
+  if (!at || !at->is_array() || at->size() != 3) return Error{"no place for " + name, "", "give at: [x, y, z] in the frame of the scans"};
+  Vec3 p;
+  for (int k = 0; k < 3; ++k) {
+    const Json& v = (*at)[static_cast<std::size_t>(k)];
+    if (!v.is_number()) return Error{"the place of " + name + " is not three numbers", "", ""};
+    p[k] = v.get<double>();
+  }
+  if (!p.allFinite()) return Error{"the place of " + name + " is not finite", "", ""};
+  Case next = w.now();
+  const bool known_before = next.frame_known;
+  next.landmarks[name] = Landmark{p, true};
+  next.landmarks_edited = true;
+  settle_frame(next);
+  const bool new_frame = next.frame_known && !known_before;
+  w.document.change(std::move(next), "Placed " + landmark_words(name), merge);
+  w.refresh();
+  if (new_frame)
+    for (std::size_t i = 0; i < w.views.size(); ++i) send_view(w, i, "front");
+  if (merge.empty() && name == w.landmark_wanted) go_on(w);
+  return Json{{"missing", missing_landmarks(w)}};
+}
+
+Result<Json> remove(Workspace& w, const Json& args) {
+  const std::string name = text_at(args, "name").value_or("");
+  Case next = w.now();
+  if (!next.landmarks.erase(name)) return Error{landmark_words(name) + " is not placed", "", ""};
+  next.landmarks_edited = true;
+  w.document.change(std::move(next), "Removed " + landmark_words(name));
+  return nothing();
+}
+
+// Looks at the jaw of a landmark from where it is best placed.
+void show_jaw_of(Workspace& w, const std::string& name) {
+  if (!w.now().frame_known) return;
+  send_view(w, w.active_view, jaw_of_landmark(name) == Jaw::lower ? "lower" : "upper");
+}
+
+Result<Json> pick_landmark(Workspace& w, const Json& args) {
+  const std::string name = text_at(args, "name").value_or("");
+  if (!name.empty() && !known_landmark(name)) return Error{"\"" + name + "\" is not a landmark", "", ""};
+  w.landmark_wanted = name;
+  w.tool = name.empty() ? Tool::turn : Tool::place_landmark;
+  w.stop = Stop::records;
+  w.show_start = true;
+  if (!name.empty()) show_jaw_of(w, name);
+  return nothing();
+}
+
+Result<Json> snap(Workspace& w, const Json& args) {
+  w.snap = flag_at(args, "on").value_or(!w.snap);
+  return Json{{"on", w.snap}};
+}
+
+}  // namespace
+
+void add_landmark_commands(std::map<std::string, Command>& t) {
+  t["place_landmark"] = {place};
+  t["remove_landmark"] = {remove};
+  t["pick_landmark"] = {pick_landmark};
+  t["snap"] = {snap};
+}
+
+}  // namespace intercusp

@@ -1,0 +1,89 @@
+// Commands on the panels themselves: stops, explanations, theme, folding, popovers.
+#include "app/work/command_table.h"
+#include "app/work/stops.h"
+#include "base/json_read.h"
+
+namespace intercusp {
+
+namespace {
+
+void leave_tools(Workspace& w) {
+  w.tool = Tool::turn;
+  w.landmark_wanted.clear();
+  w.show_start = false;
+}
+
+Result<Json> stop(Workspace& w, const Json& args) {
+  const std::string name = text_at(args, "name").value_or("");
+  const auto found = stop_of(name);
+  if (!found) return Error{"there is no stop \"" + name + "\"", "", ""};
+  if (*found != w.stop) leave_tools(w);
+  if (*found != Stop::clearance) w.chosen_clearance = -1;
+  if (*found != Stop::clearance && w.section.at) w.section = {};
+  w.stop = *found;
+  w.left_open = true;
+  return nothing();
+}
+
+Result<Json> explain(Workspace& w, const Json& args) {
+  const std::string id = text_at(args, "id").value_or("");
+  if (!id.empty() && !find_measure(id)) return Error{"there is no measure \"" + id + "\"", "", ""};
+  w.explained = id;
+  return nothing();
+}
+
+Result<Json> theme(Workspace& w, const Json& args) {
+  const std::string name = text_at(args, "name").value_or("system");
+  if (name != "light" && name != "dark" && name != "system") return Error{"\"" + name + "\" is not a theme", "", "use light, dark or system"};
+  w.theme_choice = name;
+  w.host.keep_setting("theme", name);
+  return nothing();
+}
+
+Result<Json> fold(Workspace& w, const Json& args) {
+  bool& open = text_at(args, "panel").value_or("left") == "right" ? w.right_open : w.left_open;
+  open = flag_at(args, "open").value_or(!open);
+  w.host.keep_setting("left_panel", w.left_open ? "open" : "folded");
+  w.host.keep_setting("right_panel", w.right_open ? "open" : "folded");
+  return nothing();
+}
+
+// Backs out of one thing, the innermost first.
+Result<Json> back(Workspace& w, const Json&) {
+  if (w.popover != Popover::none) w.popover = Popover::none;
+  else if (!w.explained.empty()) w.explained.clear();
+  else if (w.tool == Tool::place_landmark) leave_tools(w);
+  else if (w.section.on) w.section = {}, w.chosen_clearance = -1;
+  else if (w.show_start) w.show_start = false;
+  return nothing();
+}
+
+Command opens(Popover which, bool needs_case) {
+  return {[which](Workspace& w, const Json&) {
+            w.popover = which;
+            return nothing();
+          },
+          needs_case};
+}
+
+Result<Json> next(Workspace& w, const Json&) {
+  const NextThing thing = next_thing(w);
+  return Json{{"words", thing.words}, {"command", thing.command}, {"args", thing.args}};
+}
+
+}  // namespace
+
+void add_panel_commands(std::map<std::string, Command>& t) {
+  t["stop"] = {stop};
+  t["explain"] = {explain};
+  t["theme"] = {theme, false};
+  t["fold"] = {fold, false};
+  t["back"] = {back, false};
+  t["home"] = opens(Popover::start, false);
+  t["share_box"] = opens(Popover::share, true);
+  t["keys"] = opens(Popover::keys, false);
+  t["rename_box"] = opens(Popover::name_case, true);
+  t["next"] = {next, false};
+}
+
+}  // namespace intercusp

@@ -1,0 +1,90 @@
+#include "app/widgets/widgets.h"
+#include "app/work/stops.h"
+#include "app/work/view_json.h"
+#include "surgery/movement_note.h"
+
+namespace intercusp {
+
+namespace {
+
+nlohmann::json pose_json(const Pose& pose) {
+  nlohmann::json rows = nlohmann::json::array();
+  const Eigen::Matrix4d m = pose.matrix();
+  for (int r = 0; r < 4; ++r) rows.push_back({m(r, 0), m(r, 1), m(r, 2), m(r, 3)});
+  return rows;
+}
+
+nlohmann::json entries_json(const Plan* plan) {
+  nlohmann::json list = nlohmann::json::array();
+  if (!plan) return list;
+  for (const PlanEntry& e : plan->entries) {
+    const Movement& m = e.movement;
+    list.push_back({{"segment", e.segment},     {"forward_mm", m.forward_mm}, {"up_mm", m.up_mm},
+                    {"left_mm", m.left_mm},     {"pitch_deg", m.pitch_deg},   {"roll_deg", m.roll_deg},
+                    {"yaw_deg", m.yaw_deg},     {"about", e.about},           {"words", movement_words(m)}});
+  }
+  return list;
+}
+
+nlohmann::json case_json(const Workspace& w) {
+  nlohmann::json bodies = nlohmann::json::array();
+  for (const Body& b : w.now().bodies)
+    bodies.push_back({{"name", b.name}, {"triangles", b.surface ? b.surface->mesh().triangles.size() : 0}});
+  nlohmann::json placed = nlohmann::json::array(), plans = nlohmann::json::array();
+  for (const auto& [name, mark] : w.now().landmarks) placed.push_back(name);
+  for (const Plan& p : w.now().plans) plans.push_back(p.name);
+  return {{"id", w.now().id}, {"bodies", bodies}, {"landmarks", placed}, {"missing", missing_landmarks(w)},
+          {"plans", plans},   {"frame_known", w.now().frame_known}};
+}
+
+nlohmann::json widgets_json(float scale) {
+  nlohmann::json map = nlohmann::json::object();
+  for (const auto& [id, r] : ui::widget_map()) map[id] = {r.x / scale, r.y / scale, r.w / scale, r.h / scale};
+  return map;
+}
+
+nlohmann::json views_json(const Workspace& w, float scale) {
+  nlohmann::json list = nlohmann::json::array();
+  for (const View& v : w.views)
+    list.push_back({{"camera", camera_json(v.camera)},
+                    {"record", v.record},
+                    {"rect", {v.rect.x / scale, v.rect.y / scale, v.rect.w / scale, v.rect.h / scale}}});
+  return list;
+}
+
+nlohmann::json clearance_json(const Workspace& w) {
+  nlohmann::json list = nlohmann::json::array();
+  for (const ClearanceRow& r : w.contacts.clearance())
+    list.push_back({{"site", r.site}, {"depth_mm", r.depth_mm}, {"at", {r.at.x(), r.at.y(), r.at.z()}}});
+  return list;
+}
+
+}  // namespace
+
+nlohmann::json state_json(const Workspace& w, float scale) {
+  nlohmann::json s = {{"ready", w.has_case}, {"stop", stop_name(w.stop)}, {"layout", w.layout}, {"theme", w.theme_choice}};
+  s["views"] = views_json(w, scale);
+  s["camera"] = camera_json(w.views[w.active_view].camera);
+  s["widgets"] = widgets_json(scale);
+  s["frames"] = {{"drawn", w.frames_drawn}, {"scenes", w.scenes_drawn}, {"last_scene_ms", w.last_scene_ms},
+                 {"contact_ms", w.contacts.last_ms()}};
+  nlohmann::json messages = nlohmann::json::array();
+  for (const Message& m : w.messages) messages.push_back({{"what", m.what}, {"meaning", m.meaning}, {"remedy", m.remedy}});
+  s["messages"] = messages;
+  s["units_question"] = w.waiting_scan ? nlohmann::json(w.waiting_scan->body) : nlohmann::json();
+  if (!w.has_case) return s;
+  s["case"] = case_json(w);
+  s["plan"] = w.plan;
+  s["moment"] = w.show_start ? "rest" : "planned";
+  s["entries"] = entries_json(w.current_plan());
+  for (const auto& [segment, pose] : w.readings.now().poses) s["poses"][segment] = pose_json(pose);
+  s["selection"] = {{"segment", w.segment}, {"measure", w.explained}, {"landmark", w.landmark_wanted}, {"clearance", w.chosen_clearance}};
+  s["clearance"] = clearance_json(w);
+  s["contact_map"] = {{"on", w.gap.on}, {"limit_mm", w.gap.limit_mm}};
+  s["history"] = w.document.history();
+  s["can_undo"] = w.document.can_undo();
+  s["can_redo"] = w.document.can_redo();
+  return s;
+}
+
+}  // namespace intercusp

@@ -1,0 +1,93 @@
+#include "app/work/stops.h"
+
+#include <algorithm>
+
+#include "app/panels/words.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr double kWorthSaying = 0.1;  // mm of overlap below this is scan noise
+
+void add_once(std::vector<std::string>& list, const std::string& name) {
+  if (known_landmark(name) && std::find(list.begin(), list.end(), name) == list.end()) list.push_back(name);
+}
+
+std::size_t overlaps(const Workspace& w) {
+  std::size_t n = 0;
+  for (const ClearanceRow& r : w.contacts.clearance()) n += r.depth_mm > kWorthSaying;
+  return n;
+}
+
+bool moved(const Workspace& w) { return w.current_plan() && !w.current_plan()->entries.empty(); }
+
+StopWord records_word(const Workspace& w) {
+  const bool arches = w.now().find_body("upper_arch") && w.now().find_body("lower_arch");
+  if (!arches) return {StopState::open, "open two scans"};
+  const std::size_t n = missing_landmarks(w).size();
+  if (n > 0) return {StopState::attention, std::to_string(n) + " to place"};
+  return {StopState::done, "complete"};
+}
+
+StopWord bite_word(const Workspace& w) {
+  const MeasureRow* overjet = w.readings.now().row("overjet");
+  if (!overjet || !overjet->value) return {StopState::attention, "not measured"};
+  return {StopState::done, "measured"};
+}
+
+StopWord clearance_word(const Workspace& w) {
+  const std::size_t n = overlaps(w);
+  if (n > 0) return {StopState::attention, std::to_string(n) + (n == 1 ? " place" : " places")};
+  return {StopState::done, "clear"};
+}
+
+}  // namespace
+
+std::vector<std::string> missing_landmarks(const Workspace& w) {
+  std::vector<std::string> out;
+  if (!w.has_case) return out;
+  for (const std::string& name : missing_for_occlusal_frame(w.readings.start().points)) add_once(out, name);
+  for (const MeasureRow& row : w.readings.start().rows)
+    for (const std::string& name : row.needs)
+      if (!w.now().landmarks.count(name)) add_once(out, name);
+  return out;
+}
+
+std::vector<std::string> useful_landmarks(const Workspace& w) {
+  std::vector<std::string> out;
+  for (const auto& [name, mark] : w.now().landmarks) add_once(out, name);
+  for (const std::string& name : missing_landmarks(w)) add_once(out, name);
+  for (const MeasureDefinition& d : measure_table())
+    for (const std::string& name : d.needs) add_once(out, name);
+  std::sort(out.begin(), out.end());
+  return out;
+}
+
+StopWord state_of_stop(const Workspace& w, Stop stop) {
+  if (!stop_built(stop)) return {StopState::later, "later version"};
+  if (!w.has_case) return {StopState::open, "open"};
+  if (stop == Stop::records) return records_word(w);
+  if (stop == Stop::bite) return bite_word(w);
+  if (stop == Stop::clearance) return clearance_word(w);
+  return moved(w) ? StopWord{StopState::done, "planned"} : StopWord{StopState::open, "not moved"};
+}
+
+NextThing next_thing(const Workspace& w) {
+  if (!w.has_case) return {"Open two scans, or a sample", "home"};
+  if (w.waiting_scan) return {"Choose the unit of the scan", "stop", {{"name", "records"}}};
+  if (!w.now().find_body("upper_arch") || !w.now().find_body("lower_arch")) return {"Open the other scan", "ask_for_files"};
+  const auto missing = missing_landmarks(w);
+  if (!missing.empty()) return {"Place " + landmark_words(missing.front()), "pick_landmark", {{"name", missing.front()}}};
+  const bool upper = bool(can_move(w.now(), "upper"));
+  if (!moved(w))
+    return {upper ? "Try moving the upper jaw forward and watch the card" : "Try moving the lower jaw and watch the card",
+            "nudge", {{"segment", upper ? "upper" : "lower"}, {"quantity", "forward"}, {"steps", upper ? 2 : -2}}};
+  if (overlaps(w) > 0 && w.stop != Stop::clearance) {
+    const ClearanceRow& worst = w.contacts.clearance().front();
+    return {"See what is in the way: " + worst.site + ", " + amount(worst.depth_mm, 1) + " mm deep", "clearance", {{"index", 0}}};
+  }
+  return {"Share the plan as a link or save it", "share_box"};
+}
+
+}  // namespace intercusp

@@ -1,0 +1,31 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include <nlohmann/json.hpp>
+
+#include "app/work/workspace.h"
+
+namespace intercusp {
+
+/// Landmarks that the measures need and that are not placed, in the order of the measure table, each once.
+std::vector<std::string> missing_landmarks(const Workspace& w);
+/// Every landmark that the measures can use for this case: placed or not.
+std::vector<std::string> useful_landmarks(const Workspace& w);
+
+enum class StopState { done, open, attention, later };
+struct StopWord {
+  StopState state = StopState::open;
+  std::string word;  ///< "done", "12 to place", "2 places"
+};
+StopWord state_of_stop(const Workspace& w, Stop stop);
+
+/// The one most useful next thing: words and the command that does it.
+struct NextThing {
+  std::string words, command;
+  nlohmann::json args = nlohmann::json::object();
+};
+NextThing next_thing(const Workspace& w);
+
+}  // namespace intercusp

@@ -1,0 +1,150 @@
+// Commands on how the case is looked at.
+#include <algorithm>
+
+#include "app/view/layout.h"
+#include "app/view/pick.h"
+#include "app/work/command_table.h"
+#include "app/work/view_json.h"
+#include "base/json_read.h"
+
+namespace intercusp {
+
+namespace {
+
+std::size_t view_index(const Workspace& w, const Json& args) {
+  const double i = number_at(args, "view").value_or(static_cast<double>(w.active_view));
+  return static_cast<std::size_t>(std::clamp(i, 0.0, static_cast<double>(w.views.size() - 1)));
+}
+
+Result<Json> view(Workspace& w, const Json& args) {
+  const std::string name = text_at(args, "name").value_or("front");
+  for (const char* known : {"fit", "front", "right", "left", "upper", "lower"}) {
+    if (name != known) continue;
+    send_view(w, view_index(w, args), name);
+    return nothing();
+  }
+  return Error{"\"" + name + "\" is not a view", "", "use front, right, left, upper, lower or fit"};
+}
+
+Result<Json> layout(Workspace& w, const Json& args) {
+  const std::string name = text_at(args, "name").value_or("one");
+  if (name != "one" && name != "two" && name != "four" && name != "record")
+    return Error{"\"" + name + "\" is not a layout", "", "use one, two, four or record"};
+  set_layout(w, name);
+  return nothing();
+}
+
+Result<Json> set_camera(Workspace& w, const Json& args) {
+  View& v = w.views[view_index(w, args)];
+  if (!read_camera(args, v.camera)) return Error{"that is not a camera", "set_camera", "give rotation, target and half_height_mm"};
+  v.record.clear();
+  w.glide.reset();
+  w.fit_due = false;
+  return nothing();
+}
+
+// A switch: {"on"} sets it, nothing turns it over.
+Result<Json> turn(bool& value, const Json& args) {
+  value = flag_at(args, "on").value_or(!value);
+  return Json{{"on", value}};
+}
+
+Result<Json> section(Workspace& w, const Json& args) {
+  auto answer = turn(w.section.on, args);
+  w.section.left_mm = std::clamp(number_at(args, "left_mm").value_or(w.section.left_mm), -60.0, 60.0);
+  w.section.at.reset();
+  w.section.normal.reset();
+  if (w.section.on && flag_at(args, "turn").value_or(w.views.size() == 1)) send_view(w, w.active_view, "left");
+  return answer;
+}
+
+Result<Json> contact_map(Workspace& w, const Json& args) {
+  const auto limit = number_at(args, "limit_mm");
+  if (limit) w.gap.limit_mm = static_cast<float>(std::clamp(*limit, 0.05, 3.0));
+  if (const auto mode = text_at(args, "mode")) w.gap.mode = *mode == "overlap" ? GapMode::overlap_amount : GapMode::signed_gap;
+  return limit && !flag_at(args, "on") ? Result<Json>(Json{{"on", w.gap.on = true}}) : turn(w.gap.on, args);
+}
+
+Result<Json> show_jaw(Workspace& w, const Json& args) {
+  const std::string jaw = text_at(args, "jaw").value_or("upper");
+  return turn(jaw == "lower" ? w.show_lower : w.show_upper, args);
+}
+
+Vec3 section_normal(const ClearanceRow& row) {
+  // A plane that holds the direction in which the jaw would come free, as upright and sagittal as it allows.
+  Vec3 n = row.direction.cross(Vec3::UnitY());
+  if (n.norm() < 0.2) n = row.direction.cross(Vec3::UnitX());
+  n.normalize();
+  return n.x() < 0 ? -n : n;
+}
+
+Result<Json> clearance(Workspace& w, const Json& args) {
+  const auto& rows = w.contacts.clearance();
+  const double index = number_at(args, "index").value_or(0);
+  if (index < 0 || index >= static_cast<double>(rows.size())) return Error{"the clearance list has no such row", "", ""};
+  w.stop = Stop::clearance;
+  w.chosen_clearance = static_cast<int>(index);
+  const ClearanceRow& row = rows[static_cast<std::size_t>(index)];
+  w.section.on = true;
+  w.section.at = row.at;
+  w.section.normal = section_normal(row);
+  View& v = w.views[w.active_view];
+  Camera c = v.camera;
+  c.view_from_patient = Eigen::Quaterniond::FromTwoVectors(*w.section.normal, Vec3::UnitZ());
+  const Vec3 up = c.view_from_patient * Vec3::UnitZ();
+  c.view_from_patient = (Eigen::AngleAxisd(std::atan2(up.x(), up.y()), Vec3::UnitZ()) * c.view_from_patient).normalized();
+  c.target = row.at;
+  c.half_height_mm = 9;
+  v.record.clear();
+  v.shown = Shown::all;
+  glide_to(w, w.active_view, c);
+  return nothing();
+}
+
+Result<Json> pick_command(Workspace& w, const Json& args) {
+  const auto x = number_at(args, "x"), y = number_at(args, "y");
+  if (!x || !y) return Error{"no place to pick", "pick", "give x and y in logical pixels"};
+  const float px_x = static_cast<float>(*x) * w.scale, px_y = static_cast<float>(*y) * w.scale;
+  for (std::size_t i = 0; i < w.views.size(); ++i) {
+    if (!w.views[i].rect.contains(px_x, px_y)) continue;
+    const auto hit = pick(w, i, px_x, px_y);
+    if (!hit) break;
+    return Json{{"body", hit->body}, {"triangle", hit->triangle}, {"at", {hit->patient.x(), hit->patient.y(), hit->patient.z()}},
+                {"scan", {hit->scan.x(), hit->scan.y(), hit->scan.z()}}};
+  }
+  return Json{{"body", nullptr}};
+}
+
+// Where a patient point, or a landmark, stands on the screen, in logical pixels.
+Result<Json> project(Workspace& w, const Json& args) {
+  const View& v = w.views[view_index(w, args)];
+  Vec3 p = Vec3::Zero();
+  if (const auto name = text_at(args, "landmark")) {
+    const auto found = w.readings.now().points.find(*name);
+    if (found == w.readings.now().points.end()) return Error{*name + " is not placed", "", ""};
+    p = found->second;
+  } else {
+    const auto x = number_at(args, "x"), y = number_at(args, "y"), z = number_at(args, "z");
+    if (!x || !y || !z) return Error{"no point", "project", "give landmark, or x, y and z"};
+    p = Vec3(*x, *y, *z);
+  }
+  const auto q = Projection{v.camera, v.rect}.pixel(p);
+  return Json{{"x", q.x() / w.scale}, {"y", q.y() / w.scale}, {"visible", visible(w, view_index(w, args), p)}};
+}
+
+}  // namespace
+
+void add_view_commands(std::map<std::string, Command>& t) {
+  t["view"] = {view};
+  t["layout"] = {layout};
+  t["set_camera"] = {set_camera};
+  t["section"] = {section};
+  t["contact_map"] = {contact_map};
+  t["ghost"] = {[](Workspace& w, const Json& a) { return turn(w.ghost, a); }};
+  t["show_jaw"] = {show_jaw};
+  t["clearance"] = {clearance};
+  t["pick"] = {pick_command};
+  t["project"] = {project};
+}
+
+}  // namespace intercusp
