@@ -30,7 +30,7 @@ std::vector<Vertex> packed_vertices(const Surface& s, const std::vector<float>& 
     const Vec3f& n = s.normals()[i];
     const Colour c = mesh.colours.empty() ? Colour{0, 0, 0, 0} : mesh.colours[i];
     out[i] = {{p.x(), p.y(), p.z()}, {packed(n.x()), packed(n.y()), packed(n.z()), 0}, {c[0], c[1], c[2], c[3]},
-              cavity[i]};
+              2 * cavity[i] - 1};
   }
   return out;
 }
@@ -52,7 +52,7 @@ GLuint index_buffer(const std::uint32_t* data, std::size_t count) {
 
 void BodyBuffers::upload() {
   const Mesh& mesh = surface_->mesh();
-  if (cavity_.size() != mesh.positions.size()) cavity_ = vertex_cavity(*surface_);
+  if (cavity_.size() != mesh.positions.size()) cavity_ = cavity_shading(*surface_);
   glGenVertexArrays(1, &array_);
   glBindVertexArray(array_);
   const auto vertices = packed_vertices(*surface_, cavity_);

@@ -21,12 +21,12 @@ struct Flat {
 std::vector<FlatLine> cut(const PosedSurface& body, const Vec3& through, const OcclusalFrame& frame, const Flat& flat) {
   std::vector<FlatLine> out;
   if (!body.surface) return out;
-  const Pose inverse = body.patient_from_surface.inverse();
   const Eigen::Vector2d middle = flat(through);
-  for (const auto& line : section_lines(body.surface->mesh(), inverse * through, inverse.linear() * frame.left)) {
+  for (Polyline& line : section(*body.surface, body.patient_from_surface, through, frame.left)) {
+    if (line.closed) line.points.push_back(Vec3(line.points.front()));
     FlatLine run;
-    for (const Vec3& p : line) {
-      const Eigen::Vector2d q = flat(body.patient_from_surface * p);
+    for (const Vec3& p : line.points) {
+      const Eigen::Vector2d q = flat(p);
       if ((q - middle).lpNorm<Eigen::Infinity>() < kShownMm) {
         run.push_back(q);
       } else if (run.size() > 1) {

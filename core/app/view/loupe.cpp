@@ -49,7 +49,7 @@ void draw_loupe(Workspace& w, std::size_t index, ImDrawList* list, unsigned pict
   const auto image = reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(picture));
   list->AddImageRounded(image, {cx - r, cy - r}, {cx + r, cy + r}, uv0, uv1, IM_COL32_WHITE, r);
   list->AddCircle({cx, cy}, r, theme().accent, 48, px(2));
-  const Snapped snapped = snapped_place(w, *hit);
+  const SnappedPlace snapped = snapped_place(w, *hit);
   const auto q = Projection{w.views[index].camera, w.views[index].rect}.pixel(snapped.patient);
   const ImVec2 found{cx + (static_cast<float>(q.x()) - x) * kTimes, cy + (static_cast<float>(q.y()) - y) * kTimes};
   list->AddCircle(found, px(6), theme().panel, 20, px(4));
@@ -61,7 +61,7 @@ void draw_loupe(Workspace& w, std::size_t index, ImDrawList* list, unsigned pict
 void place_landmark_at(Workspace& w, const std::string& name, std::size_t view, float x, float y, const std::string& merge) {
   const auto hit = pick(w, view, x, y);
   if (!hit || name.empty()) return;
-  const Snapped s = snapped_place(w, *hit);
+  const SnappedPlace s = snapped_place(w, *hit);
   w.snap_words = s.words;
   run(w, "place_landmark", {{"name", name}, {"at", {s.scan.x(), s.scan.y(), s.scan.z()}}, {"merge", merge}});
 }

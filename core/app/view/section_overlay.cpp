@@ -37,15 +37,15 @@ void draw_section_lines(const Workspace& w, const View& v, ImDrawList* list) {
   const Projection projection{v.camera, v.rect};
   for (const Body& body : w.now().bodies) {
     if (!body.surface || !body_shown(w, body, v.shown)) continue;
-    const Pose pose = pose_of_body(w.now(), body, w.readings.now().poses), inverse = pose.inverse();
+    const Pose pose = pose_of_body(w.now(), body, w.readings.now().poses);
     const bool lower = segment_of_body(w.now(), body) == "lower";
-    for (const auto& run : section_lines(body.surface->mesh(), inverse * plane->first, inverse.linear() * plane->second)) {
+    for (const Polyline& run : section(*body.surface, pose, plane->first, plane->second)) {
       list->PathClear();
-      for (const Vec3& q : run) {
-        const auto at = projection.pixel(pose * q);
+      for (const Vec3& q : run.points) {
+        const auto at = projection.pixel(q);
         list->PathLineTo({static_cast<float>(at.x()), static_cast<float>(at.y())});
       }
-      list->PathStroke(lower ? theme().lower : theme().upper, 0, px(2));
+      list->PathStroke(lower ? theme().lower : theme().upper, run.closed ? ImDrawFlags_Closed : 0, px(2));
     }
   }
 }

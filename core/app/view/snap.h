@@ -5,13 +5,13 @@
 namespace intercusp {
 
 /// A picked place after snapping to the tooth's form.
-struct Snapped {
+struct SnappedPlace {
   Vec3 scan = Vec3::Zero(), patient = Vec3::Zero();
   std::string words;  ///< what was found: "cusp tip"; empty when the place stays as clicked
 };
 
 /// The cusp, edge or groove near a pick, of the kind that the wanted landmark asks for; the pick itself when snapping is off
 /// or nothing is near.
-Snapped snapped_place(const Workspace& w, const Pick& pick);
+SnappedPlace snapped_place(const Workspace& w, const Pick& pick);
 
 }  // namespace intercusp
