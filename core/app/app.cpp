@@ -22,7 +22,7 @@ namespace intercusp {
 
 namespace {
 
-constexpr double kKeepSeconds = 1.0;  // after the last change
+constexpr double kKeepSeconds = 1.0;   // after the last change
 constexpr double kSlowSeconds = 0.05;  // a frame while moving
 
 // Input arrives in the platform's logical pixels; everything is laid out in device pixels.
@@ -30,7 +30,8 @@ struct DevicePixels {
   explicit DevicePixels(const WindowState& window) : size(ImGui::GetIO().DisplaySize), mouse(ImGui::GetIO().MousePos) {
     ImGuiIO& io = ImGui::GetIO();
     const auto w = static_cast<float>(window.framebuffer_width), h = static_cast<float>(window.framebuffer_height);
-    if (ImGui::IsMousePosValid(&mouse) && size.x > 0 && size.y > 0) io.MousePos = {mouse.x * w / size.x, mouse.y * h / size.y};
+    if (ImGui::IsMousePosValid(&mouse) && size.x > 0 && size.y > 0)
+      io.MousePos = {mouse.x * w / size.x, mouse.y * h / size.y};
     io.DisplaySize = {w, h};
     io.DisplayFramebufferScale = {1, 1};
   }
@@ -65,7 +66,8 @@ void App::create_gpu_objects() {
   ImGui_ImplOpenGL3_Init("#version 300 es");
   const std::string trouble = parts_->renderer.create();
   if (!trouble.empty())
-    parts_->w.say({Message::Kind::failure, "The graphics driver refused a shader: " + trouble, "the model cannot be drawn", "update the graphics driver or the browser", 0});
+    parts_->w.say({Message::Kind::failure, "The graphics driver refused a shader: " + trouble,
+                   "the model cannot be drawn", "update the graphics driver or the browser", 0});
   parts_->gpu = true;
   parts_->font_scale = 0;
   parts_->drawn = {};
@@ -86,7 +88,9 @@ bool App::wants_frame() const {
   return p.w.wake_frames > 0 || p.w.glide || p.sample_due || !p.w.messages.empty();
 }
 
-void App::wake() { parts_->w.wake(); }
+void App::wake() {
+  parts_->w.wake();
+}
 
 void App::Parts::begin_frame(const WindowState& window) {
   const bool moves = w.moving || w.dragging || w.glide;
@@ -159,7 +163,8 @@ void App::frame(const WindowState& window) {
     view_keys(w);
     w.refresh();
     p.update_contacts();
-    for (std::size_t i = 0; i < w.views.size(); ++i) draw_view_overlay(w, i, ImGui::GetBackgroundDrawList(), p.hands.lit_part());
+    for (std::size_t i = 0; i < w.views.size(); ++i)
+      draw_view_overlay(w, i, ImGui::GetBackgroundDrawList(), p.hands.lit_part());
   }
   ImGui::Render();
   glBindFramebuffer(GL_FRAMEBUFFER, 0);
@@ -190,7 +195,8 @@ void App::Parts::keep_work() {
 Status App::open_file(const std::string& name, const std::uint8_t* bytes, std::size_t size) {
   wake();
   const Status opened = open_bytes(parts_->w, name, bytes, size);
-  if (!opened) parts_->w.say_error(opened.error(), parts_->w.has_case ? "the open case stays as it is" : "nothing is open");
+  if (!opened)
+    parts_->w.say_error(opened.error(), parts_->w.has_case ? "the open case stays as it is" : "nothing is open");
   return opened;
 }
 
@@ -220,11 +226,17 @@ Status App::restore(const std::vector<std::uint8_t>& case_bytes, const std::stri
   return Done{};
 }
 
-std::vector<std::uint8_t> App::save() const { return parts_->w.has_case ? write_case(parts_->w.now()) : std::vector<std::uint8_t>{}; }
+std::vector<std::uint8_t> App::save() const {
+  return parts_->w.has_case ? write_case(parts_->w.now()) : std::vector<std::uint8_t>{};
+}
 
-Result<nlohmann::json> App::act(const std::string& name, const nlohmann::json& args) { return intercusp::act(parts_->w, name, args); }
+Result<nlohmann::json> App::act(const std::string& name, const nlohmann::json& args) {
+  return intercusp::act(parts_->w, name, args);
+}
 
-nlohmann::json App::state() const { return state_json(parts_->w, parts_->w.scale); }
+nlohmann::json App::state() const {
+  return state_json(parts_->w, parts_->w.scale);
+}
 
 nlohmann::json App::measures() {
   Workspace& w = parts_->w;

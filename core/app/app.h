@@ -10,8 +10,8 @@
 
 namespace intercusp {
 
-/// The whole program behind one window: document, view, panels, renderer. The platform makes the GL ES 3.0 context and the
-/// ImGui context's input, then calls frame(). The same code natively and on the web.
+/// The whole program behind one window: document, view, panels, renderer. The platform makes the GL ES 3.0 context and
+/// the ImGui context's input, then calls frame(). The same code natively and on the web.
 class App {
  public:
   explicit App(Host& host);
@@ -34,7 +34,8 @@ class App {
   Status restore(const std::vector<std::uint8_t>& case_bytes, const std::string& view_json);
   std::vector<std::uint8_t> save() const;
 
-  /// Every command that the panels offer, by name (docs/page-interface.md): the page's script interface and the panels share it.
+  /// Every command that the panels offer, by name (docs/page-interface.md): the page's script interface and the panels
+  /// share it.
   Result<nlohmann::json> act(const std::string& name, const nlohmann::json& args);
   nlohmann::json state() const;
   nlohmann::json measures();

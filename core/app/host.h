@@ -11,14 +11,17 @@ class Host {
  public:
   virtual ~Host() = default;
   /// Hands a finished file to the person: a download on the web, a save dialog or path natively.
-  virtual void offer_file(const std::string& name, const std::string& media_type, const std::vector<std::uint8_t>& bytes) = 0;
+  virtual void offer_file(const std::string& name, const std::string& media_type,
+                          const std::vector<std::uint8_t>& bytes) = 0;
   /// Lets the person pick files; they arrive later through App::open_file.
   virtual void ask_for_files() = 0;
   virtual void set_clipboard(const std::string& text) = 0;
   /// Link that opens this case elsewhere; `fragment` goes behind '#'. Natively the address of the configured server.
   virtual std::string link_for(const std::string& fragment) = 0;
-  /// Keeps the work in the place's own storage; called off the frame when something changed, and with empty bytes to forget it.
-  virtual void keep_work(const std::string& case_id, const std::vector<std::uint8_t>& case_bytes, const std::string& view_json) = 0;
+  /// Keeps the work in the place's own storage; called off the frame when something changed, and with empty bytes to
+  /// forget it.
+  virtual void keep_work(const std::string& case_id, const std::vector<std::uint8_t>& case_bytes,
+                         const std::string& view_json) = 0;
   /// Small settings (theme, panel folds); survives restarts.
   virtual void keep_setting(const std::string& key, const std::string& value) = 0;
   virtual std::string setting(const std::string& key) = 0;
@@ -29,11 +32,11 @@ class Host {
 /// The window as it is this frame.
 struct WindowState {
   int framebuffer_width = 0, framebuffer_height = 0;  ///< device pixels
-  float width = 0, height = 0;                         ///< logical pixels
-  float scale = 1;                                     ///< device pixels per logical pixel
-  bool touch = false;                                  ///< the last pointer was a finger
+  float width = 0, height = 0;                        ///< logical pixels
+  float scale = 1;                                    ///< device pixels per logical pixel
+  bool touch = false;                                 ///< the last pointer was a finger
   bool prefers_dark = false, reduced_motion = false;
-  double seconds = 0;                                  ///< monotonic
+  double seconds = 0;  ///< monotonic
 };
 
 }  // namespace intercusp

@@ -49,13 +49,23 @@ SceneKey key_of(const Workspace& w, const Look& look, const Rect& area, std::uin
   k.gaps = gaps;
   for (const View& v : w.views) {
     const auto& q = v.camera.view_from_patient;
-    k.cameras.insert(k.cameras.end(), {q.w(), q.x(), q.y(), q.z(), v.camera.target.x(), v.camera.target.y(), v.camera.target.z(),
-                                       v.camera.half_height_mm, v.rect.x, v.rect.y, v.rect.w, v.rect.h, static_cast<double>(v.shown)});
+    k.cameras.insert(k.cameras.end(),
+                     {q.w(), q.x(), q.y(), q.z(), v.camera.target.x(), v.camera.target.y(), v.camera.target.z(),
+                      v.camera.half_height_mm, v.rect.x, v.rect.y, v.rect.w, v.rect.h, static_cast<double>(v.shown)});
   }
   if (const auto cut = section_plane(w))
-    k.cameras.insert(k.cameras.end(), {cut->first.x(), cut->first.y(), cut->first.z(), cut->second.x(), cut->second.y(), cut->second.z()});
-  k.look = {area.w, area.h, look.ghost_shown ? 1.f : 0.f, look.moving ? 1.f : 0.f, look.gap_limit_mm, static_cast<float>(look.gap_mode),
-            look.background_top.x(), look.scale, w.show_upper ? 1.f : 0.f, w.show_lower ? 1.f : 0.f};
+    k.cameras.insert(k.cameras.end(), {cut->first.x(), cut->first.y(), cut->first.z(), cut->second.x(), cut->second.y(),
+                                       cut->second.z()});
+  k.look = {area.w,
+            area.h,
+            look.ghost_shown ? 1.f : 0.f,
+            look.moving ? 1.f : 0.f,
+            look.gap_limit_mm,
+            static_cast<float>(look.gap_mode),
+            look.background_top.x(),
+            look.scale,
+            w.show_upper ? 1.f : 0.f,
+            w.show_lower ? 1.f : 0.f};
   return k;
 }
 

@@ -57,7 +57,7 @@ Theme make_dark() {
 // The digits first, each as wide as the widest, then everything else into the same font: numbers line up in columns.
 ImFont* add_font(const unsigned char* data, unsigned size, float pixels) {
   static const ImWchar digits[] = {'0', '9', 0};
-  static const ImWchar others[] = {0x20, 0x2f, 0x3a, 0xff, 0x2009, 0x2022, 0x2026, 0x2026, 0x2032, 0x2032,
+  static const ImWchar others[] = {0x20,   0x2f,   0x3a,   0xff,   0x2009, 0x2022, 0x2026, 0x2026, 0x2032, 0x2032,
                                    0x2190, 0x2193, 0x2212, 0x2212, 0x2248, 0x2248, 0x2264, 0x2265, 0};
   ImFontConfig config;
   config.FontDataOwnedByAtlas = false;
@@ -85,7 +85,9 @@ double luminance(ImU32 c) {
   return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2];
 }
 
-ImVec4 colour4(ImU32 c) { return ImGui::ColorConvertU32ToFloat4(c); }
+ImVec4 colour4(ImU32 c) {
+  return ImGui::ColorConvertU32ToFloat4(c);
+}
 
 }  // namespace
 
@@ -99,7 +101,9 @@ const Theme& dark_theme() {
   return t;
 }
 
-const Theme& theme() { return current().theme ? *current().theme : light_theme(); }
+const Theme& theme() {
+  return current().theme ? *current().theme : light_theme();
+}
 
 void use_theme(const Theme& t, float scale, bool touch) {
   current().theme = &t;
@@ -107,10 +111,18 @@ void use_theme(const Theme& t, float scale, bool touch) {
   current().touch = touch;
 }
 
-float px(float logical) { return std::round(logical * current().scale); }
-bool touch_input() { return current().touch; }
-float target_height() { return px(current().touch ? 44.0f : 28.0f); }
-const Fonts& fonts() { return current().fonts; }
+float px(float logical) {
+  return std::round(logical * current().scale);
+}
+bool touch_input() {
+  return current().touch;
+}
+float target_height() {
+  return px(current().touch ? 44.0f : 28.0f);
+}
+const Fonts& fonts() {
+  return current().fonts;
+}
 
 void build_fonts(float scale) {
   ImGui::GetIO().Fonts->Clear();

@@ -4,14 +4,15 @@
 
 namespace intercusp {
 
-/// Colours of the interface, one set for light and one for dark. Text on its ground has a contrast of at least 4.5 to 1.
+/// Colours of the interface, one set for light and one for dark. Text on its ground has a contrast of at least 4.5
+/// to 1.
 struct Theme {
   bool dark = false;
-  ImU32 panel, raised, hover, held, line;     ///< grounds and hairlines
-  ImU32 text, soft, faint;                    ///< text; secondary text; disabled (no information rests on it alone)
-  ImU32 accent, on_accent, accent_ground;     ///< what can be done, chosen things
+  ImU32 panel, raised, hover, held, line;  ///< grounds and hairlines
+  ImU32 text, soft, faint;                 ///< text; secondary text; disabled (no information rests on it alone)
+  ImU32 accent, on_accent, accent_ground;  ///< what can be done, chosen things
   ImU32 view_top, view_bottom, ghost;
-  ImU32 upper, lower;                         ///< the two jaws in drawings
+  ImU32 upper, lower;  ///< the two jaws in drawings
   // Signals (Okabe and Ito 2008), each used with a second cue: `*_text` has the contrast for words.
   ImU32 overlap, overlap_text, gap, gap_text, usual, usual_text;
 };

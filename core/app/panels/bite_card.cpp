@@ -19,7 +19,9 @@ void soft(ImDrawList* list, float x, float y, const std::string& words, float al
 
 }  // namespace
 
-float card_height() { return px(kMidlineBand + kMiddleBand + kContactBand); }
+float card_height() {
+  return px(kMidlineBand + kMiddleBand + kContactBand);
+}
 
 void draw_card_midlines(ImDrawList* list, const Rect& r, const BiteCardData& now, const BiteCardData* start,
                         CardDoors& doors) {
@@ -28,8 +30,7 @@ void draw_card_midlines(ImDrawList* list, const Rect& r, const BiteCardData& now
   soft(list, r.x, r.y, "patient's right", 0);
   soft(list, r.x + r.w, r.y, "patient's left", 1);
   list->AddLine({cx - reach, y}, {cx + reach, y}, t.line, px(1));
-  for (int i = -6; i <= 6; ++i)
-    list->AddLine({cx + i * mm, y - px(2)}, {cx + i * mm, y + px(2)}, t.line, px(1));
+  for (int i = -6; i <= 6; ++i) list->AddLine({cx + i * mm, y - px(2)}, {cx + i * mm, y + px(2)}, t.line, px(1));
   // The face when it is known, else the lower midline is the reference.
   const double lower = now.lower_face.value_or(0), upper = now.upper_face.value_or(lower + now.midline.value_or(0));
   if (now.upper_face || now.lower_face) list->AddLine({cx, y - px(12)}, {cx, y + px(12)}, t.soft, px(1));
@@ -74,7 +75,8 @@ void draw_card_ruler(ImDrawList* list, const Rect& r, const char* name, const st
   };
   if (start && start->mm) {
     const float x = place(*start->mm);
-    list->AddTriangle({x, y - px(1)}, {x - px(5), y - px(11)}, {x + px(5), y - px(11)}, with_alpha(t.upper, 0.75f), px(1));
+    list->AddTriangle({x, y - px(1)}, {x - px(5), y - px(11)}, {x + px(5), y - px(11)}, with_alpha(t.upper, 0.75f),
+                      px(1));
   }
   doors.push_back({id, r});
   if (!now.mm) {

@@ -15,7 +15,8 @@ namespace intercusp {
 using CardDoors = std::vector<std::pair<std::string, Rect>>;
 
 /// The bite card: the section through the measured incisors in the middle, molar and canine rulers as one looks at the
-/// patient, midlines above, contacts below. `start` (may be null) stands behind in outline. Height asked: card_height().
+/// patient, midlines above, contacts below. `start` (may be null) stands behind in outline. Height asked:
+/// card_height().
 CardDoors draw_bite_card(ImDrawList* list, const Rect& rect, const BiteCardData& now, const BiteCardData* start);
 float card_height();
 

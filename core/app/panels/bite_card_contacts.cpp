@@ -21,7 +21,8 @@ void bar(ImDrawList* list, const Rect& slot, const ToothContact* contact, bool u
   if (!contact) return;
   const Theme& t = theme();
   const bool overlap = contact->least_gap_mm < -0.1;
-  const float full = slot.h, h = std::clamp(px(3) + px(5) * std::sqrt(static_cast<float>(contact->area_mm2)), px(3), full);
+  const float full = slot.h,
+              h = std::clamp(px(3) + px(5) * std::sqrt(static_cast<float>(contact->area_mm2)), px(3), full);
   const float base = up ? slot.y + slot.h : slot.y;
   const ImVec2 a{slot.x + px(2), up ? base - h : base}, b{slot.x + slot.w - px(2), up ? base : base + h};
   list->AddRectFilled(a, b, overlap ? t.overlap : t.usual, px(1));
@@ -68,7 +69,8 @@ void draw_card_contacts(ImDrawList* list, const Rect& r, const BiteCardData& now
     };
     bar(list, {x, middle - band - bars, slot, bars}, find(upper), true);
     bar(list, {x, middle + band, slot, bars}, find(lower), false);
-    ui::put_text(list, fonts().small, cx, middle - 0.5f * fonts().small->FontSize, t.soft, std::to_string(position(upper)), 0.5f);
+    ui::put_text(list, fonts().small, cx, middle - 0.5f * fonts().small->FontSize, t.soft,
+                 std::to_string(position(upper)), 0.5f);
     const auto m = now.marks.find(upper);
     if (m != now.marks.end()) mark(list, cx, middle - band - px(4), m->second);
   }

@@ -35,10 +35,13 @@ void dimension(ImDrawList* list, ImVec2 a, ImVec2 b, ImU32 colour) {
   const float e = px(4);
   list->AddLine(a, b, colour, 1.5f * w);
   for (const ImVec2& p : {a, b})
-    flat ? list->AddLine({p.x, p.y - e}, {p.x, p.y + e}, colour, w) : list->AddLine({p.x - e, p.y}, {p.x + e, p.y}, colour, w);
+    flat ? list->AddLine({p.x, p.y - e}, {p.x, p.y + e}, colour, w)
+         : list->AddLine({p.x - e, p.y}, {p.x + e, p.y}, colour, w);
 }
 
-void helper(ImDrawList* list, ImVec2 a, ImVec2 b) { list->AddLine(a, b, with_alpha(theme().soft, 0.55f), px(1)); }
+void helper(ImDrawList* list, ImVec2 a, ImVec2 b) {
+  list->AddLine(a, b, with_alpha(theme().soft, 0.55f), px(1));
+}
 
 Placing placing(const Rect& r, const BiteCardData& now) {
   Placing p;

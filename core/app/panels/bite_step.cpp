@@ -36,13 +36,15 @@ void finding(Workspace& w, const MeasureRow& row) {
 }  // namespace
 
 void bite_step(Workspace& w) {
-  ui::soft_text("Each reading explains itself: click it to see what was measured on the model, and by whose definition.");
+  ui::soft_text(
+      "Each reading explains itself: click it to see what was measured on the model, and by whose definition.");
   ui::gap_above(8);
   std::string group;
   for (const MeasureRow& row : std::vector<MeasureRow>(w.readings.now().rows)) {
     const std::string& g = row.definition->group;
     if (g != "incisors" && g != "midlines" && g != "side relations") continue;
-    if (!row.value && row.needs.size() == 1 && !known_landmark(row.needs[0])) continue;  // waits for bone, not for a click
+    if (!row.value && row.needs.size() == 1 && !known_landmark(row.needs[0]))
+      continue;  // waits for bone, not for a click
     finding(w, row);
   }
 }

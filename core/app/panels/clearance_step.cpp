@@ -29,7 +29,8 @@ void row(Workspace& w, int index, const ClearanceRow& r) {
   list->AddRectFilled(a, b, t.overlap, px(2));
   ui::hatch(list, a, b, with_alpha(t.panel, 0.5f), px(5));
   std::string more = amount(r.area_mm2, 1) + " mm\xC2\xB2";
-  more += r.volume_mm3 ? ", " + amount(*r.volume_mm3, 2) + " mm\xC2\xB3 would come off" : ", volume not defined on open scans";
+  more += r.volume_mm3 ? ", " + amount(*r.volume_mm3, 2) + " mm\xC2\xB3 would come off"
+                       : ", volume not defined on open scans";
   ui::put_text(list, fonts().small, from.x, from.y + px(34), t.soft, more);
   if (s.clicked) run(w, "clearance", {{"index", index}});
 }
@@ -43,7 +44,8 @@ void clearance_step(Workspace& w) {
     return;
   }
   if (rows.empty()) {
-    ui::paragraph(fonts().body, theme().text, "Nothing overlaps: upper and lower teeth are free of each other in this position.");
+    ui::paragraph(fonts().body, theme().text,
+                  "Nothing overlaps: upper and lower teeth are free of each other in this position.");
     double nearest = 1e9;
     for (const ContactPair& p : w.contacts.pairs()) nearest = std::min(nearest, p.result.minimum_distance_mm);
     if (nearest < 1e6) ui::soft_text(("Least distance " + amount(nearest, 2) + " mm.").c_str());

@@ -21,7 +21,8 @@ void draw_state(ImDrawList* list, float cx, float cy, StopState state) {
   } else if (state == StopState::open) {
     list->AddCircle({cx, cy}, px(5.5f), t.soft, 20, line);
   } else if (state == StopState::attention) {
-    list->AddTriangleFilled({cx, cy - px(6.5f)}, {cx - px(7), cy + px(5.5f)}, {cx + px(7), cy + px(5.5f)}, t.overlap_text);
+    list->AddTriangleFilled({cx, cy - px(6.5f)}, {cx - px(7), cy + px(5.5f)}, {cx + px(7), cy + px(5.5f)},
+                            t.overlap_text);
     list->AddLine({cx, cy - px(2.5f)}, {cx, cy + px(1.5f)}, t.panel, line);
     list->AddCircleFilled({cx, cy + px(3.6f)}, px(1), t.panel);
   } else {
@@ -46,7 +47,8 @@ void draw_stop(Workspace& w, Stop stop, float width, float height, bool with_wor
   if (here || s.hovered) list->AddRectFilled(from, to, here ? t.accent_ground : t.hover, px(6));
   draw_state(list, from.x + px(15), from.y + px(15), state.state);
   const ImU32 ink = state.state == StopState::later && !here ? t.soft : here ? t.accent : t.text;
-  ui::put_text(list, here ? fonts().small_strong : fonts().small, from.x + px(26), from.y + px(8), ink, capital(stop_name(stop)));
+  ui::put_text(list, here ? fonts().small_strong : fonts().small, from.x + px(26), from.y + px(8), ink,
+               capital(stop_name(stop)));
   if (with_word) {
     const ImU32 word = state.state == StopState::attention ? t.overlap_text : t.soft;
     ui::put_text(list, fonts().small, from.x + px(26), from.y + px(24), word, state.word);
@@ -77,7 +79,8 @@ void draw_hint(Workspace& w, float width, float height) {
   if (ui::text_width(font, next.words) <= room) {
     ui::put_text(list, font, from.x + px(12), y, t.text, next.words);
   } else {
-    list->AddText(font, font->FontSize, {from.x + px(12) + ui::text_width(fonts().small_strong, "Next  "), from.y + px(6)}, t.text,
+    list->AddText(font, font->FontSize,
+                  {from.x + px(12) + ui::text_width(fonts().small_strong, "Next  "), from.y + px(6)}, t.text,
                   next.words.c_str(), nullptr, room - ui::text_width(fonts().small_strong, "Next  "));
   }
   list->PopClipRect();

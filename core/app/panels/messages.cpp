@@ -22,11 +22,14 @@ void draw(Workspace& w, Message& m, std::size_t index, float x, float& bottom, f
   ImGui::SetNextWindowPos({x, bottom - h});
   ImGui::SetNextWindowSize({width, h});
   const std::string id = "message." + std::to_string(index);
-  ImGui::Begin(id.c_str(), nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings | ImGuiWindowFlags_NoFocusOnAppearing);
+  ImGui::Begin(id.c_str(), nullptr,
+               ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings |
+                   ImGuiWindowFlags_NoFocusOnAppearing);
   ImDrawList* list = ImGui::GetWindowDrawList();
   const ImU32 edge = m.kind == Message::Kind::note ? t.accent : t.overlap_text;
   list->AddRectFilled({x, bottom - h}, {x + px(m.kind == Message::Kind::failure ? 6 : 4), bottom}, edge, px(2));
-  list->AddText(fonts().small, fonts().small->FontSize, {x + px(16), bottom - h + px(10)}, t.text, words.c_str(), nullptr, inner);
+  list->AddText(fonts().small, fonts().small->FontSize, {x + px(16), bottom - h + px(10)}, t.text, words.c_str(),
+                nullptr, inner);
   ImGui::SetCursorPos({0, 0});
   if (ui::area((id + ".close").c_str(), {width, h}).clicked) m.until = 1e-9;
   ImGui::End();
@@ -40,7 +43,9 @@ void draw(Workspace& w, Message& m, std::size_t index, float x, float& bottom, f
 void show_messages(Workspace& w, const Screen& s) {
   for (Message& m : w.messages)
     if (m.until == 0) m.until = w.seconds + (m.kind == Message::Kind::note ? kNoteSeconds : kWarningSeconds);
-  w.messages.erase(std::remove_if(w.messages.begin(), w.messages.end(), [&](const Message& m) { return m.until < w.seconds; }), w.messages.end());
+  w.messages.erase(
+      std::remove_if(w.messages.begin(), w.messages.end(), [&](const Message& m) { return m.until < w.seconds; }),
+      w.messages.end());
   const float width = std::min(px(380), s.view.w - px(16));
   float bottom = s.view.y + s.view.h - px(72);
   const float x = std::floor(s.view.x + 0.5f * (s.view.w - width));

@@ -28,7 +28,9 @@ constexpr Row kRows[] = {{"forward", "Forward", "back", "forward"},
                          {"roll", "Roll", "right side down", "left side down"},
                          {"yaw", "Yaw", "front to the patient's right", "front to the patient's left"}};
 
-bool is_angle(const Row& row) { return row.id == std::string("pitch") || row.id == std::string("roll") || row.id == std::string("yaw"); }
+bool is_angle(const Row& row) {
+  return row.id == std::string("pitch") || row.id == std::string("roll") || row.id == std::string("yaw");
+}
 
 std::string value_words(const Row& row, double v) {
   const std::string number = amount(v, 1);
@@ -51,7 +53,8 @@ void step_button(Workspace& w, const Row& row, int sign) {
 void draw_row(Workspace& w, const Row& row, const Movement& m) {
   const float h = target_height(), left = ImGui::GetCursorPosX(), all = ImGui::GetContentRegionAvail().x;
   const ImVec2 at = ImGui::GetCursorScreenPos();
-  ui::put_text(ImGui::GetWindowDrawList(), fonts().body, at.x, at.y + 0.5f * (h - fonts().body->FontSize), theme().text, row.name);
+  ui::put_text(ImGui::GetWindowDrawList(), fonts().body, at.x, at.y + 0.5f * (h - fonts().body->FontSize), theme().text,
+               row.name);
   ImGui::SetCursorPosX(left + px(76));
   step_button(w, row, -1);
   ImGui::SameLine(0, px(2));
@@ -63,7 +66,8 @@ void draw_row(Workspace& w, const Row& row, const Movement& m) {
   look.hint = "Drag sideways, or click and type";
   const ui::QuantityEdit e = ui::quantity((std::string("number.") + row.id).c_str(), look);
   if (e.dragging) w.dragging = true;
-  if (e.value) run(w, "set_movement", {{"segment", w.segment}, {row.id, *e.value}, {"merge", std::string("number.") + row.id}});
+  if (e.value)
+    run(w, "set_movement", {{"segment", w.segment}, {row.id, *e.value}, {"merge", std::string("number.") + row.id}});
   if (e.finished) w.document.seal();
   ImGui::SameLine(0, px(2));
   step_button(w, row, 1);
@@ -80,7 +84,8 @@ void movement_numbers(Workspace& w) {
   ui::ButtonLook quiet;
   quiet.weight = ui::Weight::quiet;
   quiet.hint = "Step of the buttons and the arrow keys; Shift moves ten steps";
-  const std::string words = "Step " + amount(w.nudge_mm, w.nudge_mm < 0.1 ? 2 : 1) + " mm, " + amount(w.nudge_deg, w.nudge_deg < 0.1 ? 2 : 1) + "\xC2\xB0";
+  const std::string words = "Step " + amount(w.nudge_mm, w.nudge_mm < 0.1 ? 2 : 1) + " mm, " +
+                            amount(w.nudge_deg, w.nudge_deg < 0.1 ? 2 : 1) + "\xC2\xB0";
   if (ui::button("step.size", words.c_str(), quiet)) {
     const double next = w.nudge_mm > 0.7 ? 0.1 : w.nudge_mm > 0.3 ? 1.0 : 0.5;
     run(w, "step", {{"mm", next}, {"deg", next}});

@@ -64,7 +64,8 @@ void history(Workspace& w) {
   ui::gap_above(10);
   ui::soft_text("History, latest first");
   const std::size_t shown = std::min<std::size_t>(steps.size(), 3);
-  for (std::size_t i = 0; i < shown; ++i) ui::paragraph(fonts().small, theme().text, steps[steps.size() - 1 - i].c_str());
+  for (std::size_t i = 0; i < shown; ++i)
+    ui::paragraph(fonts().small, theme().text, steps[steps.size() - 1 - i].c_str());
 }
 
 }  // namespace

@@ -41,7 +41,9 @@ void usual_bar(ImDrawList* list, const MeasureDefinition& d, double v, float x0,
   const Theme& t = theme();
   const auto& u = *d.usual;
   const double span = std::max(1e-6, u[1] - u[0]), low = u[0] - span, high = u[1] + span;
-  const auto at = [&](double q) { return x0 + static_cast<float>(std::clamp((q - low) / (high - low), 0.0, 1.0)) * (x1 - x0); };
+  const auto at = [&](double q) {
+    return x0 + static_cast<float>(std::clamp((q - low) / (high - low), 0.0, 1.0)) * (x1 - x0);
+  };
   list->AddLine({x0, y}, {x1, y}, t.line, std::max(1.0f, px(1)));
   list->AddRectFilled({at(u[0]), y - px(1.5f)}, {at(u[1]), y + px(1.5f)}, with_alpha(t.usual, 0.8f));
   const bool inside = v >= u[0] && v <= u[1];
@@ -80,7 +82,8 @@ void table_row(Workspace& w, const MeasureRow& row, const Columns& c, float heig
     usual_bar(list, d, row.value->value, c.change + px(8), c.end - px(4), y + 0.5f * fonts().small->FontSize);
   } else {
     const bool waits = row.needs.size() == 1 && !known_landmark(row.needs[0]);
-    ui::put_text(list, fonts().small, c.end - px(4), y, t.soft, waits ? "needs bone" : "place " + listed(row.needs, 1), 1);
+    ui::put_text(list, fonts().small, c.end - px(4), y, t.soft, waits ? "needs bone" : "place " + listed(row.needs, 1),
+                 1);
   }
   if (s.clicked) run(w, "explain", {{"id", chosen ? "" : d.id}});
 }

@@ -20,7 +20,8 @@ bool begin_popover(Workspace& w, const char* id, const Rect& r, const char* titl
   ImGui::SetNextWindowPos({r.x, r.y});
   ImGui::SetNextWindowSize({r.w, r.h});
   ImGui::SetNextWindowFocus();
-  const bool open = ImGui::Begin(id, nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings);
+  const bool open = ImGui::Begin(
+      id, nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings);
   ui::note_rect(id, {r.x, r.y}, {r.x + r.w, r.y + r.h});
   ui::heading(title);
   ImGui::SameLine();
@@ -32,7 +33,9 @@ bool begin_popover(Workspace& w, const char* id, const Rect& r, const char* titl
 }
 
 void end_popover(Workspace& w) {
-  const bool beside = ImGui::IsMouseClicked(0) && !ImGui::IsWindowHovered(ImGuiHoveredFlags_AllowWhenBlockedByActiveItem) && !ImGui::IsWindowAppearing();
+  const bool beside = ImGui::IsMouseClicked(0) &&
+                      !ImGui::IsWindowHovered(ImGuiHoveredFlags_AllowWhenBlockedByActiveItem) &&
+                      !ImGui::IsWindowAppearing();
   ImGui::End();
   ImGui::PopStyleVar(3);
   if (beside) w.popover = Popover::none;
@@ -41,7 +44,8 @@ void end_popover(Workspace& w) {
 Rect in_the_middle(const Screen& s, float w, float h) {
   const Rect& v = s.view;
   const float width = std::min(px(w), s.top.w - px(16)), height = std::min(px(h), v.h - px(16));
-  return {std::floor(std::clamp(v.x + 0.5f * (v.w - width), px(8), s.top.w - width - px(8))), std::floor(v.y + 0.5f * (v.h - height)), width, height};
+  return {std::floor(std::clamp(v.x + 0.5f * (v.w - width), px(8), s.top.w - width - px(8))),
+          std::floor(v.y + 0.5f * (v.h - height)), width, height};
 }
 
 void share_box(Workspace& w, const Screen& s) {
@@ -50,14 +54,17 @@ void share_box(Workspace& w, const Screen& s) {
   const auto link = act(w, "share", nlohmann::json::object());
   if (link) {
     std::string text = link.value()["link"].get<std::string>();
-    ui::paragraph(fonts().body, theme().text, "Who opens this link sees the same jaws, plan and view. It holds the recipe of the sample and the movements, nothing else.");
+    ui::paragraph(fonts().body, theme().text,
+                  "Who opens this link sees the same jaws, plan and view. It holds the recipe of the sample and the "
+                  "movements, nothing else.");
     ui::gap_above(10);
     ImGui::PushItemWidth(-1);
     ImGui::InputText("##link", &text, ImGuiInputTextFlags_ReadOnly | ImGuiInputTextFlags_AutoSelectAll);
     ui::note_rect("share.link", ImGui::GetItemRectMin(), ImGui::GetItemRectMax());
     ImGui::PopItemWidth();
     ui::gap_above(10);
-    if (ui::button("share.copy", "Copy the link", {ui::Weight::primary}) && run(w, "share", {{"copy", true}})) w.popover = Popover::none;
+    if (ui::button("share.copy", "Copy the link", {ui::Weight::primary}) && run(w, "share", {{"copy", true}}))
+      w.popover = Popover::none;
   } else {
     ui::paragraph(fonts().body, theme().text, link.error().sentence().c_str());
     ui::gap_above(10);
@@ -115,7 +122,8 @@ void usual_words(const MeasureDefinition& d) {
   if (!d.usual) return;
   const int decimals = d.unit == "%" ? 1 : 1;
   const auto number = [&](double v) { return (v < 0 ? "\xE2\x88\x92" : "") + amount(v, decimals); };
-  const std::string words = "Usual: " + number((*d.usual)[0]) + " to " + number((*d.usual)[1]) + " " + d.unit + ". " + d.usual_source;
+  const std::string words =
+      "Usual: " + number((*d.usual)[0]) + " to " + number((*d.usual)[1]) + " " + d.unit + ". " + d.usual_source;
   ui::paragraph(fonts().small, theme().text, words.c_str());
 }
 
@@ -129,12 +137,18 @@ void value_words(const MeasureRow& row) {
   ui::paragraph(fonts().heading, theme().text, in_words(d, v).c_str());
   ui::soft_text(("\xC2\xB1 " + amount(v.uncertainty, 2) + " " + d.unit + ", one standard deviation").c_str());
   std::string pairs;
-  for (const PairReading& p : v.pairs) pairs += (pairs.empty() ? "" : ",  ") + p.between + ": " + (p.value < 0 ? "\xE2\x88\x92" : "") + amount(p.value, 2);
+  for (const PairReading& p : v.pairs)
+    pairs += (pairs.empty() ? "" : ",  ") + p.between + ": " + (p.value < 0 ? "\xE2\x88\x92" : "") + amount(p.value, 2);
   if (v.pairs.size() > 1) ui::soft_text(pairs.c_str());
   if (v.sagittal_mm) ui::soft_text((amount(*v.sagittal_mm, 2) + " mm along the forward direction").c_str());
-  if (v.from_mesh) ui::soft_text(("Probe reading from the surfaces: " + std::string(*v.from_mesh < 0 ? "\xE2\x88\x92" : "") + amount(*v.from_mesh, 2) + " mm").c_str());
+  if (v.from_mesh)
+    ui::soft_text(("Probe reading from the surfaces: " + std::string(*v.from_mesh < 0 ? "\xE2\x88\x92" : "") +
+                   amount(*v.from_mesh, 2) + " mm")
+                      .c_str());
   if (v.probability && *v.probability < 0.95)
-    ui::soft_text(("Class " + v.relation.value_or("") + " with " + std::to_string(std::lround(*v.probability * 100)) + "% probability").c_str());
+    ui::soft_text(("Class " + v.relation.value_or("") + " with " + std::to_string(std::lround(*v.probability * 100)) +
+                   "% probability")
+                      .c_str());
 }
 
 }  // namespace

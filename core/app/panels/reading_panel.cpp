@@ -8,7 +8,9 @@ namespace intercusp {
 
 namespace {
 
-bool plan_moves(const Workspace& w) { return w.current_plan() && !w.current_plan()->entries.empty() && !w.show_start; }
+bool plan_moves(const Workspace& w) {
+  return w.current_plan() && !w.current_plan()->entries.empty() && !w.show_start;
+}
 
 void card(Workspace& w, float width) {
   const ImVec2 at = ImGui::GetCursorScreenPos();
@@ -20,7 +22,8 @@ void card(Workspace& w, float width) {
     ImGui::SetCursorScreenPos({door.x, door.y});
     const ui::AreaState s = ui::area(("card." + id).c_str(), {door.w, door.h});
     if (s.hovered)
-      ImGui::GetWindowDrawList()->AddRect({door.x, door.y}, {door.x + door.w, door.y + door.h}, with_alpha(theme().accent, 0.5f), px(6), 0, px(1));
+      ImGui::GetWindowDrawList()->AddRect({door.x, door.y}, {door.x + door.w, door.y + door.h},
+                                          with_alpha(theme().accent, 0.5f), px(6), 0, px(1));
     if (s.clicked) run(w, "explain", {{"id", w.explained == id ? "" : id}});
   }
   ImGui::SetCursorScreenPos(at);
@@ -35,7 +38,8 @@ void reading_panel(Workspace& w, const Rect& r, bool side_by_side) {
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(12), px(10)));
   begin_panel("reading", r);
   ImDrawList* list = ImGui::GetWindowDrawList();
-  side_by_side ? list->AddLine({r.x, r.y}, {r.x + r.w, r.y}, theme().line) : list->AddLine({r.x, r.y}, {r.x, r.y + r.h}, theme().line);
+  side_by_side ? list->AddLine({r.x, r.y}, {r.x + r.w, r.y}, theme().line)
+               : list->AddLine({r.x, r.y}, {r.x, r.y + r.h}, theme().line);
   if (!w.readings.trouble().empty()) ui::paragraph(fonts().small, theme().overlap_text, w.readings.trouble().c_str());
   const float width = side_by_side ? px(344) : ImGui::GetContentRegionAvail().x;
   card(w, width);

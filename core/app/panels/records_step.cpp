@@ -19,8 +19,8 @@ std::string plain(std::string name) {
 std::string body_words(const Body& b) {
   char words[120];
   const Vec3 size = b.surface->box().sizes();
-  std::snprintf(words, sizeof words, "%zu triangles, %.0f x %.0f x %.0f mm", b.surface->mesh().triangles.size(), size.x(),
-                size.y(), size.z());
+  std::snprintf(words, sizeof words, "%zu triangles, %.0f x %.0f x %.0f mm", b.surface->mesh().triangles.size(),
+                size.x(), size.y(), size.z());
   std::string out = words;
   if (b.surface->open_edges() > 0) out += ", open below";
   return out;

@@ -15,7 +15,8 @@ void sample_row(Workspace& w, const JawRecipe& recipe) {
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
   ImDrawList* list = ImGui::GetWindowDrawList();
   if (s.hovered) list->AddRectFilled(from, to, t.hover, px(6));
-  ui::put_text(list, fonts().body, from.x + px(8), 0.5f * (from.y + to.y - fonts().body->FontSize), t.text, recipe.title);
+  ui::put_text(list, fonts().body, from.x + px(8), 0.5f * (from.y + to.y - fonts().body->FontSize), t.text,
+               recipe.title);
   if (s.clicked) run(w, "open_sample", {{"name", recipe.name}});
 }
 
@@ -28,7 +29,8 @@ void start_page(Workspace& w, const Screen& s) {
   ui::paragraph(fonts().body, theme().text, "Check how the teeth meet, and what happens when a jaw is moved.");
   ui::gap_above(12);
   if (w.has_case) {
-    if (ui::button("start.continue", ("Continue " + w.now().id).c_str(), {ui::Weight::primary})) w.popover = Popover::none;
+    if (ui::button("start.continue", ("Continue " + w.now().id).c_str(), {ui::Weight::primary}))
+      w.popover = Popover::none;
     ImGui::SameLine();
   }
   if (ui::button("start.open", "Open files")) run(w, "ask_for_files");
@@ -41,7 +43,8 @@ void start_page(Workspace& w, const Screen& s) {
   ui::soft_text("Practice comes with a later version.");
   ui::gap_above(10);
   ui::paragraph(fonts().small, theme().text,
-                "A planning and teaching aid, not cleared as a medical device: verify what you use, and decide by licensed practice and local rules.");
+                "A planning and teaching aid, not cleared as a medical device: verify what you use, and decide by "
+                "licensed practice and local rules.");
   end_popover(w);
 }
 

@@ -9,15 +9,24 @@ namespace {
 
 const char* title_of(Stop stop) {
   switch (stop) {
-    case Stop::records: return "Records";
-    case Stop::bite: return "The bite";
-    case Stop::target: return "Target occlusion";
-    case Stop::cuts: return "Cuts";
-    case Stop::movement: return "Movement";
-    case Stop::clearance: return "Clearance";
-    case Stop::splint: return "Splint";
-    case Stop::sheet: return "Movement sheet";
-    default: return "Agreement";
+    case Stop::records:
+      return "Records";
+    case Stop::bite:
+      return "The bite";
+    case Stop::target:
+      return "Target occlusion";
+    case Stop::cuts:
+      return "Cuts";
+    case Stop::movement:
+      return "Movement";
+    case Stop::clearance:
+      return "Clearance";
+    case Stop::splint:
+      return "Splint";
+    case Stop::sheet:
+      return "Movement sheet";
+    default:
+      return "Agreement";
   }
 }
 
@@ -37,11 +46,21 @@ void step_panel(Workspace& w, const Rect& r, bool slides) {
   if (ui::button("fold.left", "Fold", quiet)) run(w, "fold", {{"panel", "left"}, {"open", false}});
   ui::gap_above(8);
   switch (w.stop) {
-    case Stop::records: records_step(w); break;
-    case Stop::bite: bite_step(w); break;
-    case Stop::movement: movement_step(w); break;
-    case Stop::clearance: clearance_step(w); break;
-    default: later_step(w); break;
+    case Stop::records:
+      records_step(w);
+      break;
+    case Stop::bite:
+      bite_step(w);
+      break;
+    case Stop::movement:
+      movement_step(w);
+      break;
+    case Stop::clearance:
+      clearance_step(w);
+      break;
+    default:
+      later_step(w);
+      break;
   }
   ImGui::End();
 }

@@ -17,15 +17,29 @@ namespace {
 using Spot = std::pair<float, float>;
 
 Spot spot_of(const std::string& feature) {
-  static const std::vector<std::pair<std::string, Spot>> spots = {
-      {"incisal_edge_mid", {0.5f, 0.38f}},    {"incisal_edge_mesial", {0.12f, 0.38f}}, {"incisal_edge_distal", {0.88f, 0.38f}},
-      {"incisal_edge_labial", {0.5f, 0.24f}}, {"labial_mid", {0.5f, 0.06f}},          {"gingival_mid", {0.5f, 0.0f}},
-      {"cingulum", {0.5f, 0.85f}},            {"cusp_tip", {0.5f, 0.38f}},            {"buccal_cusp", {0.5f, 0.22f}},
-      {"palatal_cusp", {0.5f, 0.78f}},        {"lingual_cusp", {0.5f, 0.78f}},        {"central_groove", {0.5f, 0.5f}},
-      {"mesiobuccal_cusp", {0.24f, 0.2f}},    {"distobuccal_cusp", {0.72f, 0.2f}},    {"mesiopalatal_cusp", {0.3f, 0.8f}},
-      {"distopalatal_cusp", {0.78f, 0.82f}},  {"mesiolingual_cusp", {0.26f, 0.8f}},   {"distolingual_cusp", {0.72f, 0.8f}},
-      {"distal_cusp", {0.93f, 0.42f}},        {"buccal_groove", {0.47f, 0.08f}},      {"central_fossa", {0.5f, 0.5f}},
-      {"contact_mesial", {0.0f, 0.45f}},      {"contact_distal", {1.0f, 0.45f}}};
+  static const std::vector<std::pair<std::string, Spot>> spots = {{"incisal_edge_mid", {0.5f, 0.38f}},
+                                                                  {"incisal_edge_mesial", {0.12f, 0.38f}},
+                                                                  {"incisal_edge_distal", {0.88f, 0.38f}},
+                                                                  {"incisal_edge_labial", {0.5f, 0.24f}},
+                                                                  {"labial_mid", {0.5f, 0.06f}},
+                                                                  {"gingival_mid", {0.5f, 0.0f}},
+                                                                  {"cingulum", {0.5f, 0.85f}},
+                                                                  {"cusp_tip", {0.5f, 0.38f}},
+                                                                  {"buccal_cusp", {0.5f, 0.22f}},
+                                                                  {"palatal_cusp", {0.5f, 0.78f}},
+                                                                  {"lingual_cusp", {0.5f, 0.78f}},
+                                                                  {"central_groove", {0.5f, 0.5f}},
+                                                                  {"mesiobuccal_cusp", {0.24f, 0.2f}},
+                                                                  {"distobuccal_cusp", {0.72f, 0.2f}},
+                                                                  {"mesiopalatal_cusp", {0.3f, 0.8f}},
+                                                                  {"distopalatal_cusp", {0.78f, 0.82f}},
+                                                                  {"mesiolingual_cusp", {0.26f, 0.8f}},
+                                                                  {"distolingual_cusp", {0.72f, 0.8f}},
+                                                                  {"distal_cusp", {0.93f, 0.42f}},
+                                                                  {"buccal_groove", {0.47f, 0.08f}},
+                                                                  {"central_fossa", {0.5f, 0.5f}},
+                                                                  {"contact_mesial", {0.0f, 0.45f}},
+                                                                  {"contact_distal", {1.0f, 0.45f}}};
   for (const auto& [name, spot] : spots)
     if (feature == name) return spot;
   return {0.5f, 0.5f};

@@ -12,7 +12,8 @@ void plan_tabs(Workspace& w) {
   look.weight = ui::Weight::quiet;
   for (const Plan& p : std::vector<Plan>(w.now().plans)) {
     look.chosen = p.name == w.plan && !w.show_start;
-    if (ui::button(("plan." + p.name).c_str(), ("Plan " + p.name).c_str(), look)) run(w, "choose_plan", {{"name", p.name}});
+    if (ui::button(("plan." + p.name).c_str(), ("Plan " + p.name).c_str(), look))
+      run(w, "choose_plan", {{"name", p.name}});
     ImGui::SameLine(0, px(2));
   }
   look.chosen = false;
@@ -20,14 +21,19 @@ void plan_tabs(Workspace& w) {
   if (ui::button("plan.new", w.now().plans.empty() ? "Plan +" : "+", look)) run(w, "new_plan");
 }
 
-float button_width(const char* label) { return ui::text_width(fonts().body, label) + px(16); }
+float button_width(const char* label) {
+  return ui::text_width(fonts().body, label) + px(16);
+}
 
 // Buttons that end at the right edge of the bar.
 void right_side(Workspace& w, const Rect& r, bool dark) {
-  const char* next = w.theme_choice == "system" ? "Theme: system" : w.theme_choice == "light" ? "Theme: light" : "Theme: dark";
+  const char* next = w.theme_choice == "system"  ? "Theme: system"
+                     : w.theme_choice == "light" ? "Theme: light"
+                                                 : "Theme: dark";
   const bool wide = r.w > px(1080);
   const float share = ui::text_width(fonts().strong, "Share") + px(24);
-  const float total = (wide ? button_width(next) + px(8) : 0) + button_width("Save") + button_width("Keys ?") + share + px(24);
+  const float total =
+      (wide ? button_width(next) + px(8) : 0) + button_width("Save") + button_width("Keys ?") + share + px(24);
   ImGui::SameLine();
   ImGui::SetCursorPosX(r.w - px(16) - total);
   ui::ButtonLook quiet;
@@ -35,7 +41,9 @@ void right_side(Workspace& w, const Rect& r, bool dark) {
   if (wide) {
     quiet.hint = "Light, dark, or as the system has it";
     if (ui::button("theme", next, quiet)) {
-      const std::string turned = w.theme_choice == "system" ? (dark ? "light" : "dark") : w.theme_choice == "light" ? "dark" : "light";
+      const std::string turned = w.theme_choice == "system"  ? (dark ? "light" : "dark")
+                                 : w.theme_choice == "light" ? "dark"
+                                                             : "light";
       run(w, "theme", {{"name", turned}});
     }
     ImGui::SameLine(0, px(8));

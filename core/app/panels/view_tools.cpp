@@ -19,9 +19,16 @@ struct Tool {
   const char* hint;
 };
 
-constexpr Tool kRecords[] = {{"front", "Front", "1"}, {"right", "Right", "2, the patient's right"}, {"left", "Left", "3, the patient's left"},
-                             {"upper", "Upper", "4, the upper arch from below"}, {"lower", "Lower", "5, the lower arch from above"}, {"fit", "Fit", "0"}};
-constexpr Tool kLayouts[] = {{"one", "1", "One view"}, {"two", "2", "Two views"}, {"four", "4", "Four views"}, {"record", "5", "The five views of a record"}};
+constexpr Tool kRecords[] = {{"front", "Front", "1"},
+                             {"right", "Right", "2, the patient's right"},
+                             {"left", "Left", "3, the patient's left"},
+                             {"upper", "Upper", "4, the upper arch from below"},
+                             {"lower", "Lower", "5, the lower arch from above"},
+                             {"fit", "Fit", "0"}};
+constexpr Tool kLayouts[] = {{"one", "1", "One view"},
+                             {"two", "2", "Two views"},
+                             {"four", "4", "Four views"},
+                             {"record", "5", "The five views of a record"}};
 
 ui::ButtonLook tight(const char* label, const char* hint, bool chosen) {
   ui::ButtonLook look;
@@ -32,27 +39,33 @@ ui::ButtonLook tight(const char* label, const char* hint, bool chosen) {
   return look;
 }
 
-void group_gap() { ImGui::SameLine(0, px(10)); }
+void group_gap() {
+  ImGui::SameLine(0, px(10));
+}
 
 void records(Workspace& w) {
   for (const Tool& t : kRecords) {
     const bool chosen = w.views[w.active_view].record == t.id;
-    if (ui::button((std::string("view.") + t.id).c_str(), t.label, tight(t.label, t.hint, chosen))) run(w, "view", {{"name", t.id}});
+    if (ui::button((std::string("view.") + t.id).c_str(), t.label, tight(t.label, t.hint, chosen)))
+      run(w, "view", {{"name", t.id}});
     ImGui::SameLine(0, 0);
   }
 }
 
 void layouts(Workspace& w) {
   for (const Tool& t : kLayouts) {
-    if (ui::button((std::string("layout.") + t.id).c_str(), t.label, tight(t.label, t.hint, w.layout == t.id))) run(w, "layout", {{"name", t.id}});
+    if (ui::button((std::string("layout.") + t.id).c_str(), t.label, tight(t.label, t.hint, w.layout == t.id)))
+      run(w, "layout", {{"name", t.id}});
     ImGui::SameLine(0, 0);
   }
 }
 
 void switches(Workspace& w) {
-  if (ui::button("tool.section", "Section", tight("Section", "S, cut through the incisors measured", w.section.on))) run(w, "section");
+  if (ui::button("tool.section", "Section", tight("Section", "S, cut through the incisors measured", w.section.on)))
+    run(w, "section");
   ImGui::SameLine(0, 0);
-  if (ui::button("tool.contacts", "Contacts", tight("Contacts", "C, colour the gap between the jaws", w.gap.on))) run(w, "contact_map");
+  if (ui::button("tool.contacts", "Contacts", tight("Contacts", "C, colour the gap between the jaws", w.gap.on)))
+    run(w, "contact_map");
 }
 
 float total_width() {
@@ -86,7 +99,8 @@ namespace {
 constexpr float kLegendWidth = 232, kLegendBar = 200;
 
 ImU32 legend_colour(const GapView& gap, double mm) {
-  const Rgb8 c = gap.mode == GapMode::signed_gap ? diverging_colour(0.5 - 0.5 * mm / gap.limit_mm) : cividis_colour(-mm / gap.limit_mm);
+  const Rgb8 c = gap.mode == GapMode::signed_gap ? diverging_colour(0.5 - 0.5 * mm / gap.limit_mm)
+                                                 : cividis_colour(-mm / gap.limit_mm);
   return IM_COL32(c[0], c[1], c[2], 255);
 }
 
@@ -108,7 +122,8 @@ void legend_drag(Workspace& w, ImVec2 at, float bar_w, float bar_h) {
   if (!s.held) return;
   const float dx = ImGui::GetIO().MouseDelta.x;
   const bool right = ImGui::GetIO().MousePos.x > at.x + 0.5f * bar_w;
-  if (dx != 0) run(w, "contact_map", {{"on", true}, {"limit_mm", w.gap.limit_mm * std::pow(1.01, (right ? dx : -dx) / px(1))}});
+  if (dx != 0)
+    run(w, "contact_map", {{"on", true}, {"limit_mm", w.gap.limit_mm * std::pow(1.01, (right ? dx : -dx) / px(1))}});
 }
 
 }  // namespace
@@ -127,7 +142,8 @@ void gap_legend(Workspace& w, const Rect& view) {
   ui::put_text(list, fonts().small, at.x, r.y + px(8), theme().text, two ? "gap" : "0");
   ui::put_text(list, fonts().small, at.x + bw, r.y + px(8), theme().overlap_text, "overlap", 1);
   legend_bar(w.gap, list, at, bw, bh);
-  ui::hatch(list, {at.x + (two ? 0.5f * bw : 0), at.y + bh}, {at.x + bw, at.y + bh + px(4)}, theme().overlap_text, px(4));
+  ui::hatch(list, {at.x + (two ? 0.5f * bw : 0), at.y + bh}, {at.x + bw, at.y + bh + px(4)}, theme().overlap_text,
+            px(4));
   const std::string limit = amount(w.gap.limit_mm, 2) + " mm";
   ui::put_text(list, fonts().small, at.x, at.y + bh + px(6), theme().soft, two ? limit : "0 mm");
   if (two) ui::put_text(list, fonts().small, at.x + 0.5f * bw, at.y + bh + px(6), theme().soft, "0", 0.5f);
@@ -136,7 +152,8 @@ void gap_legend(Workspace& w, const Rect& view) {
   legend_drag(w, at, bw, bh);
   ui::put_text(list, fonts().small, at.x, at.y + bh + px(24), theme().soft, "drag the ends");
   ImGui::SetCursorScreenPos({r.x + px(120), r.y + px(66)});
-  if (ui::link("legend.mode", two ? "only overlap" : "gap and overlap")) run(w, "contact_map", {{"on", true}, {"mode", two ? "overlap" : "signed"}});
+  if (ui::link("legend.mode", two ? "only overlap" : "gap and overlap"))
+    run(w, "contact_map", {{"on", true}, {"mode", two ? "overlap" : "signed"}});
   ImGui::End();
   ImGui::PopStyleVar(2);
 }

@@ -20,7 +20,9 @@ struct Vertex {
   float cavity;
 };
 
-std::int8_t packed(float v) { return static_cast<std::int8_t>(std::lround(std::max(-1.0f, std::min(1.0f, v)) * 127)); }
+std::int8_t packed(float v) {
+  return static_cast<std::int8_t>(std::lround(std::max(-1.0f, std::min(1.0f, v)) * 127));
+}
 
 std::vector<Vertex> packed_vertices(const Surface& s, const std::vector<float>& cavity) {
   const Mesh& mesh = s.mesh();
@@ -29,7 +31,9 @@ std::vector<Vertex> packed_vertices(const Surface& s, const std::vector<float>& 
     const Vec3f& p = mesh.positions[i];
     const Vec3f& n = s.normals()[i];
     const Colour c = mesh.colours.empty() ? Colour{0, 0, 0, 0} : mesh.colours[i];
-    out[i] = {{p.x(), p.y(), p.z()}, {packed(n.x()), packed(n.y()), packed(n.z()), 0}, {c[0], c[1], c[2], c[3]},
+    out[i] = {{p.x(), p.y(), p.z()},
+              {packed(n.x()), packed(n.y()), packed(n.z()), 0},
+              {c[0], c[1], c[2], c[3]},
               2 * cavity[i] - 1};
   }
   return out;

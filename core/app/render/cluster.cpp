@@ -51,8 +51,8 @@ std::vector<std::uint32_t> clustered_indices(const Mesh& mesh, std::size_t wante
   if (mesh.triangles.size() <= wanted || mesh.positions.empty()) return all_indices(mesh);
   const Box box = bounds(mesh);
   // A surface cut by cells of side h leaves about two triangles for each h^2 of its area.
-  const double cell = std::max(std::sqrt(2.0 * surface_area(mesh) / static_cast<double>(wanted)),
-                               box.sizes().maxCoeff() / 2000000.0);
+  const double cell =
+      std::max(std::sqrt(2.0 * surface_area(mesh) / static_cast<double>(wanted)), box.sizes().maxCoeff() / 2000000.0);
   const auto stands = representatives(mesh, cells(mesh, box.min().cast<float>(), static_cast<float>(cell)));
   std::vector<std::uint32_t> out;
   for (const Triangle& t : mesh.triangles) {

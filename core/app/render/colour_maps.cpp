@@ -19,7 +19,9 @@ constexpr std::array<Rgb8, 11> kDiverging = {{{5, 48, 97},
                                               {179, 88, 6},
                                               {127, 59, 8}}};
 
-std::uint8_t channel(double v) { return static_cast<std::uint8_t>(std::lround(std::clamp(v, 0.0, 255.0))); }
+std::uint8_t channel(double v) {
+  return static_cast<std::uint8_t>(std::lround(std::clamp(v, 0.0, 255.0)));
+}
 
 }  // namespace
 

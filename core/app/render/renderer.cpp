@@ -114,7 +114,9 @@ BodyBuffers& Renderer::buffers(const SurfacePtr& surface) {
   return *held;
 }
 
-void Renderer::set_gap(const SurfacePtr& surface, const std::vector<float>& gap) { buffers(surface).set_gap(gap); }
+void Renderer::set_gap(const SurfacePtr& surface, const std::vector<float>& gap) {
+  buffers(surface).set_gap(gap);
+}
 
 void Renderer::draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView& view, const Look& look, bool ghost) {
   const Eigen::Matrix4f clip = clip_matrix(view.camera, view.rect);

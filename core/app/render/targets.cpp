@@ -9,7 +9,8 @@ GLuint texture(int width, int height, bool depth, GLint filter) {
   glGenTextures(1, &t);
   glBindTexture(GL_TEXTURE_2D, t);
   if (depth)
-    glTexImage2D(GL_TEXTURE_2D, 0, GL_DEPTH_COMPONENT24, width, height, 0, GL_DEPTH_COMPONENT, GL_UNSIGNED_INT, nullptr);
+    glTexImage2D(GL_TEXTURE_2D, 0, GL_DEPTH_COMPONENT24, width, height, 0, GL_DEPTH_COMPONENT, GL_UNSIGNED_INT,
+                 nullptr);
   else
     glTexImage2D(GL_TEXTURE_2D, 0, GL_RGBA8, width, height, 0, GL_RGBA, GL_UNSIGNED_BYTE, nullptr);
   glTexParameteri(GL_TEXTURE_2D, GL_TEXTURE_MIN_FILTER, filter);
@@ -78,16 +79,23 @@ void Targets::destroy() {
   forget();
 }
 
-void Targets::begin_scene() const { glBindFramebuffer(GL_FRAMEBUFFER, samples_ > 1 ? multi_buffer_ : scene_buffer_); }
+void Targets::begin_scene() const {
+  glBindFramebuffer(GL_FRAMEBUFFER, samples_ > 1 ? multi_buffer_ : scene_buffer_);
+}
 
 void Targets::finish_scene() const {
   if (samples_ <= 1) return;
   glBindFramebuffer(GL_READ_FRAMEBUFFER, multi_buffer_);
   glBindFramebuffer(GL_DRAW_FRAMEBUFFER, scene_buffer_);
-  glBlitFramebuffer(0, 0, width_, height_, 0, 0, width_, height_, GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT, GL_NEAREST);
+  glBlitFramebuffer(0, 0, width_, height_, 0, 0, width_, height_, GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT,
+                    GL_NEAREST);
 }
 
-void Targets::begin_ghost() const { glBindFramebuffer(GL_FRAMEBUFFER, ghost_buffer_); }
-void Targets::begin_picture() const { glBindFramebuffer(GL_FRAMEBUFFER, picture_buffer_); }
+void Targets::begin_ghost() const {
+  glBindFramebuffer(GL_FRAMEBUFFER, ghost_buffer_);
+}
+void Targets::begin_picture() const {
+  glBindFramebuffer(GL_FRAMEBUFFER, picture_buffer_);
+}
 
 }  // namespace intercusp

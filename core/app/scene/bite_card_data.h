@@ -14,7 +14,7 @@ struct SideReading {
   std::optional<double> mm;  ///< + Class II direction
   std::string relation;      ///< "I", "II", "III"
   int quarters = 0;
-  double probability = 1;    ///< of the relation
+  double probability = 1;  ///< of the relation
   std::vector<std::string> needs;
 };
 

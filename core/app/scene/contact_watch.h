@@ -9,8 +9,8 @@ namespace intercusp {
 
 /// One place of the clearance list.
 struct ClearanceRow {
-  std::string site;            ///< "16 on 46", "upper_arch on lower_arch"
-  std::string first, second;   ///< bodies
+  std::string site;           ///< "16 on 46", "upper_arch on lower_arch"
+  std::string first, second;  ///< bodies
   double depth_mm = 0;
   std::optional<double> volume_mm3;
   double area_mm2 = 0;
@@ -19,12 +19,12 @@ struct ClearanceRow {
 
 /// What one tooth touches.
 struct ToothContact {
-  double area_mm2 = 0;     ///< at or below the contact distance
+  double area_mm2 = 0;  ///< at or below the contact distance
   double least_gap_mm = 1e9;
 };
 
-/// Contacts between the bodies, recomputed as often as the machine can bear: while a hand moves a jaw only near contact is
-/// looked for and never more than about a third of the time is spent; at rest the whole band once.
+/// Contacts between the bodies, recomputed as often as the machine can bear: while a hand moves a jaw only near contact
+/// is looked for and never more than about a third of the time is spent; at rest the whole band once.
 class ContactWatch {
  public:
   struct Wish {

@@ -28,7 +28,9 @@ constexpr LandmarkQuantity kLandmarkQuantities[] = {
     {"up_molar_left", "molar_left", 1, "up at the left molar", "down at the left molar"},
     {"midline", "incisors", 2, "to the patient's left", "to the patient's right"}};
 
-double along(const Vec3& d, int axis) { return axis == 0 ? -d.y() : axis == 1 ? d.z() : d.x(); }
+double along(const Vec3& d, int axis) {
+  return axis == 0 ? -d.y() : axis == 1 ? d.z() : d.x();
+}
 
 void ask(MovementTarget& target, int axis, double value) {
   (axis == 0 ? target.forward_mm : axis == 1 ? target.up_mm : target.left_mm) = value;
@@ -74,7 +76,8 @@ std::vector<NoteQuantity> note_quantities(const PointMap& start, const PointMap&
   const Angles t = angles_of(change.linear());
   out.push_back({"pitch", t.pitch_deg, "deg", "pitch, front up", "pitch, front down", true});
   out.push_back({"roll", t.roll_deg, "deg", "roll, left side down", "roll, right side down", true});
-  out.push_back({"yaw", t.yaw_deg, "deg", "yaw, front to the patient's left", "yaw, front to the patient's right", true});
+  out.push_back(
+      {"yaw", t.yaw_deg, "deg", "yaw, front to the patient's left", "yaw, front to the patient's right", true});
   return out;
 }
 
@@ -135,7 +138,9 @@ Result<Movement> movement_within_locks(const NoteEdit& edit, const Movement& wan
   for (const char* angle : {"pitch", "roll", "yaw"}) {
     if (changed == angle || !edit.locked.count(angle)) continue;
     const double kept = part(copy, angle);
-    (std::string(angle) == "pitch" ? fixed.pitch_deg : std::string(angle) == "roll" ? fixed.roll_deg : fixed.yaw_deg) = kept;
+    (std::string(angle) == "pitch"  ? fixed.pitch_deg
+     : std::string(angle) == "roll" ? fixed.roll_deg
+                                    : fixed.yaw_deg) = kept;
   }
   return solve_movement(from, e.pivot, targets, fixed);
 }

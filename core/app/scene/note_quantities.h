@@ -30,7 +30,7 @@ std::string segment_words(const std::string& segment);
 /// The movement of the edited entry after one quantity is set. Landmark quantities keep the others of the note; angles
 /// keep what is locked. Error when that contradicts itself.
 struct NoteEdit {
-  PointMap start;                   ///< landmarks at the start of the plan
+  PointMap start;  ///< landmarks at the start of the plan
   EditedMovement edited;
   std::string segment;
   std::set<std::string> locked;

@@ -8,10 +8,10 @@ namespace intercusp {
 struct EditedMovement {
   Movement movement;
   std::string about;
-  Vec3 pivot = Vec3::Zero();        ///< where the pivot stands before the entry, patient frame
-  SegmentPoses before;              ///< poses before the entry
+  Vec3 pivot = Vec3::Zero();  ///< where the pivot stands before the entry, patient frame
+  SegmentPoses before;        ///< poses before the entry
   bool exists = false;
-  int earlier = 0;                  ///< entries of this segment before it
+  int earlier = 0;  ///< entries of this segment before it
 };
 
 /// Error when the segment cannot move or the pivot's landmark is missing.

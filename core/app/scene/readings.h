@@ -14,8 +14,8 @@ using FlatLine = std::vector<Eigen::Vector2d>;
 
 /// The true section through the pair of incisors that was measured.
 struct IncisorSection {
-  std::string pair;                    ///< "11/41"; empty when not measurable
-  std::vector<FlatLine> upper, lower;  ///< cut from the meshes
+  std::string pair;                                           ///< "11/41"; empty when not measurable
+  std::vector<FlatLine> upper, lower;                         ///< cut from the meshes
   std::optional<Eigen::Vector2d> upper_edge, lower_edge;      ///< incisal_edge_mid of the pair
   std::optional<Eigen::Vector2d> upper_labial, lower_labial;  ///< incisal_edge_labial
 };
@@ -56,7 +56,8 @@ class Readings {
   std::uint64_t version_ = 0;
 };
 
-/// The section of a reading along the frame's sagittal plane through the measured pair. Origin of the drawing at `frame`.
+/// The section of a reading along the frame's sagittal plane through the measured pair. Origin of the drawing at
+/// `frame`.
 IncisorSection incisor_section(const Reading& reading, const OcclusalFrame& frame);
 
 }  // namespace intercusp

@@ -54,8 +54,8 @@ std::string viewer_position_words(const Camera& camera) {
 }
 
 void turn_about(Camera& camera, const Vec3& fixed, double dx, double dy) {
-  const Eigen::Quaterniond turn = Eigen::AngleAxisd(dy * kRadiansPerPixel, Vec3::UnitX()) *
-                                  Eigen::AngleAxisd(dx * kRadiansPerPixel, Vec3::UnitY());
+  const Eigen::Quaterniond turn =
+      Eigen::AngleAxisd(dy * kRadiansPerPixel, Vec3::UnitX()) * Eigen::AngleAxisd(dx * kRadiansPerPixel, Vec3::UnitY());
   const Vec3 held = camera.view_from_patient * (fixed - camera.target);
   camera.view_from_patient = (turn * camera.view_from_patient).normalized();
   camera.target = fixed - camera.view_from_patient.conjugate() * held;

@@ -21,12 +21,13 @@ struct Part {
 };
 
 const std::array<Part, 6>& parts() {
-  static const std::array<Part, 6> all = {{{"forward", false, {0, -1, 0}, "forward", "back"},
-                                           {"up", false, {0, 0, 1}, "up", "down"},
-                                           {"left", false, {1, 0, 0}, "to the patient's left", "to the patient's right"},
-                                           {"pitch", true, {-1, 0, 0}, "up at the front", "down at the front"},
-                                           {"roll", true, {0, 1, 0}, "left side down", "right side down"},
-                                           {"yaw", true, {0, 0, 1}, "front to the patient's left", "front to the patient's right"}}};
+  static const std::array<Part, 6> all = {
+      {{"forward", false, {0, -1, 0}, "forward", "back"},
+       {"up", false, {0, 0, 1}, "up", "down"},
+       {"left", false, {1, 0, 0}, "to the patient's left", "to the patient's right"},
+       {"pitch", true, {-1, 0, 0}, "up at the front", "down at the front"},
+       {"roll", true, {0, 1, 0}, "left side down", "right side down"},
+       {"yaw", true, {0, 0, 1}, "front to the patient's left", "front to the patient's right"}}};
   return all;
 }
 
@@ -91,7 +92,8 @@ ImVec2 centre_of(const View& view, const Vec3& pivot) {
 void arrow_head(ImDrawList* list, ImVec2 tip, ImVec2 d, ImU32 colour, float size) {
   const float len = std::max(1e-3f, std::hypot(d.x, d.y));
   const ImVec2 u{d.x / len, d.y / len}, n{-u.y, u.x};
-  list->AddTriangleFilled({tip.x + u.x * size, tip.y + u.y * size}, {tip.x + n.x * size * 0.75f, tip.y + n.y * size * 0.75f},
+  list->AddTriangleFilled({tip.x + u.x * size, tip.y + u.y * size},
+                          {tip.x + n.x * size * 0.75f, tip.y + n.y * size * 0.75f},
                           {tip.x - n.x * size * 0.75f, tip.y - n.y * size * 0.75f}, colour);
 }
 
@@ -103,8 +105,10 @@ void stroke(ImDrawList* list, ImVec2 a, ImVec2 b, ImU32 colour, bool lit) {
 void draw_straight(ImDrawList* list, const Part& part, const Camera& c, ImVec2 centre, bool lit) {
   const ImU32 colour = lit ? theme().accent : theme().text;
   const ImVec2 d = direction_on_screen(part, c);
-  const ImVec2 a{centre.x + d.x * px(kInner), centre.y + d.y * px(kInner)}, b{centre.x + d.x * px(kReach), centre.y + d.y * px(kReach)};
-  const ImVec2 e{centre.x - d.x * px(kInner), centre.y - d.y * px(kInner)}, f{centre.x - d.x * px(0.62f * kReach), centre.y - d.y * px(0.62f * kReach)};
+  const ImVec2 a{centre.x + d.x * px(kInner), centre.y + d.y * px(kInner)},
+      b{centre.x + d.x * px(kReach), centre.y + d.y * px(kReach)};
+  const ImVec2 e{centre.x - d.x * px(kInner), centre.y - d.y * px(kInner)},
+      f{centre.x - d.x * px(0.62f * kReach), centre.y - d.y * px(0.62f * kReach)};
   stroke(list, a, b, colour, lit);
   stroke(list, e, f, colour, lit);
   arrow_head(list, b, d, colour, px(lit ? 9 : 7));
@@ -153,7 +157,8 @@ std::string part_words(const std::string& name, double value) {
 }
 
 bool Handle::shown(const Workspace& w) {
-  return w.has_case && w.stop == Stop::movement && !w.show_start && w.tool == Tool::turn && bool(can_move(w.now(), w.segment));
+  return w.has_case && w.stop == Stop::movement && !w.show_start && w.tool == Tool::turn &&
+         bool(can_move(w.now(), w.segment));
 }
 
 std::string Handle::part_at(const Workspace& w, std::size_t index, float x, float y) {
@@ -168,9 +173,9 @@ std::string Handle::part_at(const Workspace& w, std::size_t index, float x, floa
     if (!usable(part, view.camera)) continue;
     const ImVec2 d = direction_on_screen(part, view.camera);
     const auto along = [&](float s) { return ImVec2{c.x + d.x * px(s), c.y + d.y * px(s)}; };
-    const float distance =
-        part.turning ? distance_to_path(p, ring_points(part, view.camera, c, px(kRing)))
-                     : std::min(distance_to_line(p, along(kInner), along(kReach + 8)), distance_to_line(p, along(-kInner), along(-0.62f * kReach)));
+    const float distance = part.turning ? distance_to_path(p, ring_points(part, view.camera, c, px(kRing)))
+                                        : std::min(distance_to_line(p, along(kInner), along(kReach + 8)),
+                                                   distance_to_line(p, along(-kInner), along(-0.62f * kReach)));
     if (distance < nearest) {
       nearest = distance;
       best = part.name;
@@ -186,7 +191,8 @@ void Handle::draw(const Workspace& w, std::size_t index, ImDrawList* list, const
   const ImVec2 c = centre_of(view, *pivot);
   for (const Part& part : parts()) {
     if (!usable(part, view.camera)) continue;
-    part.turning ? draw_ring(list, part, view.camera, c, lit == part.name) : draw_straight(list, part, view.camera, c, lit == part.name);
+    part.turning ? draw_ring(list, part, view.camera, c, lit == part.name)
+                 : draw_straight(list, part, view.camera, c, lit == part.name);
   }
   list->AddCircleFilled(c, px(6), with_alpha(theme().panel, 0.85f));
   list->AddCircleFilled(c, px(4), theme().accent);

@@ -5,8 +5,8 @@
 #include <optional>
 #include <string>
 
-#include "app/work/workspace.h"
 #include "app/scene/plan_edit.h"
+#include "app/work/workspace.h"
 
 namespace intercusp {
 

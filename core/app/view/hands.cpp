@@ -131,9 +131,12 @@ void Hands::frame(Workspace& w, ImDrawList* front, unsigned picture, const Rect&
     if (over) {
       hover(w, *over, x, y);
       wheel(w, *over, x, y);
-      if (ImGui::IsMouseDoubleClicked(0) && lit_.empty()) centre_on(w, *over, x, y);
-      else if (ImGui::IsMouseClicked(0)) press(w, *over, x, y);
-      else if (ImGui::IsMouseClicked(1) || ImGui::IsMouseClicked(2)) begin_pan(w, *over, x, y);
+      if (ImGui::IsMouseDoubleClicked(0) && lit_.empty())
+        centre_on(w, *over, x, y);
+      else if (ImGui::IsMouseClicked(0))
+        press(w, *over, x, y);
+      else if (ImGui::IsMouseClicked(1) || ImGui::IsMouseClicked(2))
+        begin_pan(w, *over, x, y);
     }
   } else {
     drag(w, x, y, io.MouseDelta.x, io.MouseDelta.y);
@@ -162,11 +165,11 @@ void view_keys(Workspace& w) {
   if (pressed('S')) run(w, "section");
   if (pressed('C')) run(w, "contact_map");
   if (pressed('/') && io.KeyShift) w.popover = Popover::keys;
-  if (ImGui::IsKeyPressedMap(ImGuiKey_Escape)) run(w, "back");
+  if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) run(w, "back");
   if (w.stop != Stop::movement || io.NavVisible) return;
   const double step = io.KeyShift ? 10 : 1;
   const auto nudge = [&](ImGuiKey key, const char* quantity, double sign) {
-    if (ImGui::IsKeyPressedMap(key)) run(w, "nudge", {{"quantity", quantity}, {"steps", sign * step}});
+    if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(key))) run(w, "nudge", {{"quantity", quantity}, {"steps", sign * step}});
   };
   nudge(ImGuiKey_UpArrow, "up", 1);
   nudge(ImGuiKey_DownArrow, "up", -1);

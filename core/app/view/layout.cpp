@@ -22,10 +22,15 @@ std::vector<Cell> cells(const std::string& layout, bool upright) {
     if (upright) return {{0, 0, 1, 0.5f}, {0, 0.5f, 1, 0.5f}};
     return {{0, 0, 0.5f, 1}, {0.5f, 0, 0.5f, 1}};
   }
-  if (layout == "four") return {{0, 0, 0.5f, 0.5f}, {0.5f, 0, 0.5f, 0.5f}, {0, 0.5f, 0.5f, 0.5f}, {0.5f, 0.5f, 0.5f, 0.5f}};
+  if (layout == "four")
+    return {{0, 0, 0.5f, 0.5f}, {0.5f, 0, 0.5f, 0.5f}, {0, 0.5f, 0.5f, 0.5f}, {0.5f, 0.5f, 0.5f, 0.5f}};
   if (layout == "record") {
     constexpr float third = 1.0f / 3;
-    return {{third, 0, third, 0.5f}, {0, 0, third, 0.5f}, {2 * third, 0, third, 0.5f}, {0, 0.5f, 0.5f, 0.5f}, {0.5f, 0.5f, 0.5f, 0.5f}};
+    return {{third, 0, third, 0.5f},
+            {0, 0, third, 0.5f},
+            {2 * third, 0, third, 0.5f},
+            {0, 0.5f, 0.5f, 0.5f},
+            {0.5f, 0.5f, 0.5f, 0.5f}};
   }
   return {{0, 0, 1, 1}};
 }

@@ -37,7 +37,8 @@ void draw_part_words(const Workspace& w, ImDrawList* list, const std::string& pa
   if (e) tag(list, x + px(18), y - px(34), part_words(part, quantity_of(e.value().movement, part)), area_of(w));
 }
 
-void draw_loupe(Workspace& w, std::size_t index, ImDrawList* list, unsigned picture, const Rect& area, float x, float y) {
+void draw_loupe(Workspace& w, std::size_t index, ImDrawList* list, unsigned picture, const Rect& area, float x,
+                float y) {
   const auto hit = pick(w, index, x, y);
   if (!hit || !picture) return;
   const float r = px(kRadius), part = r / kTimes;
@@ -58,7 +59,8 @@ void draw_loupe(Workspace& w, std::size_t index, ImDrawList* list, unsigned pict
   tag(list, cx - r, cy + r + px(6), snapped.words.empty() ? "as clicked" : snapped.words, area);
 }
 
-void place_landmark_at(Workspace& w, const std::string& name, std::size_t view, float x, float y, const std::string& merge) {
+void place_landmark_at(Workspace& w, const std::string& name, std::size_t view, float x, float y,
+                       const std::string& merge) {
   const auto hit = pick(w, view, x, y);
   if (!hit || name.empty()) return;
   const SnappedPlace s = snapped_place(w, *hit);

@@ -11,7 +11,8 @@ void draw_loupe(Workspace& w, std::size_t view, ImDrawList* list, unsigned pictu
 /// The clinical word of a handle part beside the pointer, with the value it has now.
 void draw_part_words(const Workspace& w, ImDrawList* list, const std::string& part, float x, float y);
 /// Places or moves a landmark to what lies under a pixel, snapped when snapping is on.
-void place_landmark_at(Workspace& w, const std::string& name, std::size_t view, float x, float y, const std::string& merge);
+void place_landmark_at(Workspace& w, const std::string& name, std::size_t view, float x, float y,
+                       const std::string& merge);
 /// Brings the place under a pixel to the middle of the view.
 void centre_on(Workspace& w, std::size_t view, float x, float y);
 

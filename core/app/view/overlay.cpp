@@ -31,7 +31,8 @@ void draw_scale_bar(const View& v, ImDrawList* list) {
   const ImU32 c = theme().soft;
   list->AddLine({x, y}, {x + w, y}, c, px(2));
   for (int i = 0; i <= 1; ++i) list->AddLine({x + i * w, y - px(5)}, {x + i * w, y + px(1)}, c, std::max(1.0f, px(2)));
-  ui::put_text(list, fonts().small, x + w + px(8), y - px(11), theme().text, std::to_string(static_cast<int>(mm)) + " mm");
+  ui::put_text(list, fonts().small, x + w + px(8), y - px(11), theme().text,
+               std::to_string(static_cast<int>(mm)) + " mm");
 }
 
 // A head as a ball with nose and ears that shows from where one looks.
@@ -59,7 +60,8 @@ void draw_figure(const View& v, ImDrawList* list) {
   }
   const Vec3 mouth = Vec3(0, -0.85, -0.52).normalized();
   if (faces(mouth) > 0.1) {
-    const ImVec2 a = place(Vec3(-0.25, -0.8, -0.52).normalized(), 0.92), b = place(Vec3(0.25, -0.8, -0.52).normalized(), 0.92);
+    const ImVec2 a = place(Vec3(-0.25, -0.8, -0.52).normalized(), 0.92),
+                 b = place(Vec3(0.25, -0.8, -0.52).normalized(), 0.92);
     list->AddLine(a, b, t.text, std::max(1.0f, px(1.5f)));
   }
   ui::put_text(list, fonts().small, r.x + r.w, cy + size + px(5), t.text, viewer_position_words(v.camera), 1);
@@ -152,7 +154,8 @@ void draw_view_overlay(Workspace& w, std::size_t index, ImDrawList* list, const 
   ui::note_rect("figure." + std::to_string(index), {figure_rect(v).x, figure_rect(v).y},
                 {figure_rect(v).x + figure_rect(v).w, figure_rect(v).y + figure_rect(v).h});
   if (w.views.size() > 1 && index == w.active_view)
-    list->AddRect({v.rect.x, v.rect.y}, {v.rect.x + v.rect.w, v.rect.y + v.rect.h}, with_alpha(theme().accent, 0.6f), 0, 0, px(2));
+    list->AddRect({v.rect.x, v.rect.y}, {v.rect.x + v.rect.w, v.rect.y + v.rect.h}, with_alpha(theme().accent, 0.6f), 0,
+                  0, px(2));
   list->PopClipRect();
 }
 

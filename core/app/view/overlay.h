@@ -6,7 +6,8 @@
 
 namespace intercusp {
 
-/// What stands on top of the picture of a view: label, scale bar, patient figure, constructs, landmarks, section, handle.
+/// What stands on top of the picture of a view: label, scale bar, patient figure, constructs, landmarks, section,
+/// handle.
 void draw_view_overlay(Workspace& w, std::size_t view, ImDrawList* list, const std::string& lit_part);
 /// Rectangle of the patient figure of a view; a click on it goes to the next record view.
 Rect figure_rect(const View& view);

@@ -20,7 +20,8 @@ std::optional<Pick> first_hit(const Workspace& w, const View& view, Vec3 origin,
     if (!body.surface || !body_shown(w, body, view.shown)) continue;
     const Pose pose = pose_of_body(w.now(), body, w.readings.now().poses), inverse = pose.inverse();
     RayHit hit;
-    if (!body.surface->bvh().ray(body.surface->mesh(), inverse * origin, inverse.linear() * direction, limit, hit)) continue;
+    if (!body.surface->bvh().ray(body.surface->mesh(), inverse * origin, inverse.linear() * direction, limit, hit))
+      continue;
     limit = hit.t;
     const Vec3 patient = origin + hit.t * direction;
     best = Pick{body.name, hit.triangle, inverse * patient, patient};

@@ -25,7 +25,7 @@ bool asks_edge(const std::string& name) {
 // places it.
 Vec3 biting_direction(const Workspace& w, const std::string& name) {
   if (!w.now().frame_known) return w.views[w.active_view].camera.towards_viewer();
-  return jaw_of_landmark(name) == Jaw::lower ? Vec3::UnitZ() : -Vec3::UnitZ();
+  return {0, 0, jaw_of_landmark(name) == Jaw::lower ? 1.0 : -1.0};
 }
 
 }  // namespace

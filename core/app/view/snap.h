@@ -10,8 +10,8 @@ struct SnappedPlace {
   std::string words;  ///< what was found: "cusp tip"; empty when the place stays as clicked
 };
 
-/// The cusp, edge or groove near a pick, of the kind that the wanted landmark asks for; the pick itself when snapping is off
-/// or nothing is near.
+/// The cusp, edge or groove near a pick, of the kind that the wanted landmark asks for; the pick itself when snapping
+/// is off or nothing is near.
 SnappedPlace snapped_place(const Workspace& w, const Pick& pick);
 
 }  // namespace intercusp

@@ -47,7 +47,7 @@ QuantityEdit type(const char* id, const QuantityLook& look, float width) {
   const bool entered = ImGui::InputText((std::string("##") + id).c_str(), e.text, sizeof e.text, flags);
   note_rect(id, ImGui::GetItemRectMin(), ImGui::GetItemRectMax());
   const bool left = ImGui::IsItemDeactivated();
-  const bool escaped = ImGui::IsKeyPressedMap(ImGuiKey_Escape);
+  const bool escaped = ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape));
   ImGui::PopStyleVar();
   ImGui::PopItemWidth();
   if (!entered && !left) return out;

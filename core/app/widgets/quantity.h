@@ -9,10 +9,10 @@ namespace intercusp::ui {
 
 /// A number that is dragged sideways, typed after a click, or stepped with the wheel.
 struct QuantityLook {
-  std::string words;     ///< what it shows when not being typed, e.g. "5.0 mm forward"
+  std::string words;  ///< what it shows when not being typed, e.g. "5.0 mm forward"
   double value = 0;
-  double step = 0.5;     ///< snap while dragging; a tenth of it with Alt
-  float width = 0;       ///< device pixels; 0 = by the words
+  double step = 0.5;  ///< snap while dragging; a tenth of it with Alt
+  float width = 0;    ///< device pixels; 0 = by the words
   bool locked = false;
   bool enabled = true;
   const char* hint = nullptr;
@@ -21,8 +21,8 @@ struct QuantityLook {
 struct QuantityEdit {
   std::optional<double> value;  ///< set when it changed this frame
   bool dragging = false;
-  bool finished = false;        ///< a drag or typing ended
-  bool lock_turned = false;     ///< right click, or the lock mark
+  bool finished = false;     ///< a drag or typing ended
+  bool lock_turned = false;  ///< right click, or the lock mark
 };
 
 QuantityEdit quantity(const char* id, const QuantityLook& look);

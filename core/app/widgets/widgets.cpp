@@ -28,8 +28,7 @@ AreaState area(const char* id, ImVec2 size) {
   state.focused = ImGui::IsItemFocused() && ImGui::GetIO().NavVisible;
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
   note_rect(id, from, to);
-  if (state.focused)
-    ImGui::GetWindowDrawList()->AddRect(from, to, theme().accent, px(6), 0, std::max(1.5f, px(2)));
+  if (state.focused) ImGui::GetWindowDrawList()->AddRect(from, to, theme().accent, px(6), 0, std::max(1.5f, px(2)));
   return state;
 }
 
@@ -43,7 +42,10 @@ ButtonColours colours_of(const ButtonLook& look, const AreaState& s) {
   const Theme& t = theme();
   if (!look.enabled) return {look.weight == Weight::quiet ? 0 : with_alpha(t.raised, 0.6f), t.faint};
   if (look.weight == Weight::primary)
-    return {s.held ? mixed(t.accent, t.text, 0.25f) : s.hovered ? mixed(t.accent, t.text, 0.12f) : t.accent, t.on_accent};
+    return {s.held      ? mixed(t.accent, t.text, 0.25f)
+            : s.hovered ? mixed(t.accent, t.text, 0.12f)
+                        : t.accent,
+            t.on_accent};
   if (look.chosen) return {s.hovered ? mixed(t.accent_ground, t.accent, 0.12f) : t.accent_ground, t.accent};
   const ImU32 rest = look.weight == Weight::quiet ? 0 : t.raised;
   return {s.held ? t.held : s.hovered ? t.hover : rest, t.text};
@@ -100,8 +102,12 @@ bool link(const char* id, const char* label) {
   return s.clicked;
 }
 
-void heading(const char* words) { paragraph(fonts().heading, theme().text, words); }
-void soft_text(const char* words) { paragraph(fonts().small, theme().soft, words); }
+void heading(const char* words) {
+  paragraph(fonts().heading, theme().text, words);
+}
+void soft_text(const char* words) {
+  paragraph(fonts().small, theme().soft, words);
+}
 
 void paragraph(ImFont* font, ImU32 colour, const char* words) {
   ImGui::PushFont(font);
@@ -127,7 +133,8 @@ float put_text(ImDrawList* list, ImFont* font, float x, float y, ImU32 colour, c
 void hatch(ImDrawList* list, ImVec2 from, ImVec2 to, ImU32 colour, float step) {
   list->PushClipRect(from, to, true);
   const float h = to.y - from.y;
-  for (float x = from.x - h; x < to.x; x += step) list->AddLine({x, to.y}, {x + h, from.y}, colour, std::max(1.0f, px(1)));
+  for (float x = from.x - h; x < to.x; x += step)
+    list->AddLine({x, to.y}, {x + h, from.y}, colour, std::max(1.0f, px(1)));
   list->PopClipRect();
 }
 
@@ -143,6 +150,8 @@ void hint_tip(const char* words) {
   ImGui::PopStyleVar();
 }
 
-void gap_above(float logical) { ImGui::Dummy({0, px(logical) - ImGui::GetStyle().ItemSpacing.y}); }
+void gap_above(float logical) {
+  ImGui::Dummy({0, px(logical) - ImGui::GetStyle().ItemSpacing.y});
+}
 
 }  // namespace intercusp::ui

@@ -41,7 +41,8 @@ void soft_text(const char* words);
 /// Wrapped text in a font and colour.
 void paragraph(ImFont* font, ImU32 colour, const char* words);
 /// Text at a place of a draw list, aligned: 0 = starts at x, 0.5 = centred, 1 = ends at x. Returns its width.
-float put_text(ImDrawList* list, ImFont* font, float x, float y, ImU32 colour, const std::string& words, float align = 0);
+float put_text(ImDrawList* list, ImFont* font, float x, float y, ImU32 colour, const std::string& words,
+               float align = 0);
 float text_width(ImFont* font, const std::string& words);
 /// Hatched rectangle: the second cue of a signal colour.
 void hatch(ImDrawList* list, ImVec2 from, ImVec2 to, ImU32 colour, float step);

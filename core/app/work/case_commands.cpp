@@ -17,7 +17,8 @@ constexpr std::uint32_t kSampleTriangles = 60000;
 
 Result<Json> sample(Workspace& w, const Json& args) {
   const std::string name = text_at(args, "name").value_or("class3");
-  const double seed = number_at(args, "seed").value_or(1), triangles = number_at(args, "triangles").value_or(kSampleTriangles);
+  const double seed = number_at(args, "seed").value_or(1),
+               triangles = number_at(args, "triangles").value_or(kSampleTriangles);
   if (seed < 0 || triangles < 1000 || triangles > 4e6) return Error{"seed or triangles are out of range", name, ""};
   return from(open_sample(w, name, static_cast<std::uint64_t>(seed), static_cast<std::uint32_t>(triangles)));
 }
@@ -30,7 +31,8 @@ std::string file_stem(const Workspace& w) {
 
 Result<Json> save(Workspace& w, const Json&) {
   if (const auto warning = id_warning(w.now().id))
-    w.say({Message::Kind::warning, *warning, "the case id stands in the file", "rename the case before passing it on", 0});
+    w.say({Message::Kind::warning, *warning, "the case id stands in the file", "rename the case before passing it on",
+           0});
   w.host.offer_file(file_stem(w) + ".glb", "model/gltf-binary", write_case(w.now()));
   w.say({Message::Kind::note, "Saved " + file_stem(w) + ".glb", "", "", 0});
   return nothing();
@@ -54,7 +56,8 @@ Result<Json> export_landmarks(Workspace& w, const Json&) {
 Result<Json> share(Workspace& w, const Json& args) {
   const std::string fragment = recipe_link(w.now(), view_json(w));
   if (fragment.empty())
-    return Error{"this case holds scans of its own and does not fit into a link", "", "save it as a file and pass that on"};
+    return Error{"this case holds scans of its own and does not fit into a link", "",
+                 "save it as a file and pass that on"};
   const std::string link = w.host.link_for(fragment);
   if (flag_at(args, "copy").value_or(false)) {
     w.host.set_clipboard(link);
@@ -90,7 +93,9 @@ Result<Json> ask_for_files(Workspace& w, const Json&) {
   return nothing();
 }
 
-Result<Json> units(Workspace& w, const Json& args) { return from(answer_units(w, text_at(args, "unit").value_or(""))); }
+Result<Json> units(Workspace& w, const Json& args) {
+  return from(answer_units(w, text_at(args, "unit").value_or("")));
+}
 
 }  // namespace
 

@@ -24,7 +24,9 @@ void add_landmark_commands(std::map<std::string, Command>& table);
 void add_panel_commands(std::map<std::string, Command>& table);
 
 /// The answer of a command that has nothing to tell.
-inline Result<Json> nothing() { return Json::object(); }
+inline Result<Json> nothing() {
+  return Json::object();
+}
 inline Result<Json> from(const Status& status) {
   if (!status) return status.error();
   return Json::object();

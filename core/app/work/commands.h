@@ -9,7 +9,8 @@
 
 namespace intercusp {
 
-/// Does a command by name (docs/page-interface.md lists them): the panels, the keys and the page's scripts all come here.
+/// Does a command by name (docs/page-interface.md lists them): the panels, the keys and the page's scripts all come
+/// here.
 Result<nlohmann::json> act(Workspace& w, const std::string& name, const nlohmann::json& args);
 /// The same from a panel: an error becomes a message.
 bool run(Workspace& w, const std::string& name, const nlohmann::json& args = nlohmann::json::object());

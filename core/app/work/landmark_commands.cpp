@@ -20,9 +20,11 @@ void go_on(Workspace& w) {
 
 Result<Json> place(Workspace& w, const Json& args) {
   const std::string name = text_at(args, "name").value_or(""), merge = text_at(args, "merge").value_or("");
-  if (!known_landmark(name)) return Error{"\"" + name + "\" is not a landmark", "", "write it like 16.mesiobuccal_cusp"};
+  if (!known_landmark(name))
+    return Error{"\"" + name + "\" is not a landmark", "", "write it like 16.mesiobuccal_cusp"};
   const auto* at = member(args, "at");
-  if (!at || !at->is_array() || at->size() != 3) return Error{"no place for " + name, "", "give at: [x, y, z] in the frame of the scans"};
+  if (!at || !at->is_array() || at->size() != 3)
+    return Error{"no place for " + name, "", "give at: [x, y, z] in the frame of the scans"};
   Vec3 p;
   for (int k = 0; k < 3; ++k) {
     const Json& v = (*at)[static_cast<std::size_t>(k)];

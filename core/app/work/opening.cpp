@@ -27,8 +27,8 @@ bool looks_like_json(const std::uint8_t* bytes, std::size_t size) {
   return false;
 }
 
-// The body that a scan becomes: by a word in its file's name, else the first arch that is missing. The name itself is not
-// kept.
+// The body that a scan becomes: by a word in its file's name, else the first arch that is missing. The name itself is
+// not kept.
 std::string body_for(const Case& c, std::string file) {
   std::transform(file.begin(), file.end(), file.begin(), [](unsigned char x) { return std::tolower(x); });
   const auto has = [&](const char* word) { return file.find(word) != std::string::npos; };

@@ -34,7 +34,8 @@ Result<Json> explain(Workspace& w, const Json& args) {
 
 Result<Json> theme(Workspace& w, const Json& args) {
   const std::string name = text_at(args, "name").value_or("system");
-  if (name != "light" && name != "dark" && name != "system") return Error{"\"" + name + "\" is not a theme", "", "use light, dark or system"};
+  if (name != "light" && name != "dark" && name != "system")
+    return Error{"\"" + name + "\" is not a theme", "", "use light, dark or system"};
   w.theme_choice = name;
   w.host.keep_setting("theme", name);
   return nothing();
@@ -50,11 +51,16 @@ Result<Json> fold(Workspace& w, const Json& args) {
 
 // Backs out of one thing, the innermost first.
 Result<Json> back(Workspace& w, const Json&) {
-  if (w.popover != Popover::none) w.popover = Popover::none;
-  else if (!w.explained.empty()) w.explained.clear();
-  else if (w.tool == Tool::place_landmark) leave_tools(w);
-  else if (w.section.on) w.section = {}, w.chosen_clearance = -1;
-  else if (w.show_start) w.show_start = false;
+  if (w.popover != Popover::none)
+    w.popover = Popover::none;
+  else if (!w.explained.empty())
+    w.explained.clear();
+  else if (w.tool == Tool::place_landmark)
+    leave_tools(w);
+  else if (w.section.on)
+    w.section = {}, w.chosen_clearance = -1;
+  else if (w.show_start)
+    w.show_start = false;
   return nothing();
 }
 

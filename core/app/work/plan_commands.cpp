@@ -36,7 +36,8 @@ NoteEdit note_edit(const Workspace& w, const EditedMovement& edited, const std::
 }
 
 // Puts a movement into the document; `merge` joins steps of one drag.
-Result<Json> put(Workspace& w, const std::string& segment, const Movement& m, const std::string& about, const std::string& merge) {
+Result<Json> put(Workspace& w, const std::string& segment, const Movement& m, const std::string& about,
+                 const std::string& merge) {
   const Status fits = within_reach(m);
   if (!fits) return fits.error();
   std::string plan = w.plan;
@@ -51,7 +52,9 @@ Result<Json> put(Workspace& w, const std::string& segment, const Movement& m, co
   return Json{{"plan", plan}, {"words", words}};
 }
 
-std::string segment_of(const Workspace& w, const Json& args) { return text_at(args, "segment").value_or(w.segment); }
+std::string segment_of(const Workspace& w, const Json& args) {
+  return text_at(args, "segment").value_or(w.segment);
+}
 
 Result<Json> set_movement(Workspace& w, const Json& args) {
   const std::string segment = segment_of(w, args);
@@ -83,7 +86,8 @@ Result<Json> move(Workspace& w, const Json& args) {
 Result<Json> nudge(Workspace& w, const Json& args) {
   const std::string quantity = text_at(args, "quantity").value_or("forward");
   if (std::find(std::begin(kQuantities), std::end(kQuantities), quantity) == std::end(kQuantities))
-    return Error{"\"" + quantity + "\" is not one of the six quantities", "", "use forward, up, left, pitch, roll or yaw"};
+    return Error{"\"" + quantity + "\" is not one of the six quantities", "",
+                 "use forward, up, left, pitch, roll or yaw"};
   const bool angle = quantity == "pitch" || quantity == "roll" || quantity == "yaw";
   const double step = (angle ? w.nudge_deg : w.nudge_mm) * number_at(args, "steps").value_or(1);
   return move(w, {{"segment", segment_of(w, args)}, {quantity, step}, {"merge", "nudge." + quantity}});
@@ -110,7 +114,8 @@ Result<Json> set_note(Workspace& w, const Json& args) {
   const auto edited = edited_movement(w.now(), w.plan, segment);
   if (!edited) return edited.error();
   if (edited.value().earlier > 0)
-    return Error{"this jaw has earlier movements in the plan", "", "type the note in a new plan, or change the last movement by its numbers"};
+    return Error{"this jaw has earlier movements in the plan", "",
+                 "type the note in a new plan, or change the last movement by its numbers"};
   auto m = solve_movement(before, edited.value().pivot, note.value().targets, note.value().fixed);
   if (!m) return m.error();
   return put(w, segment, m.value(), edited.value().about, "");
@@ -137,14 +142,16 @@ Result<Json> reset(Workspace& w, const Json& args) {
   entries.erase(std::remove_if(entries.begin(), entries.end(),
                                [&](const PlanEntry& e) { return segment.empty() || e.segment == segment; }),
                 entries.end());
-  w.document.change(std::move(next), "Set " + (segment.empty() ? "the plan" : segment_words(segment)) + " back to the start");
+  w.document.change(std::move(next),
+                    "Set " + (segment.empty() ? "the plan" : segment_words(segment)) + " back to the start");
   return nothing();
 }
 
 Result<Json> new_plan(Workspace& w, const Json& args) {
   Case next = w.now();
   const std::string name = text_at(args, "name").value_or(next_plan_name(next));
-  if (name.empty() || next.find_plan(name)) return Error{"there is a plan \"" + name + "\" already", "", "choose another name"};
+  if (name.empty() || next.find_plan(name))
+    return Error{"there is a plan \"" + name + "\" already", "", "choose another name"};
   const Plan* from = w.current_plan();
   Plan made = from && flag_at(args, "copy").value_or(false) ? *from : Plan{};
   made.name = name;

@@ -19,9 +19,15 @@ nlohmann::json entries_json(const Plan* plan) {
   if (!plan) return list;
   for (const PlanEntry& e : plan->entries) {
     const Movement& m = e.movement;
-    list.push_back({{"segment", e.segment},     {"forward_mm", m.forward_mm}, {"up_mm", m.up_mm},
-                    {"left_mm", m.left_mm},     {"pitch_deg", m.pitch_deg},   {"roll_deg", m.roll_deg},
-                    {"yaw_deg", m.yaw_deg},     {"about", e.about},           {"words", movement_words(m)}});
+    list.push_back({{"segment", e.segment},
+                    {"forward_mm", m.forward_mm},
+                    {"up_mm", m.up_mm},
+                    {"left_mm", m.left_mm},
+                    {"pitch_deg", m.pitch_deg},
+                    {"roll_deg", m.roll_deg},
+                    {"yaw_deg", m.yaw_deg},
+                    {"about", e.about},
+                    {"words", movement_words(m)}});
   }
   return list;
 }
@@ -33,8 +39,9 @@ nlohmann::json case_json(const Workspace& w) {
   nlohmann::json placed = nlohmann::json::array(), plans = nlohmann::json::array();
   for (const auto& [name, mark] : w.now().landmarks) placed.push_back(name);
   for (const Plan& p : w.now().plans) plans.push_back(p.name);
-  return {{"id", w.now().id}, {"bodies", bodies}, {"landmarks", placed}, {"missing", missing_landmarks(w)},
-          {"plans", plans},   {"frame_known", w.now().frame_known}};
+  return {{"id", w.now().id},    {"bodies", bodies},
+          {"landmarks", placed}, {"missing", missing_landmarks(w)},
+          {"plans", plans},      {"frame_known", w.now().frame_known}};
 }
 
 nlohmann::json widgets_json(float scale) {
@@ -62,14 +69,18 @@ nlohmann::json clearance_json(const Workspace& w) {
 }  // namespace
 
 nlohmann::json state_json(const Workspace& w, float scale) {
-  nlohmann::json s = {{"ready", w.has_case}, {"stop", stop_name(w.stop)}, {"layout", w.layout}, {"theme", w.theme_choice}};
+  nlohmann::json s = {
+      {"ready", w.has_case}, {"stop", stop_name(w.stop)}, {"layout", w.layout}, {"theme", w.theme_choice}};
   s["views"] = views_json(w, scale);
   s["camera"] = camera_json(w.views[w.active_view].camera);
   s["widgets"] = widgets_json(scale);
-  s["frames"] = {{"drawn", w.frames_drawn}, {"scenes", w.scenes_drawn}, {"last_scene_ms", w.last_scene_ms},
+  s["frames"] = {{"drawn", w.frames_drawn},
+                 {"scenes", w.scenes_drawn},
+                 {"last_scene_ms", w.last_scene_ms},
                  {"contact_ms", w.contacts.last_ms()}};
   nlohmann::json messages = nlohmann::json::array();
-  for (const Message& m : w.messages) messages.push_back({{"what", m.what}, {"meaning", m.meaning}, {"remedy", m.remedy}});
+  for (const Message& m : w.messages)
+    messages.push_back({{"what", m.what}, {"meaning", m.meaning}, {"remedy", m.remedy}});
   s["messages"] = messages;
   s["units_question"] = w.waiting_scan ? nlohmann::json(w.waiting_scan->body) : nlohmann::json();
   if (!w.has_case) return s;
@@ -78,7 +89,10 @@ nlohmann::json state_json(const Workspace& w, float scale) {
   s["moment"] = w.show_start ? "rest" : "planned";
   s["entries"] = entries_json(w.current_plan());
   for (const auto& [segment, pose] : w.readings.now().poses) s["poses"][segment] = pose_json(pose);
-  s["selection"] = {{"segment", w.segment}, {"measure", w.explained}, {"landmark", w.landmark_wanted}, {"clearance", w.chosen_clearance}};
+  s["selection"] = {{"segment", w.segment},
+                    {"measure", w.explained},
+                    {"landmark", w.landmark_wanted},
+                    {"clearance", w.chosen_clearance}};
   s["clearance"] = clearance_json(w);
   s["contact_map"] = {{"on", w.gap.on}, {"limit_mm", w.gap.limit_mm}};
   s["history"] = w.document.history();

@@ -20,7 +20,9 @@ std::size_t overlaps(const Workspace& w) {
   return n;
 }
 
-bool moved(const Workspace& w) { return w.current_plan() && !w.current_plan()->entries.empty(); }
+bool moved(const Workspace& w) {
+  return w.current_plan() && !w.current_plan()->entries.empty();
+}
 
 StopWord records_word(const Workspace& w) {
   const bool arches = w.now().find_body("upper_arch") && w.now().find_body("lower_arch");
@@ -76,16 +78,22 @@ StopWord state_of_stop(const Workspace& w, Stop stop) {
 NextThing next_thing(const Workspace& w) {
   if (!w.has_case) return {"Open two scans, or a sample", "home"};
   if (w.waiting_scan) return {"Choose the unit of the scan", "stop", {{"name", "records"}}};
-  if (!w.now().find_body("upper_arch") || !w.now().find_body("lower_arch")) return {"Open the other scan", "ask_for_files"};
+  if (!w.now().find_body("upper_arch") || !w.now().find_body("lower_arch"))
+    return {"Open the other scan", "ask_for_files"};
   const auto missing = missing_landmarks(w);
-  if (!missing.empty()) return {"Place " + landmark_words(missing.front()), "pick_landmark", {{"name", missing.front()}}};
+  if (!missing.empty())
+    return {"Place " + landmark_words(missing.front()), "pick_landmark", {{"name", missing.front()}}};
   const bool upper = bool(can_move(w.now(), "upper"));
   if (!moved(w))
-    return {upper ? "Try moving the upper jaw forward and watch the card" : "Try moving the lower jaw and watch the card",
-            "nudge", {{"segment", upper ? "upper" : "lower"}, {"quantity", "forward"}, {"steps", upper ? 2 : -2}}};
+    return {
+        upper ? "Try moving the upper jaw forward and watch the card" : "Try moving the lower jaw and watch the card",
+        "nudge",
+        {{"segment", upper ? "upper" : "lower"}, {"quantity", "forward"}, {"steps", upper ? 2 : -2}}};
   if (overlaps(w) > 0 && w.stop != Stop::clearance) {
     const ClearanceRow& worst = w.contacts.clearance().front();
-    return {"See what is in the way: " + worst.site + ", " + amount(worst.depth_mm, 1) + " mm deep", "clearance", {{"index", 0}}};
+    return {"See what is in the way: " + worst.site + ", " + amount(worst.depth_mm, 1) + " mm deep",
+            "clearance",
+            {{"index", 0}}};
   }
   return {"Share the plan as a link or save it", "share_box"};
 }

@@ -36,7 +36,8 @@ Result<Json> layout(Workspace& w, const Json& args) {
 
 Result<Json> set_camera(Workspace& w, const Json& args) {
   View& v = w.views[view_index(w, args)];
-  if (!read_camera(args, v.camera)) return Error{"that is not a camera", "set_camera", "give rotation, target and half_height_mm"};
+  if (!read_camera(args, v.camera))
+    return Error{"that is not a camera", "set_camera", "give rotation, target and half_height_mm"};
   v.record.clear();
   w.glide.reset();
   w.fit_due = false;
@@ -61,7 +62,8 @@ Result<Json> section(Workspace& w, const Json& args) {
 Result<Json> contact_map(Workspace& w, const Json& args) {
   const auto limit = number_at(args, "limit_mm");
   if (limit) w.gap.limit_mm = static_cast<float>(std::clamp(*limit, 0.05, 3.0));
-  if (const auto mode = text_at(args, "mode")) w.gap.mode = *mode == "overlap" ? GapMode::overlap_amount : GapMode::signed_gap;
+  if (const auto mode = text_at(args, "mode"))
+    w.gap.mode = *mode == "overlap" ? GapMode::overlap_amount : GapMode::signed_gap;
   return limit && !flag_at(args, "on") ? Result<Json>(Json{{"on", w.gap.on = true}}) : turn(w.gap.on, args);
 }
 
@@ -81,7 +83,8 @@ Vec3 section_normal(const ClearanceRow& row) {
 Result<Json> clearance(Workspace& w, const Json& args) {
   const auto& rows = w.contacts.clearance();
   const double index = number_at(args, "index").value_or(0);
-  if (index < 0 || index >= static_cast<double>(rows.size())) return Error{"the clearance list has no such row", "", ""};
+  if (index < 0 || index >= static_cast<double>(rows.size()))
+    return Error{"the clearance list has no such row", "", ""};
   w.stop = Stop::clearance;
   w.chosen_clearance = static_cast<int>(index);
   const ClearanceRow& row = rows[static_cast<std::size_t>(index)];
@@ -92,7 +95,8 @@ Result<Json> clearance(Workspace& w, const Json& args) {
   Camera c = v.camera;
   c.view_from_patient = Eigen::Quaterniond::FromTwoVectors(*w.section.normal, Vec3::UnitZ());
   const Vec3 up = c.view_from_patient * Vec3::UnitZ();
-  c.view_from_patient = (Eigen::AngleAxisd(std::atan2(up.x(), up.y()), Vec3::UnitZ()) * c.view_from_patient).normalized();
+  c.view_from_patient =
+      (Eigen::AngleAxisd(std::atan2(up.x(), up.y()), Vec3::UnitZ()) * c.view_from_patient).normalized();
   c.target = row.at;
   c.half_height_mm = 9;
   v.record.clear();
@@ -109,7 +113,9 @@ Result<Json> pick_command(Workspace& w, const Json& args) {
     if (!w.views[i].rect.contains(px_x, px_y)) continue;
     const auto hit = pick(w, i, px_x, px_y);
     if (!hit) break;
-    return Json{{"body", hit->body}, {"triangle", hit->triangle}, {"at", {hit->patient.x(), hit->patient.y(), hit->patient.z()}},
+    return Json{{"body", hit->body},
+                {"triangle", hit->triangle},
+                {"at", {hit->patient.x(), hit->patient.y(), hit->patient.z()}},
                 {"scan", {hit->scan.x(), hit->scan.y(), hit->scan.z()}}};
   }
   return Json{{"body", nullptr}};

@@ -17,7 +17,9 @@ bool read_numbers(const nlohmann::json& json, double* out, std::size_t count) {
   return true;
 }
 
-const char* shown_name(Shown s) { return s == Shown::upper ? "upper" : s == Shown::lower ? "lower" : "all"; }
+const char* shown_name(Shown s) {
+  return s == Shown::upper ? "upper" : s == Shown::lower ? "lower" : "all";
+}
 
 }  // namespace
 
@@ -51,8 +53,9 @@ nlohmann::json view_json(const Workspace& w) {
     one["shown"] = shown_name(v.shown);
     views.push_back(one);
   }
-  return {{"layout", w.layout}, {"views", views},       {"stop", stop_name(w.stop)}, {"plan", w.plan},
-          {"segment", w.segment}, {"ghost", w.ghost},   {"contact_map", w.gap.on},   {"contact_limit_mm", w.gap.limit_mm}};
+  return {
+      {"layout", w.layout},   {"views", views},   {"stop", stop_name(w.stop)}, {"plan", w.plan},
+      {"segment", w.segment}, {"ghost", w.ghost}, {"contact_map", w.gap.on},   {"contact_limit_mm", w.gap.limit_mm}};
 }
 
 void read_view(Workspace& w, const nlohmann::json& view) {

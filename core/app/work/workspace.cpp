@@ -6,12 +6,14 @@ namespace intercusp {
 
 namespace {
 
-constexpr std::array<const char*, kStops> kNames = {"records",  "bite",      "target", "cuts", "movement",
+constexpr std::array<const char*, kStops> kNames = {"records",   "bite",   "target", "cuts", "movement",
                                                     "clearance", "splint", "sheet",  "agree"};
 
 }  // namespace
 
-const char* stop_name(Stop stop) { return kNames[static_cast<std::size_t>(stop)]; }
+const char* stop_name(Stop stop) {
+  return kNames[static_cast<std::size_t>(stop)];
+}
 
 std::optional<Stop> stop_of(const std::string& name) {
   for (std::size_t i = 0; i < kNames.size(); ++i)
@@ -31,7 +33,8 @@ void Workspace::say(Message message) {
 }
 
 void Workspace::say_error(const Error& error, const std::string& meaning) {
-  say({Message::Kind::failure, error.where.empty() ? error.what : error.where + ": " + error.what, meaning, error.remedy, 0});
+  say({Message::Kind::failure, error.where.empty() ? error.what : error.where + ": " + error.what, meaning,
+       error.remedy, 0});
 }
 
 void Workspace::refresh() {

@@ -49,7 +49,7 @@ struct Glide {
 
 struct Section {
   bool on = false;
-  double left_mm = 0;            ///< place of a sagittal section, mm to the patient's left of the incisors measured
+  double left_mm = 0;              ///< place of a sagittal section, mm to the patient's left of the incisors measured
   std::optional<Vec3> at, normal;  ///< set when the section goes through a clearance place instead
 };
 
@@ -78,11 +78,11 @@ struct Workspace {
   Host& host;
   Document document;
   bool has_case = false;
-  std::string plan;            ///< the plan worked on; empty = none made yet
-  bool show_start = false;     ///< the start is shown instead of the plan
+  std::string plan;         ///< the plan worked on; empty = none made yet
+  bool show_start = false;  ///< the start is shown instead of the plan
   Stop stop = Stop::movement;
   std::string segment = "upper";
-  std::map<std::string, bool> locked;  ///< quantities of the movement note that stay
+  std::map<std::string, bool> locked;      ///< quantities of the movement note that stay
   std::set<std::string> asked_quantities;  ///< quantities of the note that are shown though they are zero
 
   Readings readings;
@@ -98,23 +98,23 @@ struct Workspace {
   Tool tool = Tool::turn;
   std::string landmark_wanted;
   bool snap = true;
-  std::string snap_words;            ///< what the last snap found
-  std::string explained;             ///< measure whose explanation is open; drawn on the model
+  std::string snap_words;  ///< what the last snap found
+  std::string explained;   ///< measure whose explanation is open; drawn on the model
   int chosen_clearance = -1;
   Popover popover = Popover::none;
 
   std::string theme_choice = "system";
   bool left_open = true, right_open = true;
   std::optional<WaitingScan> waiting_scan;
-  bool fit_due = false;              ///< the views are to be fitted once their rectangles are known
+  bool fit_due = false;  ///< the views are to be fitted once their rectangles are known
   float scale = 1;
   double nudge_mm = 0.5, nudge_deg = 0.5;
 
   std::deque<Message> messages;
   double seconds = 0;
   bool reduced_motion = false;
-  bool dragging = false;             ///< a handle or a number is being dragged
-  bool moving = false;               ///< a view is turning
+  bool dragging = false;  ///< a handle or a number is being dragged
+  bool moving = false;    ///< a view is turning
   std::uint64_t frames_drawn = 0, scenes_drawn = 0;
   double last_scene_ms = 0;
   int wake_frames = 3;
