@@ -65,7 +65,7 @@ ImFont* add_font(const unsigned char* data, unsigned size, float pixels) {
   config.OversampleV = 1;
   config.PixelSnapH = true;
   config.RasterizerMultiply = 1.1f;
-  config.GlyphMinAdvanceX = config.GlyphMaxAdvanceX = std::round(pixels * 0.60f);
+  config.GlyphMinAdvanceX = config.GlyphMaxAdvanceX = std::ceil(pixels * 0.52f);
   ImFontAtlas* atlas = ImGui::GetIO().Fonts;
   // stb_truetype only reads the data; ImGui's signature asks for a pointer to mutable bytes.
   void* bytes = const_cast<unsigned char*>(data);
@@ -133,11 +133,11 @@ void build_fonts(float scale) {
     return add_font(embedded::kInterSemiBold, embedded::kInterSemiBoldSize, std::round(size * scale));
   };
   Fonts& f = current().fonts;
-  f.body = regular(15);
-  f.small = regular(13);
-  f.strong = semi_bold(15);
-  f.small_strong = semi_bold(13);
-  f.heading = semi_bold(20);
+  f.body = regular(16);
+  f.small = regular(14);
+  f.strong = semi_bold(16);
+  f.small_strong = semi_bold(14);
+  f.heading = semi_bold(21);
   ImGui::GetIO().Fonts->Build();
 }
 

@@ -6,8 +6,8 @@
 #include <EGL/eglext.h>
 #include <GLES3/gl3.h>
 #include <imgui.h>
-#include <zlib.h>
 
+#include <algorithm>
 #include <cstdio>
 #include <cstdlib>
 #include <fstream>
@@ -87,12 +87,38 @@ void put32(Bytes& out, std::uint32_t v) {
   for (int k = 24; k >= 0; k -= 8) out.push_back(static_cast<std::uint8_t>(v >> k));
 }
 
+std::uint32_t crc32(const Bytes& data) {
+  std::uint32_t c = ~0u;
+  for (const std::uint8_t b : data) {
+    c ^= b;
+    for (int k = 0; k < 8; ++k) c = (c >> 1) ^ (c & 1 ? 0xEDB88320u : 0);
+  }
+  return ~c;
+}
+
 void chunk(Bytes& png, const char* kind, const Bytes& data) {
   put32(png, static_cast<std::uint32_t>(data.size()));
   Bytes body(kind, kind + 4);
   body.insert(body.end(), data.begin(), data.end());
   png.insert(png.end(), body.begin(), body.end());
-  put32(png, static_cast<std::uint32_t>(crc32(0, body.data(), static_cast<uInt>(body.size()))));
+  put32(png, crc32(body));
+}
+
+// A zlib stream (RFC 1950) of stored blocks: plain, and no library is needed.
+Bytes stored(const Bytes& data) {
+  Bytes out = {0x78, 0x01};
+  std::uint32_t a = 1, b = 0;
+  for (std::size_t at = 0; at < data.size(); at += 65535) {
+    const std::size_t n = std::min<std::size_t>(65535, data.size() - at);
+    const auto low = static_cast<std::uint8_t>(n), high = static_cast<std::uint8_t>(n >> 8);
+    out.insert(out.end(), {static_cast<std::uint8_t>(at + n == data.size()), low, high, static_cast<std::uint8_t>(~low),
+                           static_cast<std::uint8_t>(~high)});
+    out.insert(out.end(), data.begin() + static_cast<std::ptrdiff_t>(at),
+               data.begin() + static_cast<std::ptrdiff_t>(at + n));
+  }
+  for (const std::uint8_t v : data) b = (b + (a = (a + v) % 65521)) % 65521;
+  put32(out, (b << 16) | a);
+  return out;
 }
 
 // What is in the framebuffer, as PNG (ISO/IEC 15948), three bytes a pixel.
@@ -106,16 +132,12 @@ void write_png(const std::string& path, int width, int height) {
       rows.insert(rows.end(), p, p + 3);
     }
   }
-  uLongf packed = compressBound(rows.size());
-  Bytes data(packed);
-  compress2(data.data(), &packed, rows.data(), rows.size(), 6);
-  data.resize(packed);
   Bytes png = {0x89, 'P', 'N', 'G', '\r', '\n', 0x1a, '\n'}, head;
   put32(head, static_cast<std::uint32_t>(width));
   put32(head, static_cast<std::uint32_t>(height));
   head.insert(head.end(), {8, 2, 0, 0, 0});
   chunk(png, "IHDR", head);
-  chunk(png, "IDAT", data);
+  chunk(png, "IDAT", stored(rows));
   chunk(png, "IEND", {});
   std::ofstream(path, std::ios::binary)
       .write(reinterpret_cast<const char*>(png.data()), static_cast<std::streamsize>(png.size()));
