@@ -10,10 +10,8 @@ cmake --preset native >/dev/null
 cmake --build --preset native
 cmake --preset web >/dev/null
 cmake --build --preset web
-cmake --preset native-sanitize -DINTERCUSP_APP=OFF >/dev/null
-cmake --build --preset native-sanitize --target intercusp_tests
-cmake --preset fuzz >/dev/null
-cmake --build --preset fuzz
+cmake --preset native-sanitize >/dev/null
+cmake --build --preset native-sanitize
 for folder in tests/glb tests/browser; do
   (cd "$folder" && npm ci --no-audit --no-fund --loglevel=error >/dev/null)
 done

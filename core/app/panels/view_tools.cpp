@@ -4,7 +4,7 @@
 
 #include "app/panels/panels.h"
 #include "app/panels/words.h"
-#include "app/render/colour_maps.h"
+#include "base/colour_maps.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"

@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "app/embedded.h"
-#include "app/render/colour_maps.h"
+#include "base/colour_maps.h"
 
 namespace intercusp {
 
