@@ -1,4 +1,5 @@
 // What opens over the view: explanation, link, case name, keys. Esc or a click beside closes them.
+#include <imgui.h>
 #include <imgui_stdlib.h>
 
 #include <algorithm>
