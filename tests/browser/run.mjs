@@ -1,0 +1,20 @@
+// Runs the browser tests in one process, so that they share one browser and one server:
+//   node tests/browser/run.mjs [PART_OF_FILE_NAME ...]
+import { readdirSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { after } from 'node:test';
+import { stopBrowser } from './page.mjs';
+import { stopSharedServer } from './served.mjs';
+
+const folder = dirname(fileURLToPath(import.meta.url));
+const wanted = process.argv.slice(2);
+const files = readdirSync(folder).filter((name) => name.endsWith('_test.mjs')).sort();
+const chosen = files.filter((name) => wanted.length === 0 || wanted.some((part) => name.includes(part)));
+if (chosen.length === 0) throw new Error(`no test file matches ${wanted.join(' ')}`);
+for (const name of chosen) await import(join(folder, name));
+
+after(async () => {
+  await stopBrowser();
+  await stopSharedServer();
+});
