@@ -7,6 +7,7 @@ function valueOf(answer) {
 }
 
 export function offerInterface(program, frames, host) {
+  const usableAfter = performance.now();
   const here = {
     state: () => program.read('ic_state'),
     measures: () => program.read('ic_measures'),
@@ -26,7 +27,8 @@ export function offerInterface(program, frames, host) {
       return valueOf(answer);
     },
 
-    /** The page around the program: frames drawn so far, sizes in device and logical pixels, what is kept, files offered. */
+    /** The page around the program: frames drawn so far, sizes in device and logical pixels, when it could first be used after
+     the page was asked for, what is kept, files offered. */
     page: () => ({
       frames: frames.drawn,
       idle: !frames.pending && !program.call('ic_wants_frame'),
@@ -34,6 +36,7 @@ export function offerInterface(program, frames, host) {
       height: frames.canvas.clientHeight,
       device_width: frames.canvas.width,
       device_height: frames.canvas.height,
+      usable_after_ms: usableAfter,
       ...keptState(),
       offered: host.offered.slice(),
     }),

@@ -1,6 +1,6 @@
 // Mouse, pen and touch. One finger is a mouse with a touch flag; two fingers pan and zoom and the mouse is out of play.
 const buttonOf = [0, 2, 1, 3, 4];    // the browser's order is left, middle, right
-const notchesPerDoubling = 6;        // wheel notches that a pinch to twice the distance is worth
+const notchesPerDoubling = Math.log(2) / Math.log(1.13);  // so that a pinch to twice the distance doubles the picture
 
 export function watchPointers(canvas, program, frames) {
   const touches = new Touches(program);
