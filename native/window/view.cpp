@@ -113,6 +113,8 @@ int run_view(const std::string& case_path) {
     window.on_input = nullptr;
     window.on_drop = nullptr;
   }
+  window.disconnect_input();
+  ImGui::DestroyContext();
   return code;
 }
 

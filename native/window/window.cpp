@@ -1,7 +1,5 @@
 #include "window/window.h"
 
-#include <cfloat>
-
 #include <imgui.h>
 #include <imgui_impl_glfw.h>
 
@@ -38,7 +36,7 @@ GLFWwindow* try_contexts(const std::string& title) {
 }  // namespace
 
 Window::~Window() {
-  if (connected_) ImGui_ImplGlfw_Shutdown();
+  disconnect_input();
   if (window_) glfwDestroyWindow(window_);
   if (started_) glfwTerminate();
 }
@@ -91,6 +89,11 @@ void Window::connect_input() {
   connected_ = ImGui_ImplGlfw_InitForOpenGL(window_, true);
 }
 
+void Window::disconnect_input() {
+  if (connected_) ImGui_ImplGlfw_Shutdown();
+  connected_ = false;
+}
+
 bool Window::closing() const {
   return glfwWindowShouldClose(window_);
 }
@@ -106,23 +109,13 @@ void Window::set_visible_content() const {
 WindowState Window::begin_frame() {
   ImGui_ImplGlfw_NewFrame();
   WindowState state;
-  int window_width = 0, window_height = 0;
   float scale = 1, scale_y = 1;
-  glfwGetWindowSize(window_, &window_width, &window_height);
   glfwGetFramebufferSize(window_, &state.framebuffer_width, &state.framebuffer_height);
   glfwGetWindowContentScale(window_, &scale, &scale_y);
   state.scale = scale > 0 ? scale : 1;
   state.width = static_cast<float>(state.framebuffer_width) / state.scale;
   state.height = static_cast<float>(state.framebuffer_height) / state.scale;
   state.seconds = glfwGetTime();
-  // Some systems count window and pointer in device pixels, others in logical ones; the panels always get logical ones.
-  ImGuiIO& io = ImGui::GetIO();
-  io.DisplaySize = ImVec2(state.width, state.height);
-  io.DisplayFramebufferScale = ImVec2(state.scale, state.scale);
-  if (window_width > 0 && io.MousePos.x > -FLT_MAX) {
-    const float ratio = static_cast<float>(state.framebuffer_width) / static_cast<float>(window_width) / state.scale;
-    io.MousePos = ImVec2(io.MousePos.x * ratio, io.MousePos.y * ratio);
-  }
   return state;
 }
 

@@ -23,13 +23,14 @@ class Window {
   Status open(const std::string& title);
   /// Ties Dear ImGui's input to the window; needs an ImGui context.
   void connect_input();
+  void disconnect_input();
 
   GLFWwindow* handle() const { return window_; }
   bool closing() const;
   void hide();
   void set_visible_content() const;  ///< shows what was drawn
 
-  /// Sizes and scale now, and the pointer brought into logical pixels for the coming frame.
+  /// Sizes and scale now; hands the input since the last frame to Dear ImGui.
   WindowState begin_frame();
 
   std::function<void()> on_input;                         ///< something happened that may change the picture

@@ -1,13 +1,19 @@
 // The canvas follows the page's size in device pixels, and survives the loss of its WebGL context.
 import { notice, closeNotice } from './notice.js';
 
+/** The browser's exact count where it agrees with the device pixel ratio (under emulation it may not), else the rounded one. */
+function devicePixels(length, exact) {
+  const expected = length * devicePixelRatio;
+  return exact !== undefined && Math.abs(exact - expected) < 2 ? exact : Math.round(expected);
+}
+
 export function watchCanvas(canvas, program, frames) {
   const measure = (entry) => {
-    const box = entry?.devicePixelContentBoxSize?.[0];
     const width = canvas.clientWidth;
     const height = canvas.clientHeight;
-    const deviceWidth = box ? box.inlineSize : Math.round(width * devicePixelRatio);
-    const deviceHeight = box ? box.blockSize : Math.round(height * devicePixelRatio);
+    const box = entry?.devicePixelContentBoxSize?.[0];
+    const deviceWidth = devicePixels(width, box?.inlineSize);
+    const deviceHeight = devicePixels(height, box?.blockSize);
     if (!width || !height) return;
     if (canvas.width !== deviceWidth || canvas.height !== deviceHeight) {
       canvas.width = deviceWidth;

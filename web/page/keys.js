@@ -35,6 +35,7 @@ const isClipboardKey = (event) => (event.ctrlKey || event.metaKey) && !event.alt
 export function watchKeys(canvas, program, frames) {
   const onKey = (event, down) => {
     if (belongsToBrowser(event) || event.isComposing) return;
+    if (leavesPage(event)) return;
     if (down && isClipboardKey(event)) return;  // the copy, cut or paste event follows (clipboard.js)
     pressed(event, down, program);
     frames.ask();
@@ -61,11 +62,11 @@ function pressed(event, down, program) {
   const writes = [...event.key].length === 1 && !event.metaKey && (!event.ctrlKey || event.getModifierState('AltGraph'));
   if (writes && document.activeElement === entry) return;  // arrives as an input event of the hidden field
   if (writes) program.callWith('ic_text', [event.key], false);
-  if (event.key !== 'Unidentified' && event.key !== 'Dead' && event.key !== 'Process' && !leavesPage(event)) event.preventDefault();
+  if (event.key !== 'Unidentified' && event.key !== 'Dead' && event.key !== 'Process') event.preventDefault();
 }
 
-/** Tab goes on to the page's link when the program has no use for it. */
-const leavesPage = (event) => event.key === 'Tab' && document.activeElement !== entry;
+/** Tab moves within the program; Shift+Tab leaves the view for the page's link, so that the keyboard is never caught. */
+const leavesPage = (event) => event.key === 'Tab' && event.shiftKey && document.activeElement === view;
 
 function watchTextEntry(program, frames) {
   // The field always holds one letter, so that on-screen keyboards offer a backspace.

@@ -1,0 +1,51 @@
+// window.intercusp: every command is documented, and every documented command exists.
+import assert from 'node:assert/strict';
+import { readFileSync, readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { test } from 'node:test';
+import { act, freshContext, openPage, root, settled } from './page.mjs';
+import { sharedServer } from './served.mjs';
+
+function documented() {
+  const text = readFileSync(join(root, 'docs/page-interface.md'), 'utf8');
+  return [...text.matchAll(/^\| `([a-z_]+)` \|/gm)].map((match) => match[1]);
+}
+
+function written() {
+  const folder = join(root, 'core/app/work');
+  const sources = readdirSync(folder).filter((name) => name.endsWith('_commands.cpp')).map((name) => readFileSync(join(folder, name), 'utf8'));
+  return sources.flatMap((text) => [...text.matchAll(/\bt\["([a-z_]+)"\]/g)].map((match) => match[1]));
+}
+
+test('interface: the list of commands in the documentation is complete', async () => {
+  assert.ok(written().length > 20);
+  assert.deepEqual(documented().sort(), written().sort());
+  const context = await freshContext();
+  const page = await openPage(context, (await sharedServer()).address);
+  await settled(page);
+  await assert.rejects(act(page, 'no_such_command'), /no command/);
+  for (const name of documented()) {
+    const answer = await page.evaluate((n) => { try { window.intercusp.act(n, { probe: true }); return ''; } catch (e) { return e.message; } }, name);
+    assert.doesNotMatch(answer, /there is no command/, name);
+  }
+  await context.close();
+});
+
+test('interface: a script opens, moves, reads and saves', async () => {
+  const context = await freshContext();
+  const page = await openPage(context, (await sharedServer()).address);
+  await settled(page);
+  const result = await page.evaluate(async () => {
+    const intercusp = await window.intercusp.ready;
+    intercusp.act('open_sample', { name: 'class1', triangles: 20000 });
+    intercusp.act('set_movement', { segment: 'upper', forward: 2 });
+    const saved = intercusp.save();
+    intercusp.act('open_sample', { name: 'class3', triangles: 20000 });
+    intercusp.open(saved, 'again.glb');
+    return { entries: intercusp.state().entries, pairs: intercusp.contact().pairs.length, overjet: intercusp.measures().measures.find((m) => m.id === 'overjet').value };
+  });
+  assert.equal(result.entries[0].forward_mm, 2);
+  assert.equal(result.pairs, 1);
+  assert.ok(Number.isFinite(result.overjet));
+  await context.close();
+});

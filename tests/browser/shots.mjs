@@ -1,0 +1,35 @@
+// Makes the set of pictures by which the looks are judged: node tests/browser/shots.mjs FOLDER
+import { mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { act, freshContext, openPage, settled, startServer, stopBrowser } from './page.mjs';
+
+const folder = process.argv[2] ?? 'build/shots';
+const sizes = [['laptop', { width: 1366, height: 768 }, 1, false], ['large', { width: 1920, height: 1080 }, 1.25, false],
+  ['tablet', { width: 820, height: 1180 }, 2, true]];
+const scenes = [
+  ['first', []],
+  ['records', [['stop', { name: 'records' }]]],
+  ['bite', [['stop', { name: 'bite' }], ['explain', { id: 'overjet' }]]],
+  ['moved', [['stop', { name: 'movement' }], ['set_movement', { segment: 'upper', forward: 5, up: 1.5, pitch: 2 }]]],
+  ['clearance', [['set_movement', { segment: 'lower', up: 1.5 }], ['stop', { name: 'clearance' }], ['contact_map', { on: true }]]],
+  ['record', [['contact_map', { on: false }], ['stop', { name: 'bite' }], ['layout', { name: 'record' }]]],
+];
+
+mkdirSync(folder, { recursive: true });
+const server = await startServer();
+for (const [size, viewport, deviceScaleFactor, touch] of sizes) {
+  for (const theme of ['light', 'dark']) {
+    const context = await freshContext({ viewport, deviceScaleFactor, hasTouch: touch, colorScheme: theme });
+    const page = await openPage(context, server.address);
+    await settled(page);
+    for (const [scene, commands] of scenes) {
+      for (const [name, args] of commands) await act(page, name, args);
+      await settled(page);
+      await page.screenshot({ path: join(folder, `${size}-${theme}-${scene}.png`) });
+    }
+    if (context.errors.length) console.error(size, theme, context.errors);
+    await context.close();
+  }
+}
+await stopBrowser();
+await server.stop();

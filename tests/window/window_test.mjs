@@ -1,0 +1,136 @@
+// The desktop window under a virtual display: it shows the case, answers mouse and keys, keeps the work, closes cleanly.
+//   node --test tests/window/window_test.mjs      (needs Xvfb, xdotool and ImageMagick)
+import assert from 'node:assert/strict';
+import { execFileSync, spawn } from 'node:child_process';
+import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { test } from 'node:test';
+import { setTimeout as pause } from 'node:timers/promises';
+import { fileURLToPath } from 'node:url';
+
+const root = join(dirname(fileURLToPath(import.meta.url)), '..', '..');
+const program = process.env.INTERCUSP_PROGRAM ?? join(root, 'build/native/native/intercusp');
+const run = (...args) => execFileSync(program, args, { encoding: 'utf8' });
+
+async function until(what, check, seconds = 30) {
+  for (const end = Date.now() + 1000 * seconds; Date.now() < end; await pause(200)) {
+    const value = await check();
+    if (value) return value;
+  }
+  throw new Error(`${what} did not come within ${seconds} s`);
+}
+
+/** A display of its own, on a number that the server chooses. */
+async function startDisplay(t, dpi = 96) {
+  const server = spawn('Xvfb', ['-displayfd', '3', '-screen', '0', '1600x1000x24', '-dpi', String(dpi)], { stdio: ['ignore', 'ignore', 'ignore', 'pipe'] });
+  const number = await new Promise((resolve, reject) => {
+    server.stdio[3].once('data', (data) => resolve(String(data).trim()));
+    server.once('exit', () => reject(new Error('Xvfb did not start')));
+  });
+  t.after(() => server.kill());
+  return `:${number}`;
+}
+
+async function startView(t, display, folder, ...args) {
+  const env = { ...process.env, DISPLAY: display, HOME: folder, XDG_STATE_HOME: join(folder, 'state'), XDG_CONFIG_HOME: join(folder, 'config') };
+  const child = spawn(program, ['view', ...args], { env, stdio: ['ignore', 'ignore', 'pipe'] });
+  let said = '';
+  child.stderr.on('data', (data) => { said += data; });
+  const ended = new Promise((resolve) => child.on('exit', (code) => resolve({ code, said })));
+  t.after(() => child.kill());
+  const hands = (...words) => execFileSync('xdotool', words, { env, encoding: 'utf8' }).trim();
+  const picture = (name) => {
+    const path = join(folder, name);
+    execFileSync('import', ['-window', 'root', path], { env });
+    return path;
+  };
+  await until('the window', () => { try { return hands('search', '--name', '^Intercusp'); } catch { return ''; } });
+  return { ended, hands, picture, child };
+}
+
+const colours = (path) => Number(execFileSync('identify', ['-format', '%k', path], { encoding: 'utf8' }));
+
+function folderFor(t) {
+  const folder = mkdtempSync(join(tmpdir(), 'intercusp-window-'));
+  t.after(() => rmSync(folder, { recursive: true, force: true }));
+  return folder;
+}
+
+test('window: shows the case, answers mouse and keys, keeps the work and closes cleanly', async (t) => {
+  const folder = folderFor(t);
+  const file = join(folder, 'case.glb');
+  run('sample', 'class1', '--triangles', '40000', '-o', file);
+  const display = await startDisplay(t);
+  const { ended, hands, picture } = await startView(t, display, folder, file);
+  await until('a picture', () => colours(picture('first.png')) > 500);
+
+  const work = join(folder, 'state/intercusp/work');
+  const kept = () => (existsSync(join(work, 'latest')) ? readFileSync(join(work, 'latest'), 'utf8') : '');
+  const keptPlans = () => JSON.parse(run('info', join(work, `${kept()}.glb`), '--format', 'json')).plans;
+  hands('mousemove', '700', '250', 'mousedown', '1');
+  for (let x = 710; x <= 800; x += 10) { hands('mousemove', String(x), '260'); await pause(40); }
+  hands('mouseup', '1');
+  await pause(500);
+  const turned = readFileSync(picture('turned.png'));
+  assert.ok(!turned.equals(readFileSync(join(folder, 'first.png'))), 'a drag turns the model');
+  hands('key', 'Up');
+  await until('the kept work', () => kept() && existsSync(join(work, `${kept()}.glb`)));
+  const before = readFileSync(join(work, `${kept()}.glb`));
+  hands('key', 'shift+Up');
+  await until('the kept movement', () => !readFileSync(join(work, `${kept()}.glb`)).equals(before));
+  assert.equal(keptPlans().length, 1);
+  assert.equal(keptPlans()[0].movements, 1);
+
+  hands('key', 'ctrl+q');
+  const { code, said } = await Promise.race([ended, pause(8000).then(() => ({ code: 'still open' }))]);
+  assert.equal(code, 0, said);
+  assert.deepEqual(readdirSync(work).filter((name) => !/\.(glb|view\.json)$|^latest$/.test(name)), [], 'no half-written files');
+});
+
+test('window: without a file it goes on with the work kept last', async (t) => {
+  const folder = folderFor(t);
+  const file = join(folder, 'case.glb');
+  run('sample', 'crossbite', '--triangles', '20000', '-o', file);
+  const display = await startDisplay(t);
+  const first = await startView(t, display, folder, file);
+  await until('a picture', () => colours(first.picture('first.png')) > 500);
+  const work = join(folder, 'state/intercusp/work');
+  first.hands('mousemove', '700', '250', 'key', 'Up');
+  await until('the kept work', () => existsSync(join(work, 'latest')));
+  first.hands('key', 'ctrl+q');
+  assert.equal((await first.ended).code, 0);
+  const latest = readFileSync(join(work, 'latest'), 'utf8');
+  const second = await startView(t, display, folder);
+  await until('a picture', () => colours(second.picture('second.png')) > 500);
+  second.hands('mousemove', '700', '250', 'key', 'Down');
+  await pause(2500);
+  assert.equal(readFileSync(join(work, 'latest'), 'utf8'), latest, 'the same case is worked on');
+  second.hands('key', 'ctrl+q');
+  assert.equal((await second.ended).code, 0);
+});
+
+test('window: a file that cannot be read is refused in words', async (t) => {
+  const folder = folderFor(t);
+  const display = await startDisplay(t);
+  const env = { ...process.env, DISPLAY: display, HOME: folder };
+  for (const path of [join(folder, 'missing.glb'), fileURLToPath(import.meta.url)]) {
+    const child = spawn(program, ['view', path], { env, stdio: ['ignore', 'ignore', 'pipe'] });
+    t.after(() => child.kill());
+    let said = '';
+    child.stderr.on('data', (data) => { said += data; });
+    const code = await new Promise((resolve) => child.on('exit', resolve));
+    assert.equal(code, 2, said);
+    assert.match(said, /missing\.glb|window_test\.mjs/);
+  }
+});
+
+test('window: without a display it says what to do', () => {
+  const env = { ...process.env };
+  delete env.DISPLAY;
+  delete env.WAYLAND_DISPLAY;
+  let failed;
+  try { execFileSync(program, ['view'], { env, stdio: ['ignore', 'ignore', 'pipe'], encoding: 'utf8' }); } catch (error) { failed = error; }
+  assert.equal(failed?.status, 2);
+  assert.match(failed.stderr, /intercusp serve/);
+});
