@@ -1,6 +1,6 @@
 // Starts the program in the page and ties the parts of the bridge together.
 import createProgram from './intercusp.js';
-import { watchCanvas } from './canvas.js';
+import { beginContext, watchCanvas } from './canvas.js';
 import { watchClipboard } from './clipboard.js';
 import { watchFiles } from './files.js';
 import { Frames } from './frames.js';
@@ -35,6 +35,8 @@ async function openFirst(program) {
 }
 
 async function start() {
+  // The graphics process starts while the program is still on its way; the program then finds this context.
+  beginContext(canvas);
   const host = makeHost();
   const module = await createProgram({ host, onAbort: (why) => programStopped(why) });
   const program = new Program(module);
