@@ -1,10 +1,12 @@
 // The canvas follows the page's size in device pixels, and survives the loss of its WebGL context.
+import { rememberState } from './gl_state.js';
 import { notice, closeNotice } from './notice.js';
 
 /** Makes the canvas's context with the attributes that the program asks for (web/platform.cpp). */
 export function beginContext(canvas) {
-  return canvas.getContext('webgl2', { alpha: false, depth: true, stencil: false, antialias: false,
+  const gl = canvas.getContext('webgl2', { alpha: false, depth: true, stencil: false, antialias: false,
     powerPreference: 'high-performance' });
+  if (gl) rememberState(gl);
 }
 
 /** The browser's exact count where it agrees with the device pixel ratio (under emulation it may not), else the rounded one. */
