@@ -65,12 +65,13 @@ export async function ready(page) {
   await page.evaluate(() => window.intercusp.ready.then(() => true));
 }
 
-/** Waits until the program has nothing more to draw or to keep. */
+/** Waits until the program has nothing more to keep or to draw; a message on screen fades by itself and is not waited for. */
 export async function settled(page) {
-  await page.waitForFunction(() => {
-    const { idle, writing } = window.intercusp.page();
-    return idle && !writing;
-  }, null, { polling: 50 });
+  await page.waitForFunction((began) => {
+    const { idle, writing, frames } = window.intercusp.page();
+    const quiet = idle || (frames > began + 8 && window.intercusp.state().messages.length > 0);
+    return quiet && !writing;
+  }, (await pageState(page)).frames, { polling: 50 });
 }
 
 export const state = (page) => page.evaluate(() => window.intercusp.state());

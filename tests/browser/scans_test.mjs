@@ -61,8 +61,8 @@ test('scans: what is no scan is refused in words, and the open case stays', asyn
   await settled(page);
   const before = (await state(page)).case;
   await dropFiles(page, [{ name: 'notes.stl', bytes: Buffer.from('these are only words') }, { name: 'empty.ply', bytes: Buffer.alloc(0) }]);
-  await page.waitForSelector('#notice:not([hidden])');
-  const words = await page.textContent('#notice p');
+  await page.waitForFunction(() => window.intercusp.state().messages.length >= 2);
+  const words = JSON.stringify((await state(page)).messages);
   assert.match(words, /notes\.stl/);
   assert.match(words, /empty\.ply/);
   assert.deepEqual((await state(page)).case, before);

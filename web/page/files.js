@@ -18,16 +18,13 @@ export function watchFiles(program, frames) {
 }
 
 /** Opens files one after another: cases first, then scans, then landmarks, which need the scans to be there. */
-export async function openFiles(files, program, frames) {
+async function openFiles(files, program, frames) {
   const rank = (file) => (/\.glb$/i.test(file.name) ? 0 : /\.json$/i.test(file.name) ? 2 : 1);
-  const failures = [];
   for (const file of files.map((f, i) => [rank(f), i, f]).sort((a, b) => a[0] - b[0] || a[1] - b[1]).map((e) => e[2])) {
-    const answer = await openFile(file, program).catch((error) => ({ ok: false, error: error.message }));
-    if (!answer.ok) failures.push(`${file.name}: ${answer.error}`);
+    // What is wrong with a file the program says itself; here only what kept the file from reaching it.
+    await openFile(file, program).catch((error) => notice(`${file.name}: ${error.message}`));
     frames.ask();
   }
-  if (failures.length) notice(failures.join('\n'));
-  return failures;
 }
 
 /** Streams a file into the program's memory, so that it is never held twice. */

@@ -1,5 +1,4 @@
 // A case that fits into a link: the part after '#' goes to the program, and never to a server.
-import { notice } from './notice.js';
 import { startOwnWork } from './work.js';
 
 /** Opens the fragment, if there is one. It is then taken off the address: a reload continues the work, not the link. */
@@ -8,10 +7,7 @@ export async function takeLink(program) {
   if (!fragment) return false;
   const answer = program.callWith('ic_open_fragment', [fragment]);
   history.replaceState(null, '', location.pathname + location.search);
-  if (!answer.ok) {
-    notice(`This link could not be opened. ${answer.error}`);
-    return false;
-  }
+  if (!answer.ok) return false;  // the program says why
   startOwnWork();
   return true;
 }

@@ -140,6 +140,7 @@ void Hands::frame(Workspace& w, ImDrawList* front, unsigned picture, const Rect&
     }
   } else {
     drag(w, x, y, io.MouseDelta.x, io.MouseDelta.y);
+    if (drag_ == Drag::pan) wheel(w, view_, x, y);  // two fingers pan and zoom at once
     const bool held = ImGui::IsMouseDown(0) || ImGui::IsMouseDown(1) || ImGui::IsMouseDown(2);
     if (!held) release(w, x, y);
   }
