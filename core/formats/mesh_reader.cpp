@@ -24,7 +24,7 @@ struct KnownType {
 };
 
 // First bytes of what is most often dropped by mistake.
-constexpr KnownType kOtherTypes[] = {
+const KnownType kOtherTypes[] = {
     {0, "glTF", 4, "this is a case file (.glb), not a scan", "open it as a case"},
     {0, "\x89PNG", 4, "this is a PNG picture, not a scan", kChooseScan},
     {0, "\xFF\xD8\xFF", 3, "this is a JPEG picture, not a scan", kChooseScan},
