@@ -148,6 +148,8 @@ void App::frame(const WindowState& window) {
   } else if (!w.has_case && w.frames_drawn == 0) {
     p.sample_due = true;
   }
+  // A tablet held upright begins with the whole view.
+  if (w.frames_drawn == 0 && io.DisplaySize.x < px(1080) && w.host.setting("left_panel").empty()) w.left_open = false;
   const Screen screen = arrange(w, io.DisplaySize.x, io.DisplaySize.y);
   lay_out_views(w, screen.view);
   if (w.fit_due && w.has_case) {

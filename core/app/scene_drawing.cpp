@@ -37,6 +37,7 @@ std::vector<DrawnBody> drawn_bodies(const Workspace& w) {
     d.moved = !d.patient_from_surface.isApprox(d.start_pose, 1e-7);
     d.material = material_of(body.name);
     d.lower = lower;
+    if (w.gap.on) d.tint = Vec3f::Constant(0.62f);  // so that the white of touching stands out
     d.upper = !lower;
     out.push_back(d);
   }
@@ -112,7 +113,8 @@ void App::Parts::draw_scene(const Rect& area, int height) {
   look.background_top = rgb_of(t.view_top);
   look.background_bottom = ground;
   look.ghost = rgb_of(t.ghost);
-  look.ghost_shown = w.ghost && std::any_of(bodies.begin(), bodies.end(), [](const DrawnBody& b) { return b.moved; });
+  look.ghost_shown =
+      w.ghost && !w.section.on && std::any_of(bodies.begin(), bodies.end(), [](const DrawnBody& b) { return b.moved; });
   look.gap_mode = w.gap.on ? w.gap.mode : GapMode::none;
   look.gap_limit_mm = w.gap.limit_mm;
   look.scale = w.scale;

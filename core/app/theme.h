@@ -29,8 +29,8 @@ bool touch_input();
 /// Least height of a thing to press: 28 px with a mouse, 44 px with a finger.
 float target_height();
 
-/// Inter in the sizes of the interface, digits of one width. Rebuilt when the scale changes. Sizes are line heights: the
-/// letters themselves are 1/1.21 of it (16 gives 13.2 px letters).
+/// Inter in the sizes of the interface, digits of one width. Rebuilt when the scale changes. Sizes are line heights:
+/// the letters themselves are 1/1.21 of it (16 gives 13.2 px letters).
 struct Fonts {
   ImFont *body = nullptr, *small = nullptr, *strong = nullptr, *small_strong = nullptr, *heading = nullptr;
 };

@@ -214,6 +214,17 @@ void oblique(Stage& s) {
   s.drag(x, y, x + 70, y + 30, 0);
 }
 
+// Takes the handle's forward part in the hand and holds it.
+void hold_handle(Stage& s) {
+  s.act("view", {{"name", "right"}});
+  s.frames(6);
+  const auto p = s.act("project", {{"landmark", "11.incisal_edge_mid"}});
+  const float x = p["x"].get<float>() + 50, y = p["y"].get<float>();
+  s.point(x, y);
+  s.press(true);
+  for (int i = 1; i <= 10; ++i) s.point(x + 5.0f * static_cast<float>(i), y);
+}
+
 const std::vector<Shot>& shots() {
   static const std::vector<Shot> all = {
       {"first", 1366, 768, 1, false, false, [](Stage&) {}},
@@ -224,6 +235,7 @@ const std::vector<Shot>& shots() {
          s.act("set_movement", {{"segment", "upper"}, {"forward", 5.0}, {"up", 2.0}, {"left", -1.5}, {"pitch", 2.0}});
          s.act("view", {{"name", "right"}});
        }},
+      {"held", 1366, 768, 1, false, false, hold_handle},
       {"clearance", 1366, 768, 1, false, false,
        [](Stage& s) {
          s.act("set_movement", {{"segment", "upper"}, {"forward", 5.0}, {"up", -0.7}});
@@ -260,7 +272,10 @@ const std::vector<Shot>& shots() {
        [](Stage& s) {
          s.act("fold", {{"panel", "left"}, {"open", false}});
        }},
-      {"upright_step", 820, 1180, 1, true, true, [](Stage&) {}},
+      {"upright_step", 820, 1180, 1, true, true,
+       [](Stage& s) {
+         s.act("stop", {{"name", "movement"}});
+       }},
       {"later", 1366, 768, 1, false, false, [](Stage& s) {
          s.act("stop", {{"name", "cuts"}});
        }}};

@@ -93,14 +93,14 @@ void draw_overbite(ImDrawList* list, const Rect& r, const BiteCardData& now, con
 void draw_card_section(ImDrawList* list, const Rect& r, const BiteCardData& now, const BiteCardData* start,
                        CardDoors& doors) {
   const Theme& t = theme();
-  const Rect drawing{r.x, r.y + px(30), r.w, r.h - px(76)};
+  const Rect drawing{r.x, r.y + px(42), r.w, r.h - px(94)};
   list->AddRectFilled({r.x, r.y}, {r.x + r.w, r.y + r.h}, mixed(t.panel, t.raised, 0.55f), px(8));
   if (now.section.pair.empty()) {
     ui::put_text(list, fonts().small, r.x + 0.5f * r.w, r.y + 0.45f * r.h, t.soft, "section not measurable", 0.5f);
     return;
   }
   const Placing place = placing(drawing, now);
-  list->PushClipRect({r.x, r.y}, {r.x + r.w, r.y + r.h}, true);
+  list->PushClipRect({drawing.x, drawing.y - px(4)}, {drawing.x + drawing.w, drawing.y + drawing.h + px(4)}, true);
   if (start) {
     lines(list, start->section.upper, place, with_alpha(t.upper, 0.45f), px(1));
     lines(list, start->section.lower, place, with_alpha(t.lower, 0.45f), px(1));

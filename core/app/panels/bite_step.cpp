@@ -23,7 +23,7 @@ void finding(Workspace& w, const MeasureRow& row) {
   ImDrawList* list = ImGui::GetWindowDrawList();
   const bool chosen = w.explained == row.definition->id;
   if (s.hovered || chosen) list->AddRectFilled({from.x - px(6), from.y}, to, chosen ? t.accent_ground : t.hover, px(6));
-  ui::put_text(list, fonts().small, from.x, from.y + px(3), t.soft, row.definition->name);
+  ui::put_text(list, fonts().small, from.x, from.y + px(3), t.soft, short_name(*row.definition));
   if (row.value) {
     ui::put_text(list, fonts().strong, from.x, from.y + px(19), t.text, in_words(*row.definition, *row.value));
     ui::put_text(list, fonts().small, to.x - px(4), from.y + px(3), t.soft, mark_of(row), 1);

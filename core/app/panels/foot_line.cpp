@@ -102,14 +102,20 @@ void foot_line(Workspace& w, const Rect& r) {
     stops = 0;
     for (int i = 0; i < kStops; ++i) stops += stop_width(w, static_cast<Stop>(i), false);
   }
-  const bool hint = stops + px(150) <= room;
+  const float line = px(42);
+  const bool below = r.h > px(80), hint = !below && stops + px(150) <= room;  // upright: the hint has a line of its own
   const float squeeze = hint ? 1 : std::min(1.0f, room / stops);
   for (int i = 0; i < kStops; ++i) {
     const Stop stop = static_cast<Stop>(i);
-    draw_stop(w, stop, std::floor(stop_width(w, stop, words) * squeeze), r.h - px(10), words);
+    draw_stop(w, stop, std::floor(stop_width(w, stop, words) * squeeze), line, words);
     ImGui::SameLine(0, 0);
   }
-  if (hint) draw_hint(w, room - stops, r.h - px(10));
+  if (hint) draw_hint(w, room - stops, line);
+  if (below) {
+    ImGui::NewLine();
+    ImGui::SetCursorPosY(px(10) + line);
+    draw_hint(w, room, line);
+  }
   ImGui::End();
   ImGui::PopStyleVar();
 }

@@ -83,6 +83,7 @@ void movement_note(Workspace& w) {
   const auto quantities =
       note_quantities(start.points, now.points, pose == now.poses.end() ? Pose::Identity() : pose->second, w.segment);
   const bool molars = quantities[2].known && quantities[3].known;
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(px(4), px(3)));
   Flow flow;
   flow.words((segment_words(w.segment) + ":").c_str(), fonts().strong, theme().text);
   for (const NoteQuantity& q : quantities)
@@ -98,6 +99,7 @@ void movement_note(Workspace& w) {
     more.place(look.width);
     if (ui::button(("note.add." + q.id).c_str(), label, look)) w.asked_quantities.insert(q.id);
   }
+  ImGui::PopStyleVar();
 }
 
 }  // namespace intercusp

@@ -78,7 +78,7 @@ void draw_row(Workspace& w, const Row& row, const Movement& m) {
 void movement_numbers(Workspace& w) {
   const auto edited = edited_movement(w.now(), w.plan, w.segment);
   if (!edited) return;
-  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(px(8), px(3)));
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(px(8), px(2)));
   for (const Row& row : kRows) draw_row(w, row, edited.value().movement);
   ImGui::PopStyleVar();
   ui::ButtonLook quiet;

@@ -54,8 +54,6 @@ void actions(Workspace& w) {
   look = {};
   look.hint = "Puts this jaw back to where it started; undo brings the movement back";
   if (ui::button("reset", "Reset", look)) run(w, "reset", {{"segment", w.segment}});
-  bool ghost = w.ghost;
-  if (ui::toggle("ghost", "Outline of the start", ghost, "G")) run(w, "ghost", {{"on", ghost}});
 }
 
 void history(Workspace& w) {
@@ -73,17 +71,17 @@ void history(Workspace& w) {
 void movement_step(Workspace& w) {
   segment_choice(w);
   const auto edited = edited_movement(w.now(), w.plan, w.segment);
-  ui::gap_above(12);
+  ui::gap_above(8);
   if (!edited) {
     ui::paragraph(fonts().body, theme().text, edited.error().sentence().c_str());
     return;
   }
   movement_note(w);
-  ui::gap_above(14);
+  ui::gap_above(6);
   movement_numbers(w);
-  ui::gap_above(10);
+  ui::gap_above(4);
   pivot_choice(w, edited.value());
-  ui::gap_above(10);
+  ui::gap_above(6);
   actions(w);
   history(w);
 }

@@ -29,12 +29,6 @@ std::string brief(const MeasureDefinition& d, double v) {
   return "\xE2\x88\x92" + n;
 }
 
-std::string short_name(const MeasureDefinition& d) {
-  std::string n = d.name;
-  if (n.rfind("Overbite", 0) == 0 && d.unit == "%") return "Overbite, %";
-  return n;
-}
-
 // The usual range as a bar with a mark where the value stands.
 void usual_bar(ImDrawList* list, const MeasureDefinition& d, double v, float x0, float x1, float y) {
   if (!d.usual) return;
@@ -81,11 +75,17 @@ void table_row(Workspace& w, const MeasureRow& row, const Columns& c, float heig
     numbers(list, row, w.readings.start().row(d.id), c, y, moved);
     usual_bar(list, d, row.value->value, c.change + px(8), c.end - px(4), y + 0.5f * fonts().small->FontSize);
   } else {
-    const bool waits = row.needs.size() == 1 && !known_landmark(row.needs[0]);
-    ui::put_text(list, fonts().small, c.end - px(4), y, t.soft, waits ? "needs bone" : "place " + listed(row.needs, 1),
-                 1);
+    ui::put_text(list, fonts().small, c.end - px(4), y, t.soft, "place " + listed(row.needs, 1), 1);
   }
   if (s.clicked) run(w, "explain", {{"id", chosen ? "" : d.id}});
+}
+
+// What waits for bone, and not for a click, is left to the list of readings.
+std::vector<MeasureRow> shown_rows(const Workspace& w) {
+  std::vector<MeasureRow> rows = w.readings.now().rows;
+  const auto waits = [](const MeasureRow& r) { return !r.value && r.needs.size() == 1 && !known_landmark(r.needs[0]); };
+  rows.erase(std::remove_if(rows.begin(), rows.end(), waits), rows.end());
+  return rows;
 }
 
 }  // namespace
@@ -94,8 +94,8 @@ void number_table(Workspace& w) {
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const float width = ImGui::GetContentRegionAvail().x, rest = ImGui::GetContentRegionAvail().y;
   const bool moved = w.current_plan() && !w.current_plan()->entries.empty() && !w.show_start;
-  const float bar = px(46);
-  Columns c{at.x, at.x + width - bar - px(114), at.x + width - bar - px(54), at.x + width - bar, at.x + width};
+  const float bar = px(42);
+  Columns c{at.x, at.x + width - bar - px(108), at.x + width - bar - px(52), at.x + width - bar, at.x + width};
   ImDrawList* list = ImGui::GetWindowDrawList();
   const ImU32 soft = theme().soft;
   if (moved) {
@@ -106,9 +106,9 @@ void number_table(Workspace& w) {
   ui::put_text(list, fonts().small, c.end - px(4), at.y, soft, "usual", 1);
   ImGui::Dummy({width, px(16)});
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, 0));
-  const std::vector<MeasureRow> rows = w.readings.now().rows;
+  const std::vector<MeasureRow> rows = shown_rows(w);
   const float fitting = std::floor((rest - px(26)) / static_cast<float>(std::max<std::size_t>(1, rows.size())));
-  const float height = std::clamp(fitting, px(touch_input() ? 28.0f : 17.0f), px(28));
+  const float height = std::clamp(fitting, px(touch_input() ? 28.0f : 16.0f), px(26));
   for (const MeasureRow& row : rows) table_row(w, row, c, height, moved);
   ImGui::PopStyleVar();
 }

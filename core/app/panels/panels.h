@@ -38,6 +38,6 @@ void start_page(Workspace& w, const Screen& s);
 void show_messages(Workspace& w, const Screen& s);
 
 /// Begins a borderless window of the interface; true when its contents are to be made. End with ImGui::End().
-bool begin_panel(const char* id, const Rect& r, bool ground = true);
+bool begin_panel(const char* id, const Rect& r, bool scrolls = false);
 
 }  // namespace intercusp

@@ -154,14 +154,28 @@ void value_words(const MeasureRow& row) {
 
 }  // namespace
 
+namespace {
+
+// Whether what is explained lies in the right half of the view: the words then stand on the left.
+bool lies_right(const Workspace& w, const MeasureRow& row) {
+  const View& v = w.views[w.active_view];
+  if (!row.value || row.value->construct.empty() || row.value->construct.front().points.empty()) return false;
+  const Vec3& p = row.value->construct.front().points.front();
+  return Projection{v.camera, v.rect}.pixel(p).x() > v.rect.x + 0.5 * v.rect.w;
+}
+
+}  // namespace
+
 void explain_popover(Workspace& w, const Screen& s) {
   const MeasureRow* row = w.readings.now().row(w.explained);
   if (!row) return;
   const float width = std::min(px(330), s.view.w - px(24));
-  const Rect r{s.view.x + s.view.w - width - px(12), s.view.y + px(52), width, std::min(px(380), s.view.h - px(130))};
+  const float from = s.upright ? s.left.w : 0;
+  const float x = lies_right(w, *row) ? s.view.x + from + px(12) : s.view.x + s.view.w - width - px(12);
+  const Rect r{x, s.view.y + px(52), width, std::min(px(380), s.view.h - px(130))};
   ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(10));
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(16), px(12)));
-  begin_panel("explain", r);
+  begin_panel("explain", r, true);
   ui::paragraph(fonts().strong, theme().text, row->definition->name.c_str());
   ImGui::SameLine();
   ImGui::SetCursorPosX(r.w - px(16) - ui::text_width(fonts().body, "Close") - px(16));

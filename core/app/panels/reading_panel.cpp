@@ -36,7 +36,7 @@ void card(Workspace& w, float width) {
 void reading_panel(Workspace& w, const Rect& r, bool side_by_side) {
   if (r.w <= 0 || r.h <= 0) return;
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(12), px(10)));
-  begin_panel("reading", r);
+  begin_panel("reading", r, touch_input());
   ImDrawList* list = ImGui::GetWindowDrawList();
   side_by_side ? list->AddLine({r.x, r.y}, {r.x + r.w, r.y}, theme().line)
                : list->AddLine({r.x, r.y}, {r.x, r.y + r.h}, theme().line);

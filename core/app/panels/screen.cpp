@@ -11,7 +11,7 @@ namespace intercusp {
 Screen arrange(const Workspace& w, float width, float height) {
   Screen s;
   s.upright = width < px(1080);
-  const float bar = px(touch_input() ? 56 : 48), foot = px(52);
+  const float bar = px(touch_input() ? 56 : 48), foot = px(s.upright ? 96 : 52);
   const float left = w.left_open ? px(296) : 0, right = px(344);
   s.top = {0, 0, width, bar};
   s.foot = {0, height - foot, width, foot};
@@ -29,13 +29,15 @@ Screen arrange(const Workspace& w, float width, float height) {
   return s;
 }
 
-bool begin_panel(const char* id, const Rect& r, bool ground) {
+bool begin_panel(const char* id, const Rect& r, bool scrolls) {
   ImGui::SetNextWindowPos({r.x, r.y});
   ImGui::SetNextWindowSize({r.w, r.h});
   ImGuiWindowFlags flags = ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings |
                            ImGuiWindowFlags_NoBringToFrontOnFocus;
-  flags &= ~ImGuiWindowFlags_NoScrollbar;
-  if (!ground) flags |= ImGuiWindowFlags_NoBackground;
+  if (scrolls)
+    flags &= ~ImGuiWindowFlags_NoScrollbar;
+  else
+    flags |= ImGuiWindowFlags_NoScrollWithMouse;
   const bool open = ImGui::Begin(id, nullptr, flags);
   ui::note_rect(id, {r.x, r.y}, {r.x + r.w, r.y + r.h});
   return open;

@@ -34,7 +34,7 @@ const char* title_of(Stop stop) {
 
 void step_panel(Workspace& w, const Rect& r, bool slides) {
   if (r.w <= 0) return;
-  begin_panel("step", r);
+  begin_panel("step", r, true);
   ImDrawList* list = ImGui::GetWindowDrawList();
   list->AddLine({r.x + r.w - 1, r.y}, {r.x + r.w - 1, r.y + r.h}, theme().line);
   ui::heading(title_of(w.stop));

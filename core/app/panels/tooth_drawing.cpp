@@ -61,8 +61,8 @@ void draw_tooth(ImDrawList* list, const Rect& r, const std::string& landmark) {
   const Theme& t = theme();
   // The mesial side lies towards the midline as one looks at the patient; the cheek side is up for the upper jaw.
   const bool mesial_right = is_right(tooth), cheek_up = is_upper(tooth);
-  const float size = std::min(r.w, r.h) - px(12), slim = is_incisor(tooth) || is_canine(tooth) ? 0.72f : 0.95f;
-  const float cx = r.x + 0.5f * r.w, cy = r.y + 0.5f * r.h;
+  const float size = std::min(r.w, r.h) - px(26), slim = is_incisor(tooth) || is_canine(tooth) ? 0.72f : 0.95f;
+  const float cx = r.x + 0.5f * r.w, cy = r.y + 0.5f * r.h + px(6);
   const auto at = [&](Spot s) {
     const float x = (mesial_right ? 0.5f - s.first : s.first - 0.5f) * size;
     const float y = (cheek_up ? s.second - 0.5f : 0.5f - s.second) * size * slim;

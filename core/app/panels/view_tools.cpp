@@ -64,6 +64,9 @@ void switches(Workspace& w) {
   if (ui::button("tool.section", "Section", tight("Section", "S, cut through the incisors measured", w.section.on)))
     run(w, "section");
   ImGui::SameLine(0, 0);
+  if (ui::button("tool.ghost", "Start", tight("Start", "G, the start of the plan as an outline", w.ghost)))
+    run(w, "ghost");
+  ImGui::SameLine(0, 0);
   if (ui::button("tool.contacts", "Contacts", tight("Contacts", "C, colour the gap between the jaws", w.gap.on)))
     run(w, "contact_map");
 }
@@ -72,7 +75,7 @@ float total_width() {
   float sum = px(40);
   for (const Tool& t : kRecords) sum += ui::text_width(fonts().strong, t.label) + px(12);
   for (const Tool& t : kLayouts) sum += ui::text_width(fonts().strong, t.label) + px(12);
-  for (const char* label : {"Section", "Contacts"}) sum += ui::text_width(fonts().strong, label) + px(12);
+  for (const char* label : {"Section", "Start", "Contacts"}) sum += ui::text_width(fonts().strong, label) + px(12);
   return sum;
 }
 

@@ -126,7 +126,6 @@ void Renderer::draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView
   glUniform4fv(body_.at("clip_plane"), 1, plane.data());
   glUniform1i(body_.at("gap_mode"), static_cast<int>(look.gap_mode));
   glUniform1f(body_.at("gap_limit"), look.gap_limit_mm);
-  glUniform3f(body_.at("cut_colour"), 0.34f, 0.26f, 0.22f);
   glUniform1i(body_.at("maps"), 0);
   bind_texture(0, maps_);
   for (const DrawnBody& b : bodies) {
@@ -136,6 +135,11 @@ void Renderer::draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView
     glUniform3fv(body_.at("plain_colour"), 1, b.material.plain.data());
     glUniform3fv(body_.at("tint"), 1, b.tint.data());
     glUniform1f(body_.at("shininess_amount"), b.material.gloss);
+    // The two jaws' cuts keep apart where they overlap.
+    if (b.lower)
+      glUniform3f(body_.at("cut_colour"), 0.22f, 0.28f, 0.38f);
+    else
+      glUniform3f(body_.at("cut_colour"), 0.42f, 0.31f, 0.22f);
     buffers(b.surface).draw(ghost || look.moving);
   }
 }
@@ -188,6 +192,8 @@ void Renderer::draw(const std::vector<DrawnBody>& bodies, const std::vector<Draw
   targets_.finish_scene();
   targets_.begin_picture();
   glDisable(GL_DEPTH_TEST);
+  glClearColor(look.background_bottom.x(), look.background_bottom.y(), look.background_bottom.z(), 1);
+  glClear(GL_COLOR_BUFFER_BIT);
   glEnable(GL_SCISSOR_TEST);
   for (const DrawnView& v : views) {
     view_port(v.rect, height);

@@ -11,7 +11,7 @@ namespace intercusp {
 namespace {
 
 constexpr double kGlideSeconds = 0.18;
-constexpr double kMargin = 1.12;  // room around a fitted case
+constexpr double kMargin = 1.22;  // room around a fitted case
 
 struct Cell {
   float x, y, w, h;  // shares of the area

@@ -147,7 +147,7 @@ void draw_view_overlay(Workspace& w, std::size_t index, ImDrawList* list, const 
   draw_explained(w, v, list, labels);
   draw_landmarks(w, index, list, labels);
   draw_clearance_place(w, v, list, labels);
-  if (Handle::shown(w)) Handle::draw(w, index, list, lit_part);
+  if (Handle::shown(w) && index == w.active_view) Handle::draw(w, index, list, lit_part);
   labels.draw(list);
   draw_scale_bar(v, list);
   draw_figure(v, list);
