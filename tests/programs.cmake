@@ -13,6 +13,4 @@ add_test(NAME browser COMMAND node --test-reporter=spec ${root}/tests/browser/ru
 add_test(NAME window COMMAND node --test --test-reporter=spec ${root}/tests/window/window_test.mjs)
 # These measure speed or drive a screen: nothing else runs beside them.
 set_tests_properties(browser window PROPERTIES RUN_SERIAL TRUE TIMEOUT 900)
-add_test(NAME browser COMMAND node ${root}/tests/browser/run.mjs)
-add_test(NAME window COMMAND node --test ${root}/tests/window/window_test.mjs)
 set_tests_properties(browser window PROPERTIES ENVIRONMENT INTERCUSP_PROGRAM=$<TARGET_FILE:intercusp>)
