@@ -9,13 +9,14 @@ namespace {
 
 constexpr const char* kOpening = R"(# How the bite is measured
 
-This page is made from the measure table of the program (`methods_page` in `core/occlusion`); a test holds it to the table.
-Lengths are millimetres, angles degrees. Teeth are written in ISO 3950 two-digit notation, a landmark as
-`16.mesiobuccal_cusp`. A measure whose landmarks are not all placed has no value; the program names what is missing.
+This page is made from the measure table of the program (`methods_page` in `core/occlusion`); a test holds it to
+the table. Lengths are millimetres, angles degrees. Teeth are written in ISO 3950 two-digit notation, a landmark
+as `16.mesiobuccal_cusp`. A measure whose landmarks are not all placed has no value; the program names what is
+missing.
 
-Where a source says "from memory", the publication was recalled and the number or wording not checked against it. Where
-it says "common practice, no source", the trade does it so and no publication is claimed. Usual values are
-means or ranges of published groups, or what an index scores as nothing. They are not goals of treatment.
+Where a source says "from memory", the publication was recalled and the number or wording not checked against
+it. Where it says "common practice, no source", the trade does it so and no publication is claimed. Usual values
+are means or ranges of published groups, or what an index scores as nothing. They are not goals of treatment.
 
 )";
 
@@ -23,48 +24,54 @@ constexpr const char* kFrame = R"(## Frames and directions
 
 **Patient frame.** DICOM patient axes (PS3.3 C.7.6.2): +x to the patient's left, +y posterior, +z superior.
 
-**Occlusal frame** (maxillary occlusal plane, where the upper arch stands at that moment). Values are measured in it unless
-a measure says otherwise.
+**Occlusal frame** (maxillary occlusal plane, where the upper arch stands at that moment). Values are measured
+in it unless a measure says otherwise.
 
-- **u**, up: the unit normal of the plane through three points: MI, the midpoint of `11.incisal_edge_mid` and `21.incisal_edge_mid`,
-  and a cusp on each side. The cusps are `26.mesiobuccal_cusp` and `16.mesiobuccal_cusp`; where one of them is missing,
-  `27.mesiobuccal_cusp` and `17.mesiobuccal_cusp`; where one of those is missing too, `25.buccal_cusp` and `15.buccal_cusp`;
-  always the same tooth on both sides. With L the left and R the right cusp, u has the direction of (L - MI) x (R - MI).
-- **f**, forward, and **l**, to the patient's left, lie in that plane. Where both `raphe_anterior` and `raphe_posterior`
-  exist, f is the direction from the posterior to the anterior one, projected on the plane, and l = u x f. Else l is the mean of
-  the differences left minus right of `23.cusp_tip` and `13.cusp_tip`, `24.buccal_cusp` and `14.buccal_cusp`,
-  `26.mesiobuccal_cusp` and `16.mesiobuccal_cusp`, `27.mesiobuccal_cusp` and `17.mesiobuccal_cusp`, as far as both
-  of a pair exist, projected on the plane and brought to unit length; then f = l x u.
+- **u**, up: the unit normal of the plane through three points: MI, the midpoint of `11.incisal_edge_mid` and
+  `21.incisal_edge_mid`, and a cusp on each side. The cusps are `26.mesiobuccal_cusp` and `16.mesiobuccal_cusp`;
+  where one of them is missing, `27.mesiobuccal_cusp` and `17.mesiobuccal_cusp`; where one of those is missing
+  too, `25.buccal_cusp` and `15.buccal_cusp`; always the same tooth on both sides. With L the left and R the
+  right cusp, u has the direction of (L - MI) x (R - MI).
+- **f**, forward, and **l**, to the patient's left, lie in that plane. Where both `raphe_anterior` and
+  `raphe_posterior` exist, f is the direction from the posterior to the anterior one, projected on the plane,
+  and l = u x f. Else l is the mean of the differences left minus right of `23.cusp_tip` and `13.cusp_tip`,
+  `24.buccal_cusp` and `14.buccal_cusp`, `26.mesiobuccal_cusp` and `16.mesiobuccal_cusp`, `27.mesiobuccal_cusp`
+  and `17.mesiobuccal_cusp`, as far as both of a pair exist, projected on the plane and brought to unit length;
+  then f = l x u.
 - Three points on one line, or a raphe that runs against the right and left teeth, give no frame.
 
 A case without bone takes its patient frame from this frame at rest: x = l, y = -f, z = u, origin at MI.
 
-**Midsagittal plane.** Through `N`; its normal, to the patient's left, is the mean of the unit directions from right to left of the skull's pairs
-(`Po_right` to `Po_left`, `Or_right` to `Or_left`, and other points of the skull that exist on both sides). A case without `N` or
-without a pair has none.
+**Midsagittal plane.** Through `N`; its normal, to the patient's left, is the mean of the unit directions from
+right to left of the skull's pairs (`Po_right` to `Po_left`, `Or_right` to `Or_left`, and other points of the
+skull that exist on both sides). A case without `N` or without a pair has none.
 
 ## Movements
 
-A movement is said in the axes of the patient frame at rest, which never move with a segment: forward is -y, up +z, left +x. It starts
-from where the segment stands. Rotations are about fixed axes through a pivot (the midpoint of that arch's two central incisal
-edges unless another landmark is named, where it stands before the movement): roll first, then pitch, then yaw,
+A movement is said in the axes of the patient frame at rest, which never move with a segment: forward is -y, up
++z, left +x. It starts from where the segment stands. Rotations are about fixed axes through a pivot (the
+midpoint of that arch's two central incisal edges unless another landmark is named, where it stands before the
+movement): roll first, then pitch, then yaw,
 
     R = Rz(yaw) * Rx(-pitch) * Ry(roll)
     p' = R (p - pivot) + pivot + (left, -forward, up)
 
-Positive pitch: the front goes up. Positive roll: the patient's left side goes down. Positive yaw: the front goes to the patient's left.
-Roll 2, pitch 4, yaw 3 degrees give the rows (0.9981, -0.0522, 0.0312), (0.0499, 0.9962, 0.0714), (-0.0348, -0.0698, 0.9970).
+Positive pitch: the front goes up. Positive roll: the patient's left side goes down. Positive yaw: the front
+goes to the patient's left. Roll 2, pitch 4, yaw 3 degrees give the rows (0.9981, -0.0522, 0.0312), (0.0499,
+0.9962, 0.0714), (-0.0348, -0.0698, 0.9970).
 
-Where targets leave a movement open, the smallest one is taken: least sum of squares of its free quantities, one degree weighed
-like one millimetre, which is what a degree moves a point 57 mm from the pivot (about the length of an arch).
+Where targets leave a movement open, the smallest one is taken: least sum of squares of its free quantities, one
+degree weighed like one millimetre, which is what a degree moves a point 57 mm from the pivot (about the length
+of an arch).
 
 ## Uncertainty
 
-The uncertainty of a value is one standard deviation, from the landmarks alone: every coordinate of every landmark that the value rests on, also of those
-of the occlusal frame, is taken to be off by the repeatability of a landmark, independently of all others (a setting, 0.3 mm per
-axis; common practice, no source). The error is carried through by central differences, the frame being taken again for each displaced landmark.
-A frame that is given from elsewhere is taken as exact. Which pair, cusp or unit is read stays as it was. Errors of
-the scans and of how the two scans stand to each other are not in it.
+The uncertainty of a value is one standard deviation, from the landmarks alone: every coordinate of every
+landmark that the value rests on, also of those of the occlusal frame, is taken to be off by the repeatability
+of a landmark, independently of all others (a setting, 0.3 mm per axis; common practice, no source). The error
+is carried through by central differences, the frame being taken again for each displaced landmark. A frame that
+is given from elsewhere is taken as exact. Which pair, cusp or unit is read stays as it was. Errors of the scans
+and of how the two scans stand to each other are not in it.
 
 )";
 

@@ -1,6 +1,7 @@
 #include "surgery/movement_note.h"
 
 #include <cmath>
+#include <cstdlib>
 
 namespace intercusp {
 namespace {
@@ -10,12 +11,12 @@ long tenths_of(double value) {
   return std::lround(value * 10);
 }
 
-std::string amount(long tenths) {
-  const long size = std::labs(tenths);
+std::string amount(long long tenths) {
+  const long long size = std::llabs(tenths);
   return std::to_string(size / 10) + "." + std::to_string(size % 10);
 }
 
-void say(std::vector<std::string>& phrases, long tenths, const std::string& before, const char* unit,
+void say(std::vector<std::string>& phrases, long long tenths, const std::string& before, const char* unit,
          const char* positive, const char* negative, const std::string& after = {}) {
   if (tenths == 0) return;
   phrases.push_back(before + amount(tenths) + " " + unit + " " + (tenths > 0 ? positive : negative) + after);
@@ -43,8 +44,8 @@ bool has_molars(const PointMap& points) {
 }
 
 // Heights at the three places, said together where they are equal.
-void say_heights(std::vector<std::string>& phrases, long incisors, long right, long left) {
-  const auto height = [&phrases](long tenths, const char* where) {
+void say_heights(std::vector<std::string>& phrases, long long incisors, long long right, long long left) {
+  const auto height = [&phrases](long long tenths, const char* where) {
     say(phrases, tenths, "", "mm", "up", "down", where);
   };
   if (incisors == right && right == left) return height(incisors, "");

@@ -8,6 +8,8 @@ namespace {
 
 using Words = std::vector<std::string>;
 
+constexpr double kMostSaid = 90;  // mm or degrees
+
 // Everything a note can say, each at most once.
 struct Said {
   std::optional<double> forward, left, up_everywhere, up_incisors, up_molars, up_right, up_left, pitch, roll, yaw;
@@ -130,6 +132,9 @@ Status read_phrase(const std::string& phrase, Said& said) {
   for (const Form& form : kForms) {
     const std::optional<double> number = match(words, words_of(form.words));
     if (!number) continue;
+    if (*number > kMostSaid) {
+      return Error{"this is more than a jaw can move", "\"" + quoted + "\"", "check the number"};
+    }
     std::optional<double>& quantity = said.*form.quantity;
     if (quantity) return Error{"the note says this twice", "\"" + quoted + "\"", "keep one of the two"};
     quantity = form.sign * *number;

@@ -1,7 +1,7 @@
 """Measures a bite from landmarks and scans, independently of the program.
 
-Written from the words of docs/methods.md with NumPy and SciPy alone. It shares no code and no constant with the program and
-reads none of its files: where both agree, the words were understood the same way twice.
+Written from the words of docs/methods.md with NumPy and SciPy alone. It shares no code and no constant with the
+program: where both agree, the words were understood the same way twice.
 
 Points are rows of three numbers in millimetres; a set of landmarks is a dictionary from name to point.
 
@@ -81,7 +81,7 @@ class Frame:
         return np.mean(differences, axis=0)
 
     def patient(self):
-        """Rotation matrix and translation from the space of the landmarks to the patient frame of a case without bone."""
+        """Rotation and translation from the space of the landmarks to the patient frame of a case without bone."""
         rows = np.array([self.l, -self.f, self.u])
         return rows, -rows @ self.origin
 
@@ -215,7 +215,8 @@ def tooth_size(last):
 
 def spee_names(side):
     q = SIDES[side][1]
-    cusps = ["3.cusp_tip", "4.buccal_cusp", "5.buccal_cusp", "6.mesiobuccal_cusp", "6.distobuccal_cusp", "7.mesiobuccal_cusp"]
+    cusps = ["3.cusp_tip", "4.buccal_cusp", "5.buccal_cusp"]
+    cusps += ["6.mesiobuccal_cusp", "6.distobuccal_cusp", "7.mesiobuccal_cusp"]
     return q + "1.incisal_edge_mid", q + "7.distobuccal_cusp", [q + c for c in cusps]
 
 
@@ -286,7 +287,7 @@ def first_hit(triangles, start, direction):
     inside = np.stack([np.cross(x, y) @ direction for x, y in ((b, c), (c, a), (a, b))])
     total = inside.sum(axis=0)
     hit = (np.all(inside >= 0, axis=0) | np.all(inside <= 0, axis=0)) & (np.abs(total) > 1e-15)
-    along = (inside[0, hit] * (a[hit] @ direction) + inside[1, hit] * (b[hit] @ direction) + inside[2, hit] * (c[hit] @ direction)) / total[hit]
+    along = sum(inside[i, hit] * (corner[hit] @ direction) for i, corner in enumerate((a, b, c))) / total[hit]
     along = along[along >= 0]
     return float(along.min()) if along.size else None
 
@@ -346,17 +347,17 @@ def classify(row, unit_mm):
     row["probability"] = {"III": below, "II": 1 - above, "I": above - below}[row["class"]]
 
 
-def incisor_rows(p, fr, sd, lower_triangles):
+def incisor_rows(p, fr, lower_triangles):
     overjets = readings(p, fr, overjet_of)
     out = {}
     if overjets:
         pair = headline(overjets)
-        out["overjet"] = {"value": overjets[pair], "pairs": {"/".join(k): v for k, v in overjets.items()}, "of": overjet_of(pair)}
+        out["overjet"] = {"pairs": {"/".join(k): v for k, v in overjets.items()}, "of": overjet_of(pair)}
         if lower_triangles is not None:
             out["overjet"]["from_mesh"] = probe(p, fr, pair, lower_triangles)
     pair = overbite_pair(p, fr)
     overbites = readings(p, fr, overbite_of)
-    out["overbite"] = {"value": overbites[pair], "pairs": {"/".join(k): v for k, v in overbites.items()}, "of": overbite_of(pair)}
+    out["overbite"] = {"pairs": {"/".join(k): v for k, v in overbites.items()}, "of": overbite_of(pair)}
     out["overbite_percent"] = {"of": overbite_percent_of(pair)}
     return out
 
@@ -364,8 +365,8 @@ def incisor_rows(p, fr, sd, lower_triangles):
 def plain_rows(p, fr):
     rows = {"midline_upper_lower": {"of": midline_upper_lower}}
     for side in SIDES:
-        rows["molar_" + side] = {"of": offset(molar_ends, side), "ends": molar_ends, "unit": molar_unit, "side": side}
-        rows["canine_" + side] = {"of": offset(canine_ends, side), "ends": canine_ends, "unit": canine_unit, "side": side}
+        for kind, ends, unit_of in (("molar_", molar_ends, molar_unit), ("canine_", canine_ends, canine_unit)):
+            rows[kind + side] = {"of": offset(ends, side), "ends": ends, "unit": unit_of, "side": side}
     rows["intercanine_upper"] = {"of": width("13.cusp_tip", "23.cusp_tip")}
     rows["intercanine_lower"] = {"of": width("43.cusp_tip", "33.cusp_tip")}
     rows["intermolar_upper"] = {"of": width("16.mesiobuccal_cusp", "26.mesiobuccal_cusp")}
@@ -399,7 +400,7 @@ def measure(points, lower_triangles=None, unit_mm=7.0, sd=0.3, with_uncertainty=
     p = Points({name: np.asarray(at, float) for name, at in points.items()})
     fr = Frame(p)
     out = {}
-    for key, row in {**incisor_rows(p, fr, sd, lower_triangles), **plain_rows(p, fr)}.items():
+    for key, row in {**incisor_rows(p, fr, lower_triangles), **plain_rows(p, fr)}.items():
         value = row.pop("of")
         try:
             row["value"] = float(value(p, fr))

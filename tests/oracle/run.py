@@ -1,8 +1,9 @@
 #!/usr/bin/env python3
 """Holds the program's measures to the independent oracle and to the truth of generated jaws.
 
-For every sample and for random jaws: the jaws are exported as STL and landmarks, brought into a random scanner pose with
-all metadata stripped, imported, measured, moved, measured again, exported as moved, imported and measured once more.
+For every sample and for random jaws: the jaws are exported as STL and landmarks, brought into a random scanner pose
+with all metadata stripped, imported, measured, moved, measured again, exported as moved, imported and measured once
+more.
 Needs NumPy and SciPy (Debian: python3-numpy, python3-scipy).
 
     run.py [--random N] [--program PATH] [--triangles N] [--jobs N]
@@ -192,7 +193,8 @@ def check_jaw(path, sample, seed, triangles):
             quantities = random_movement(random)
             move(program, "case.glb", segment, quantities, about)
             jaw = jaw.moved(segment, quantities, about)
-        more, moved, moved_mesh = differences(program.measure("case.glb", "--plan", "P"), jaw.measured(), name + ", moved")
+        report = program.measure("case.glb", "--plan", "P")
+        more, moved, moved_mesh = differences(report, jaw.measured(), name + ", moved")
         wrong += more
 
         out = exported(program, "case.glb", "--plan", "P", "--frame", "patient")
@@ -200,7 +202,8 @@ def check_jaw(path, sample, seed, triangles):
         if not surface <= SURFACE_MM:
             wrong.append(f"{name}: the moved scans lie {surface:.6f} mm from the oracle's")
         imported(program, out, "again.glb")
-        more, again, again_mesh = differences(program.measure("again.glb"), jaw.measured(), name + ", exported and imported")
+        report = program.measure("again.glb")
+        more, again, again_mesh = differences(report, jaw.measured(), name + ", exported and imported")
         wrong += more
         return name, wrong, (max(landmark, moved, again), built, max(mesh, moved_mesh, again_mesh), surface)
 

@@ -87,6 +87,7 @@ TEST_CASE("what is not understood, said twice or signed is refused with the phra
     REQUIRE_FALSE_MESSAGE(read.ok(), wrong);
     CHECK(read.error().where == std::string("\"") + wrong + "\"");
   }
+  CHECK(parse_movement_note("500 mm forward", points).error().what.find("more than") != std::string::npos);
   CHECK(parse_movement_note("1 mm forward, 2 mm back", points).error().what.find("twice") != std::string::npos);
   CHECK(parse_movement_note("1 mm up, 2 mm up at the incisors", points).error().what.find("two heights") !=
         std::string::npos);
