@@ -7,8 +7,8 @@ namespace intercusp {
 namespace {
 
 // Signed tenths: what a note says is rounded once, so that nothing shows as "0.0" or with a bare sign.
-long tenths_of(double value) {
-  return std::lround(value * 10);
+long long tenths_of(double value) {
+  return std::llround(value * 10);
 }
 
 std::string amount(long long tenths) {
