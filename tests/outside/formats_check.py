@@ -1,0 +1,108 @@
+#!/usr/bin/env python3
+"""Holds the readers and writers of core/formats against independent libraries.
+
+    formats_check.py PATH_OF_formats_program
+
+- Files that we write are read by meshio (STL, PLY, OBJ) and by assimp (.glb) and compared vertex by vertex with the mesh.
+- Files that assimp and meshio write are read by us and compared in counts, volume and area.
+- The .glb goes through the Khronos gltf-validator, which must find no error and no warning.
+
+Needs Debian's python3-meshio and python3-pyassimp, and the npm package gltf-validator where node finds it.
+"""
+
+import pathlib
+import subprocess
+import sys
+import tempfile
+
+import meshio
+import numpy as np
+import pyassimp
+import pyassimp.postprocess
+
+VALIDATE = """
+const fs = require('fs'), validator = require('gltf-validator');
+validator.validateBytes(new Uint8Array(fs.readFileSync(process.argv[1]))).then(report => {
+  console.log(JSON.stringify(report.issues.messages));
+  process.exit(report.issues.numErrors + report.issues.numWarnings > 0 ? 1 : 0);
+}).catch(problem => { console.log(String(problem)); process.exit(1); });
+"""
+
+
+def require(condition, what):
+    if not condition:
+        sys.exit(f"formats_check: {what}")
+    print(f"ok: {what}")
+
+
+def soup(points, triangles):
+    return np.asarray(points)[np.asarray(triangles)].astype(np.float32)
+
+
+def write_ours(program, folder):
+    lines = subprocess.run([program, "write", folder], check=True, capture_output=True, text=True).stdout.split("\n")
+    vertices = np.array([line.split()[1:] for line in lines if line.startswith("v")], dtype=float)
+    triangles = np.array([line.split()[1:] for line in lines if line.startswith("t")], dtype=int)
+    return vertices[:, :3], vertices[:, 3:].astype(int), triangles
+
+
+def check_written(folder, points, colours, triangles):
+    truth = soup(points, triangles)
+    for name in ("mesh.stl", "mesh.ply", "mesh.obj"):
+        mesh = meshio.read(folder / name)
+        read = soup(mesh.points[:, :3], mesh.get_cells_type("triangle"))
+        require(np.array_equal(read, truth), f"{name} read by meshio is the mesh, bit for bit")
+    ply = meshio.read(folder / "mesh.ply").point_data
+    read = np.stack([ply[c] for c in ("red", "green", "blue", "alpha")], axis=1)
+    require(np.array_equal(read, colours), "mesh.ply read by meshio has the colours")
+
+
+def check_glb(folder, points, colours, triangles):
+    with pyassimp.load(str(folder / "mesh.glb"), processing=pyassimp.postprocess.aiProcess_PreTransformVertices) as scene:
+        mesh = scene.meshes[0]
+        read = soup(mesh.vertices, mesh.faces)
+        linear = np.array(mesh.colors[0])
+    expected = soup(np.stack([points[:, 0], points[:, 2], -points[:, 1]], axis=1) / 1000, triangles)
+    require(np.abs(read - expected).max() < 1e-8, "mesh.glb read by assimp is in metres with +Y up")
+    # IEC 61966-2-1: glTF keeps linear light; the encoding curve must give back the sRGB bytes.
+    rgb = linear[:, :3]
+    srgb = np.where(rgb <= 0.0031308, 12.92 * rgb, 1.055 * rgb ** (1 / 2.4) - 0.055)
+    require(np.array_equal(np.rint(255 * srgb), colours[:, :3]), "mesh.glb read by assimp has the colours")
+    require(np.array_equal(np.rint(255 * linear[:, 3]), colours[:, 3]), "mesh.glb read by assimp has the alpha")
+    report = subprocess.run(["node", "-e", VALIDATE, str(folder / "mesh.glb")], capture_output=True, text=True)
+    require(report.returncode == 0, f"gltf-validator finds no error or warning {report.stdout.strip()}{report.stderr.strip()}")
+
+
+def check_read(program, path, vertices, triangles, volume, area):
+    out = subprocess.run([program, "read", path], check=True, capture_output=True, text=True).stdout.split(maxsplit=5)
+    good = int(out[0]) == vertices and int(out[1]) == triangles
+    good = good and abs(float(out[3]) / volume - 1) < 1e-4 and abs(float(out[4]) / area - 1) < 1e-4
+    require(good, f"{path.name} is read by us as {out[5].strip()}: {out[0]} vertices, {out[1]} triangles")
+    return int(out[2])
+
+
+def main():
+    program = sys.argv[1]
+    with tempfile.TemporaryDirectory() as name:
+        folder = pathlib.Path(name)
+        points, colours, triangles = write_ours(program, folder)
+        check_written(folder, points, colours, triangles)
+        check_glb(folder, points, colours, triangles)
+        a, b, c = (points[triangles[:, k]] for k in range(3))
+        volume = np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6
+        area = np.linalg.norm(np.cross(b - a, c - a), axis=1).sum() / 2
+        sizes = (len(points), len(triangles), volume, area)
+        mesh = meshio.Mesh(points.astype(np.float32), [("triangle", triangles)])
+        for theirs, options in (("meshio_binary.stl", {"binary": True}), ("meshio_text.stl", {"binary": False}),
+                                ("meshio_binary.ply", {"binary": True}), ("meshio_text.ply", {"binary": False}),
+                                ("meshio.obj", {})):
+            mesh.write(folder / theirs, **options)
+            check_read(program, folder / theirs, *sizes)
+        with pyassimp.load(str(folder / "mesh.ply")) as scene:
+            for kind, suffix in (("stl", "stl"), ("stlb", "stl"), ("ply", "ply"), ("plyb", "ply"), ("obj", "obj")):
+                path = folder / f"assimp_{kind}.{suffix}"
+                pyassimp.export(scene, str(path), kind)
+                check_read(program, path, *sizes)
+
+
+main()
