@@ -5,6 +5,8 @@ find_program(INTERCUSP_PYTHON python3 PATHS /usr/bin NO_DEFAULT_PATH REQUIRED)
 add_test(NAME layout COMMAND ${INTERCUSP_PYTHON} ${root}/tests/layout/check_layout.py)
 add_test(NAME unit_sanitize COMMAND ${root}/build/native-sanitize/tests/intercusp_tests)
 add_test(NAME unit_wasm COMMAND node --no-experimental-fetch ${root}/build/web/tests/intercusp_tests.js)
+add_test(NAME outside_formats
+  COMMAND ${INTERCUSP_PYTHON} ${root}/tests/outside/formats_check.py $<TARGET_FILE:formats_program>)
 add_test(NAME cli COMMAND ${INTERCUSP_PYTHON} ${root}/tests/cli/run_cli.py $<TARGET_FILE:intercusp>)
 add_test(NAME case_file COMMAND node ${root}/tests/glb/check_case.mjs $<TARGET_FILE:intercusp>)
 add_test(NAME oracle COMMAND ${INTERCUSP_PYTHON} ${root}/tests/oracle/run.py --program $<TARGET_FILE:intercusp> --random 20)

@@ -1,14 +1,14 @@
 #!/bin/bash
 # Runs every libFuzzer target for a fixed number of executions, one after the other:
-#   tests/fuzz/run.sh COUNT [TARGET ...]        (a target: stl, ply, obj, glb, landmarks, ...)
-# Builds what is missing with the `fuzz` preset (clang, libclang-rt-14-dev). Stops at the first crash, hang (5 s) or
-# use of more than 1 GiB; the input that did it stays in build/fuzz/found/TARGET/. New inputs of interest are kept
+#   tests/fuzz/run.sh COUNT [TARGET ...]        (a target: stl, ply, obj, glb, landmarks, case, link)
+# Builds what is missing with the `native-sanitize` preset (clang, libclang-rt-14-dev). Stops at the first crash, hang (5 s) or
+# use of more than 1 GiB; the input that did it stays in build/native-sanitize/found/TARGET/. New inputs of interest are kept
 # there too, so that later runs go on from them; the seeds in tests/fuzz/corpus are never changed.
 set -euo pipefail
 count=${1:?usage: tests/fuzz/run.sh COUNT [TARGET ...]}
 shift
 root=$(cd "$(dirname "$0")/../.." && pwd)
-build=$root/build/fuzz
+build=$root/build/native-sanitize
 cd "$root"
 
 names=("$@")
@@ -19,7 +19,7 @@ if [ ${#names[@]} -eq 0 ]; then
   done
 fi
 
-[ -f "$build/build.ninja" ] || cmake --preset fuzz >/dev/null
+[ -f "$build/build.ninja" ] || cmake --preset native-sanitize >/dev/null
 cmake --build "$build" --target "${names[@]/%/_fuzz}" >"$build/fuzz-build.log" || { cat "$build/fuzz-build.log"; exit 1; }
 
 for name in "${names[@]}"; do

@@ -5,9 +5,8 @@
 
 - Files that we write are read by meshio (STL, PLY, OBJ) and by assimp (.glb) and compared vertex by vertex with the mesh.
 - Files that assimp and meshio write are read by us and compared in counts, volume and area.
-- The .glb goes through the Khronos gltf-validator, which must find no error and no warning.
 
-Needs Debian's python3-meshio and python3-pyassimp, and the npm package gltf-validator where node finds it.
+Needs Debian's python3-meshio and python3-pyassimp. (The Khronos validator sees our .glb files in tests/glb.)
 """
 
 import pathlib
@@ -19,14 +18,6 @@ import meshio
 import numpy as np
 import pyassimp
 import pyassimp.postprocess
-
-VALIDATE = """
-const fs = require('fs'), validator = require('gltf-validator');
-validator.validateBytes(new Uint8Array(fs.readFileSync(process.argv[1]))).then(report => {
-  console.log(JSON.stringify(report.issues.messages));
-  process.exit(report.issues.numErrors + report.issues.numWarnings > 0 ? 1 : 0);
-}).catch(problem => { console.log(String(problem)); process.exit(1); });
-"""
 
 
 def require(condition, what):
@@ -69,8 +60,6 @@ def check_glb(folder, points, colours, triangles):
     srgb = np.where(rgb <= 0.0031308, 12.92 * rgb, 1.055 * rgb ** (1 / 2.4) - 0.055)
     require(np.array_equal(np.rint(255 * srgb), colours[:, :3]), "mesh.glb read by assimp has the colours")
     require(np.array_equal(np.rint(255 * linear[:, 3]), colours[:, 3]), "mesh.glb read by assimp has the alpha")
-    report = subprocess.run(["node", "-e", VALIDATE, str(folder / "mesh.glb")], capture_output=True, text=True)
-    require(report.returncode == 0, f"gltf-validator finds no error or warning {report.stdout.strip()}{report.stderr.strip()}")
 
 
 def check_read(program, path, vertices, triangles, volume, area):
