@@ -10,7 +10,7 @@ namespace {
 using Rgb = Eigen::Array3d;
 
 const Rgb kEnamelBody(240, 230, 210), kEnamelNeck(232, 212, 178), kEnamelEdge(222, 226, 226);
-const Rgb kGum(196, 120, 118), kGumMargin(214, 148, 142), kGumDeep(178, 98, 100);
+const Rgb kGum(200, 132, 128), kGumMargin(214, 154, 148), kGumDeep(186, 114, 113);
 
 Rgb mix(const Rgb& a, const Rgb& b, double t) {
   return a + (b - a) * std::clamp(t, 0.0, 1.0);

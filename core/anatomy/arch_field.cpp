@@ -10,10 +10,10 @@ namespace intercusp {
 
 namespace {
 
-constexpr double kBetweenCrowns = 0.12;  ///< rounding where neighbours touch, mm
+constexpr double kBetweenCrowns = 0.35;  ///< rounding where neighbours touch, mm
 constexpr double kGumMargin = 0.2;       ///< rounding between crown and gum, mm
-constexpr double kBetweenCollars = 1.2;
-constexpr double kToPalate = 3.0;
+constexpr double kBetweenCollars = 3.0;
+constexpr double kToPalate = 2.0;
 constexpr double kBaseEdge = 1.5;
 constexpr double kWearGap = 0.01;
 

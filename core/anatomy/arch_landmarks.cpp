@@ -8,6 +8,8 @@ namespace intercusp {
 namespace {
 
 Vec3 on_surface(const ArchField& field, const Vec3& near, const Vec3& outward, double away) {
+  // Starts farther out where a neighbour or the gum is in the way.
+  while (away < 6 && field.value(near + away * outward) <= 0) away += 0.4;
   const double t = surface_along(field, near + away * outward, -outward, 2 * away + 2);
   return t < 0 ? near : Vec3(near + (away - t) * outward);
 }

@@ -51,7 +51,7 @@ std::vector<PlacedTooth> placed(const ArchTeeth& teeth) {
 
 Stance usual_stance(int iso) {
   constexpr std::array<double, 7> kUpperInclination{19, 17, 8, 3, 3, 5, 6};
-  constexpr std::array<double, 7> kLowerInclination{11, 9, 1, -6, -7, -7, -8};
+  constexpr std::array<double, 7> kLowerInclination{11, 9, -4, -6, -7, -7, -8};
   constexpr std::array<double, 7> kUpperAngulation{2.5, 5, 5, 2, 2, 2, -2};
   constexpr std::array<double, 7> kLowerAngulation{0.5, 0.5, 3, 1, 1, 1, 2};
   constexpr std::array<double, 7> kUpperLevel{0, 0.6, -0.35, -0.05, -0.1, 0, 0.45};

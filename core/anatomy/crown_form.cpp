@@ -121,16 +121,16 @@ void shape_premolar(CrownForm& f) {
   const bool upper = is_upper(f.iso), first = position(f.iso) == 4;
   f.exponent = 2.3;
   f.lingual_taper = upper ? 0.12 : 0.18;
-  f.rim_mm = 1.0;
+  f.rim_mm = 0.8;
   if (upper) {
-    f.cusps = {cusp(f, first ? -.03 : .02, .27, 0, .46, .62, .6), cusp(f, .07, -.28, first ? -.75 : -.35, .5, .62, .7)};
-    add_marginal_ridges(f, .39, -1.35, .2, -.2);
+    f.cusps = {cusp(f, first ? -.03 : .02, .28, 0, .55, .66, .5), cusp(f, .07, -.28, first ? -.75 : -.35, .55, .62, .6)};
+    add_marginal_ridges(f, .40, -1.45, .2, -.2);
   } else if (first) {
-    f.cusps = {cusp(f, .03, .14, 0, .46, .6, .65), cusp(f, .04, -.34, -1.9, .5, .7, .6)};
-    add_marginal_ridges(f, .38, -1.7, .1, -.25);
+    f.cusps = {cusp(f, .03, .15, 0, .52, .62, .55), cusp(f, .04, -.34, -1.9, .55, .7, .55)};
+    add_marginal_ridges(f, .39, -1.75, .1, -.25);
   } else {
-    f.cusps = {cusp(f, .03, .20, 0, .42, .62, .65), cusp(f, .14, -.29, -.55, .5, .62, .65)};
-    add_marginal_ridges(f, .39, -1.35, .15, -.25);
+    f.cusps = {cusp(f, .03, .21, 0, .5, .64, .55), cusp(f, .14, -.29, -.55, .55, .62, .6)};
+    add_marginal_ridges(f, .40, -1.4, .15, -.25);
   }
 }
 
@@ -139,33 +139,32 @@ void shape_upper_molar(CrownForm& f) {
   f.exponent = 3.0;
   f.shear = first ? 0.10 : 0.13;
   f.lingual_taper = first ? 0.02 : 0.12;
-  f.rim_mm = 1.1;
-  f.cusps = {cusp(f, .255, .28, 0, .5, .6, .65), cusp(f, -.2, .27, -.3, .52, .62, .6),
-             cusp(f, .13, -.23, -.05, .42, .5, .85), cusp(f, -.31, -.29, first ? -.85 : -1.2, .55, .6, .6)};
-  add_marginal_ridges(f, .41, -1.35, .2, -.2);
-  const Vec3 mesiopalatal = f.cusps[2].tip, distobuccal = f.cusps[1].tip;
+  f.rim_mm = 0.85;
+  f.cusps = {cusp(f, .255, .295, 0, .62, .64, .5), cusp(f, -.20, .285, -.3, .62, .66, .5),
+             cusp(f, .13, -.24, -.05, .46, .52, .75), cusp(f, -.31, -.30, first ? -.85 : -1.2, .6, .64, .5)};
+  add_marginal_ridges(f, .42, -1.45, .2, -.2);
   const Vec3 sink(0, 0, -0.45);
-  f.ridges.push_back({mesiopalatal + sink, distobuccal + sink, 0.8, 0.35});
-  f.grooves = {{true, .03 * f.width, 0.45, 0.75, 4.2}, {false, -.10 * f.width, 0.4, 0.75, 4.0}};
+  f.ridges.push_back({f.cusps[2].tip + sink, f.cusps[1].tip + sink, 0.8, 0.3});
+  f.grooves = {{true, .03 * f.width, 0.65, 0.7, 4.4}, {false, -.10 * f.width, 0.5, 0.7, 4.0}};
 }
 
 void shape_lower_molar(CrownForm& f) {
   f.exponent = 3.0;
   f.lingual_taper = 0.08;
-  f.rim_mm = 1.1;
+  f.rim_mm = 0.85;
   if (position(f.iso) == 6) {
-    f.cusps = {cusp(f, .23, .27, 0, .5, .62, .65), cusp(f, -.14, .28, -.1, .52, .62, .6),
-               cusp(f, .22, -.29, .15, .48, .6, .65), cusp(f, -.19, -.29, .0, .5, .6, .65),
-               cusp(f, -.375, .14, -.55, .6, .62, .45)};
-    f.grooves = {{true, .045 * f.width, 0.5, 0.75, 4.4},
-                 {true, -.27 * f.width, 0.4, 0.6, 3.4},
-                 {false, .02 * f.width, 0.3, 0.7, 3.0}};
+    f.cusps = {cusp(f, .23, .27, 0, .62, .64, .5),    cusp(f, -.14, .285, -.1, .66, .64, .45),
+               cusp(f, .22, -.30, .15, .58, .62, .5), cusp(f, -.20, -.30, .0, .6, .62, .5),
+               cusp(f, -.385, .15, -.55, .66, .62, .4)};
+    f.grooves = {{true, .045 * f.width, 0.7, 0.7, 4.6},
+                 {true, -.27 * f.width, 0.55, 0.55, 3.6},
+                 {false, .01 * f.width, 0.4, 0.65, 3.2}};
   } else {
-    f.cusps = {cusp(f, .22, .27, 0, .5, .62, .65), cusp(f, -.22, .27, -.15, .5, .62, .65),
-               cusp(f, .21, -.28, .1, .48, .6, .65), cusp(f, -.21, -.28, -.1, .5, .6, .65)};
-    f.grooves = {{true, 0, 0.45, 0.75, 4.2}, {false, 0, 0.3, 0.7, 3.0}};
+    f.cusps = {cusp(f, .22, .28, 0, .62, .64, .5), cusp(f, -.22, .28, -.15, .62, .64, .5),
+               cusp(f, .21, -.29, .1, .58, .62, .5), cusp(f, -.21, -.29, -.1, .6, .62, .5)};
+    f.grooves = {{true, 0, 0.65, 0.7, 4.4}, {false, 0, 0.4, 0.65, 3.2}};
   }
-  add_marginal_ridges(f, .42, -1.3, .15, -.2);
+  add_marginal_ridges(f, .43, -1.4, .15, -.2);
 }
 
 }  // namespace

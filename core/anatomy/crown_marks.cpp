@@ -5,6 +5,7 @@
 #include <cmath>
 #include <functional>
 
+#include "anatomy/gum.h"
 #include "anatomy/notation.h"
 #include "anatomy/tooth_table.h"
 
@@ -21,11 +22,12 @@ double surface_along(const ScalarField& field, const Vec3& from, const Vec3& dir
     if (b > reach_mm) return -1;
     fb = field.value(from + b * direction);
   }
-  // Regula falsi, Illinois variant.
-  for (int round = 0; round < 80 && b - a > 1e-11; ++round) {
-    const double c = std::clamp((a * fb - b * fa) / (fb - fa), a, b), fc = field.value(from + c * direction);
+  // Regula falsi (Illinois), every third step a halving so that both ends close in.
+  for (int round = 0; round < 120 && b - a > 1e-12; ++round) {
+    const double secant = std::clamp((a * fb - b * fa) / (fb - fa), a, b);
+    const double c = round % 3 == 2 ? 0.5 * (a + b) : secant, fc = field.value(from + c * direction);
+    if (std::abs(fc) < 1e-13) return c;
     if (fc > 0) {
-      if (fa == fc) break;
       a = c;
       fa = fc;
       fb *= 0.5;
@@ -34,7 +36,6 @@ double surface_along(const ScalarField& field, const Vec3& from, const Vec3& dir
       fb = fc;
       fa *= 0.5;
     }
-    if (std::abs(fc) < 1e-13) return c;
   }
   return 0.5 * (a + b);
 }
@@ -50,16 +51,23 @@ class CrownField : public ScalarField {
   const CrownForm& form_;
 };
 
+}  // namespace
+
+Vec3 TopOfCrown::point(double x, double y) const {
+  constexpr double kStart = 1.5;
+  const double reach = form_.crown_length + kStart;
+  const double t = surface_along(CrownField(form_), Vec3(x, y, kStart), -Vec3::UnitZ(), reach);
+  return {x, y, t < 0 ? -form_.crown_length : kStart - t};
+}
+
+namespace {
+
 /// Looks for landmarks on the top of a crown, seen from above.
 class TopSearch {
  public:
   explicit TopSearch(const CrownForm& form) : form_(form), field_(form) {}
 
-  Vec3 point(double x, double y) const {
-    const double start = 1.5, reach = form_.crown_length + start;
-    const double t = surface_along(field_, Vec3(x, y, start), -Vec3::UnitZ(), reach);
-    return {x, y, t < 0 ? -form_.crown_length : start - t};
-  }
+  Vec3 point(double x, double y) const { return TopOfCrown(form_).point(x, y); }
 
   /// Point of the top farthest in `direction`, by compass search from (x, y); along y only when `section`. An
   /// improvement must exceed rounding, so that every platform takes the same path.
@@ -105,8 +113,8 @@ void mark_front(const CrownForm& f, Marks& marks) {
   const Vec3 angle = Vec3(0, 1, 1).normalized();
   marks.push_back({"incisal_edge_labial", top.farthest(angle, marks[0].at.x(), f.centre_y + 0.3, true), angle});
   marks.push_back({"labial_mid", top.wall(0, -0.5 * f.crown_length, 1), labial});
-  marks.push_back({"gingival_mid", top.wall(0, -f.crown_length + 0.25, 1), labial});
-  marks.push_back({"cingulum", top.wall(0, -0.82 * f.crown_length, -1), -labial});
+  marks.push_back({"gingival_mid", top.wall(0, gum_margin_z(f), 1), labial});
+  marks.push_back({"cingulum", top.wall(0, -0.74 * f.crown_length, -1), -labial});
 }
 
 std::vector<std::string> cusp_names(int iso) {

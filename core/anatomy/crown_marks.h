@@ -13,6 +13,17 @@ namespace intercusp {
 /// negative when there is none within `reach_mm`. Within 1e-10 mm.
 double surface_along(const ScalarField& field, const Vec3& from, const Vec3& direction, double reach_mm);
 
+/// The top of a crown seen from the chewing side.
+class TopOfCrown {
+ public:
+  explicit TopOfCrown(const CrownForm& form) : form_(form) {}
+  /// Point of the surface above (x, y); at the depth of the cervix where the crown does not reach.
+  Vec3 point(double x, double y) const;
+
+ private:
+  const CrownForm& form_;
+};
+
 /// A landmark in tooth axes. `outward`: the direction in which the surface is looked for again once neighbours, gum and
 /// wear are there too; zero for a point that is not on the surface (root apices).
 struct CrownMark {

@@ -5,19 +5,11 @@
 
 #include "anatomy/notation.h"
 #include "anatomy/smooth.h"
+#include "anatomy/superellipse.h"
 
 namespace intercusp {
 
 namespace {
-
-/// Distance to a superellipse of half axes hx, hy (see wall_value in tooth_surface.cpp).
-double superellipse(double x, double y, double hx, double hy, double exponent) {
-  const double ax = std::max(std::abs(x) / hx, 1e-6), ay = std::max(std::abs(y) / hy, 1e-6);
-  const double px = std::pow(ax, exponent), py = std::pow(ay, exponent), sum = px + py;
-  const double q = std::pow(sum, 1 / exponent);
-  const double gx = px / sum * q / (ax * hx), gy = py / sum * q / (ay * hy);
-  return (q - 1) / std::sqrt(gx * gx + gy * gy);
-}
 
 /// Height of the papilla beside each tooth (common proportions, drawn by eye).
 double papilla_height(int iso) {
@@ -32,6 +24,8 @@ double bell(double t) {
 
 }  // namespace
 
+double gum_margin_z(const CrownForm& form) { return -form.crown_length + (is_canine(form.iso) ? 0.8 : 0.25); }
+
 GumCollar gum_collar(const PlacedTooth& tooth) {
   const CrownForm& f = tooth.form;
   const std::array<double, 4> neck = f.walls.at(f.crown_length);
@@ -42,7 +36,7 @@ GumCollar gum_collar(const PlacedTooth& tooth) {
   c.half_width = 0.5 * f.width;
   c.buccal = neck[CrownWalls::buccal];
   c.lingual = neck[CrownWalls::lingual];
-  c.margin_z = -f.crown_length + 0.25;
+  c.margin_z = gum_margin_z(f);
   c.papilla_mm = papilla_height(f.iso);
   c.flare_lingual = is_upper(f.iso) ? 0.3 : 0.16;
   return c;
@@ -70,10 +64,10 @@ double GumCollar::value(const Vec3& p) const {
   const double margin = margin_z + papilla_mm * rise;
   const double depth = std::max(margin - q.z(), 0.0);
   const double thick = 0.22 + 0.95 * (1 - std::exp(-depth / 2.2));
-  const double wide = half_width + 0.35 + std::min(0.5 * depth, 3.0);
+  const double wide = half_width + 0.35 + std::min(0.5 * depth, 1.8);
   const double deep = std::max(depth - 1.5, 0.0);
-  const double across = y > 0 ? buccal + thick + flare_buccal * deep : lingual + thick + flare_lingual * deep;
-  const double wall = superellipse(q.x(), y, wide, across, 2.6);
+  const OutlineWidths widths{wide, wide, buccal + thick + flare_buccal * deep, lingual + thick + flare_lingual * deep};
+  const double wall = superellipse(q.x(), y, widths, 2.3);
   return smooth_max(wall, 0.8 * (q.z() - margin), 0.6);
 }
 

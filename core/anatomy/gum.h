@@ -17,6 +17,9 @@ struct GumCollar {
   double value(const Vec3& p) const;
 };
 
+/// Height of the gum margin on the labial side, in tooth axes: a little in front of the cervix.
+double gum_margin_z(const CrownForm& form);
+
 GumCollar gum_collar(const PlacedTooth& tooth);
 
 /// The rounded end of the ridge behind the last tooth.
@@ -25,7 +28,7 @@ GumCollar ridge_end(const PlacedTooth& last_tooth);
 /// The vault of the palate: what lies above it is solid. Patient frame.
 struct Palate {
   double half_width = 20, front_y = 8, centre_y = 26, back_y = 48;
-  double rim_z = 6, height_mm = 8;
+  double rim_z = 6.5, height_mm = 7.5;
 
   /// 0 in the middle, 1 on the rim, in front; square of a superelliptic distance.
   double rim_square(double x, double y) const;

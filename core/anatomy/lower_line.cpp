@@ -13,7 +13,7 @@ constexpr int kFrontSteps = 160;
 std::vector<Vec2> front_part(const ArchLine& guide, const LowerLineRequest& request, double fullness) {
   const Vec2 end = guide.at(request.molar_at) - request.apex;
   const double handle = fullness * end.norm();
-  const Vec2 p1(handle, 0), p2 = end - 0.9 * handle * guide.direction(request.molar_at);
+  const Vec2 p1(0.6 * handle, 0), p2 = end - 1.25 * handle * guide.direction(request.molar_at);
   std::vector<Vec2> points;
   for (int i = 0; i <= kFrontSteps; ++i) {
     const double t = static_cast<double>(i) / kFrontSteps, u = 1 - t;

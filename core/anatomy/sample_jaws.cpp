@@ -3,6 +3,8 @@
 #include <cmath>
 
 #include "anatomy/arch_colours.h"
+#include "anatomy/bone.h"
+#include "anatomy/landmark_snap.h"
 #include "anatomy/sample_truth.h"
 #include "anatomy/seating.h"
 
@@ -42,11 +44,12 @@ Status check_recipe(const JawRecipe& r) {
   return Done{};
 }
 
-Mesh arch_mesh(const ArchTeeth& teeth, const ArchField& field, std::uint32_t triangles) {
+Mesh arch_mesh(const ArchTeeth& teeth, const ArchField& field, const SampleJaws& jaws) {
   const int molar = field.upper() ? 16 : 46;
   const PlacedTooth& tooth = tooth_of(teeth, molar).placed;
   const Vec3 inside = tooth.world(Vec3(0, tooth.form.centre_y, -0.6 * tooth.form.crown_length));
-  Mesh mesh = polygonise_to_count(field, field.box(), triangles, inside);
+  Mesh mesh = polygonise_to_count(field, field.box(), jaws.recipe.triangles, inside);
+  snap_to_landmarks(mesh, jaws.landmarks, field.upper() ? Jaw::upper : Jaw::lower);
   paint_arch(mesh, field);
   return mesh;
 }
@@ -71,8 +74,9 @@ Result<SampleJaws> make_sample(const JawRecipe& recipe) {
   jaws.landmarks.merge(arch_landmarks(arches.lower, arches.lower_field));
   add_raphe(jaws.landmarks, arches.upper_field);
   add_truth(jaws);
-  jaws.bodies.push_back({"upper_arch", arch_mesh(arches.upper, arches.upper_field, recipe.triangles)});
-  jaws.bodies.push_back({"lower_arch", arch_mesh(arches.lower, arches.lower_field, recipe.triangles)});
+  jaws.bodies.push_back({"upper_arch", arch_mesh(arches.upper, arches.upper_field, jaws)});
+  jaws.bodies.push_back({"lower_arch", arch_mesh(arches.lower, arches.lower_field, jaws)});
+  if (recipe.with_bone) add_bone(jaws);
   return jaws;
 }
 

@@ -3,6 +3,7 @@
 
 #include "anatomy/fixed_random.h"
 #include "anatomy/sample_jaws.h"
+#include "anatomy/seating.h"
 
 namespace intercusp {
 
@@ -77,6 +78,31 @@ JawRecipe crossbite() {
   return r;
 }
 
+constexpr std::uint32_t kMostDraws = 8;
+
+/// Jaws like one of the samples, varied; the variation shrinks with every attempt and is gone at the last.
+JawRecipe drawn_recipe(std::uint64_t seed, std::uint32_t attempt) {
+  FixedRandom random(seed ^ 0x5eed0fca5e5ull);
+  JawRecipe r = sample_recipes()[random.below(static_cast<std::uint32_t>(sample_recipes().size()))];
+  const double width = 1.0 - static_cast<double>(attempt) / kMostDraws;
+  const auto vary = [&](double low, double high) { return width * random.between(low, high); };
+  r.title = "Random jaws like " + r.name;
+  r.name = "random_" + std::to_string(seed);
+  r.seed = seed;
+  r.size_variation = 0.05 * width;
+  const double shift = vary(-0.5, 0.5);
+  r.overjet_mm += shift;
+  r.molar_right_mm += shift + vary(-0.35, 0.35);
+  r.molar_left_mm += shift + vary(-0.35, 0.35);
+  r.overbite_mm += vary(-0.8, 0.6);
+  r.midline_mm += vary(-0.6, 0.6);
+  const double wide = vary(-1.5, 1.5);
+  r.intermolar_upper_mm += wide;
+  r.intercanine_upper_mm += 0.55 * wide + vary(-0.3, 0.3);
+  r.upper_incisor_inclination_deg += vary(-1, 4);
+  return r;
+}
+
 }  // namespace
 
 const std::vector<JawRecipe>& sample_recipes() {
@@ -100,23 +126,12 @@ Result<JawRecipe> find_sample(const std::string& name) {
 }
 
 JawRecipe random_recipe(std::uint64_t seed) {
-  FixedRandom random(seed ^ 0x5eed0fca5e5ull);
-  JawRecipe r = sample_recipes()[random.below(static_cast<std::uint32_t>(sample_recipes().size()))];
-  r.title = "Random jaws like " + r.name;
-  r.name = "random_" + std::to_string(seed);
-  r.seed = seed;
-  r.size_variation = 0.05;
-  const double shift = random.between(-0.5, 0.5);
-  r.overjet_mm += shift;
-  r.molar_right_mm += shift + random.between(-0.35, 0.35);
-  r.molar_left_mm += shift + random.between(-0.35, 0.35);
-  r.overbite_mm += random.between(-0.8, 0.6);
-  r.midline_mm += random.between(-0.6, 0.6);
-  const double wide = random.between(-1.5, 1.5);
-  r.intermolar_upper_mm += wide;
-  r.intercanine_upper_mm += 0.55 * wide + random.between(-0.3, 0.3);
-  r.upper_incisor_inclination_deg += random.between(-1, 4);
-  return r;
+  // Not every draw can be seated: teeth that came out small or large may not meet at the relation drawn with them. The
+  // draw is then repeated closer to the plain sample, which always can.
+  for (std::uint32_t attempt = 0;; ++attempt) {
+    JawRecipe r = drawn_recipe(seed, attempt);
+    if (attempt == kMostDraws || seat_arches(r).ok()) return r;
+  }
 }
 
 }  // namespace intercusp

@@ -6,6 +6,7 @@
 #include "anatomy/lower_line.h"
 #include "anatomy/notation.h"
 #include "anatomy/sample_truth.h"
+#include "anatomy/settling.h"
 #include "anatomy/upper_arch.h"
 
 namespace intercusp {
@@ -15,7 +16,9 @@ namespace {
 constexpr double kUpperBase = 17.5, kLowerBase = -16.0;  ///< heights of the flat bases, mm
 constexpr double kInwards = 2.4;   ///< the lower line of contacts lies this far inside the upper one at the back, mm
 constexpr double kMesially = 2.2;  ///< the lower first molar begins this far in front of the upper one in Class I, mm
-constexpr double kBackOverlap = 0.2;  ///< how far seated back teeth would reach into each other without wear, mm
+constexpr double kBackOverlap = 0.3;  ///< how far seated back teeth would reach into each other without wear, mm
+
+constexpr double kFrontOverlap = 0.4;  ///< the same for the canines
 
 /// What the lower arch is moved by until the recipe is met.
 struct LowerUnknowns {
@@ -32,12 +35,11 @@ class Seating {
   }
 
   Result<SeatedArches> run() {
-    for (int round = 0; round < 40; ++round) {
-      if (!lay_out()) return too_far();
-      if (correct(line_landmarks()) < 1e-10) break;
-    }
-    if (!lay_out()) return too_far();
-    settle();
+    if (!solve_line()) return too_far();
+    const ChewingHeights upper = upper_heights();
+    settle(upper, true);
+    if (!solve_line()) return too_far();
+    settle(upper, false);
     for (int round = 0; round < 12; ++round) {
       SeatedArches seated = worn();
       LandmarkSet set = arch_landmarks(seated.upper, seated.upper_field);
@@ -115,48 +117,47 @@ class Seating {
     return largest;
   }
 
-  /// How far the lower crown can rise before it meets the upper crowns; sampled straight up over its plan.
-  double clearance(const ArchTooth& tooth, const ArchField& own, const ArchField& upper) const {
-    constexpr double kStep = 0.35, kBelow = 6;
-    const CrownForm& form = tooth.placed.form;
-    const Vec3 up = Vec3::UnitZ();
-    const double reach = 0.45 * std::max(form.width, form.thickness);
-    double least = 20;
-    for (double x = -reach; x <= reach; x += kStep)
-      for (double y = -reach; y <= reach; y += kStep) {
-        const Vec3 over(tooth.placed.origin.x() + x, tooth.placed.origin.y() + y, tooth.stance.level_mm + 3);
-        const double down = surface_along(own, over, -up, 6.5);
-        if (down < 0) continue;
-        const double top = over.z() - down;
-        const double from = tooth.stance.level_mm - kBelow;
-        const double rise = surface_along(upper, Vec3(over.x(), over.y(), from), up, 14);
-        if (rise >= 0) least = std::min(least, from + rise - top);
-      }
-    return least;
+  ChewingHeights upper_heights() const {
+    Box region;
+    for (const ArchTooth& tooth : lower_)
+      for (const double x : {-9.0, 9.0}) region.extend(Vec3(tooth.placed.origin + Vec3::Constant(x)));
+    region.extend(Vec3(0, 0, -6));
+    region.extend(Vec3(0, 0, 14));
+    return ChewingHeights(placed(upper_.teeth), region);
   }
 
-  /// Lets every lower tooth behind the incisors rise or sink until it just reaches into the upper teeth.
-  void settle() {
-    const ArchField upper(placed(upper_.teeth), kUpperBase, std::nullopt);
+  /// Lets every lower tooth behind the incisors rise or sink until it just reaches into the upper teeth; the back teeth
+  /// may tilt as well.
+  void settle(const ChewingHeights& upper, bool tilt) {
     for (ArchTooth& tooth : lower_) {
       if (position(tooth.iso()) < 4) continue;
-      const ArchField own({tooth.placed}, kLowerBase, std::nullopt);
-      tooth.raise(std::min(clearance(tooth, own, upper) + kBackOverlap, 4.0));
+      const std::vector<Vec3> points = chewing_points(tooth.placed.form);
+      if (tilt) tilt_to_rest(tooth, points, upper, kBackOverlap, 4.0);
+      tooth.raise(std::min(rise_to_contact(tooth, points, upper) + kBackOverlap, 4.0));
     }
     for (const int iso : {43, 33}) {
       ArchTooth& canine = tooth_of(lower_, iso);
       const double premolar = tooth_of(lower_, iso + 1).stance.level_mm;
-      canine.raise(0.45 * x_.incisor_level + 0.55 * premolar + 0.3 - canine.stance.level_mm);
-      const ArchField own({canine.placed}, kLowerBase, std::nullopt);
-      canine.raise(std::min(clearance(canine, own, upper) + 0.1, 0.0));
+      canine.raise(0.5 * x_.incisor_level + 0.5 * premolar + 0.3 - canine.stance.level_mm);
+      const std::vector<Vec3> points = chewing_points(canine.placed.form);
+      canine.raise(std::min(rise_to_contact(canine, points, upper) + kFrontOverlap, 0.0));
     }
+  }
+
+  /// Solves for the arch line; the landmarks are those of the unworn crowns.
+  bool solve_line() {
+    for (int round = 0; round < 40; ++round) {
+      if (!lay_out()) return false;
+      if (correct(line_landmarks()) < 1e-10) break;
+    }
+    return lay_out();
   }
 
   std::optional<Palate> palate() const {
     const Vec3 molar = tooth_of(upper_.teeth, 26).placed.origin, last = tooth_of(upper_.teeth, 27).placed.origin;
     Palate p;
     p.half_width = 0.5 * (molar.x() - tooth_of(upper_.teeth, 16).placed.origin.x()) - 5.0;
-    p.front_y = 7.5;
+    p.front_y = 8.5;
     p.centre_y = 27;
     p.back_y = last.y() + 9;
     return p;

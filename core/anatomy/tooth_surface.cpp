@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "anatomy/smooth.h"
+#include "anatomy/superellipse.h"
 
 namespace intercusp {
 
@@ -49,21 +50,18 @@ double carved(const CrownForm& f, bool buccal, double x, double depth) {
   return off;
 }
 
-/// Distance to the walls: superellipse of the widths at this depth, over its gradient.
+/// Distance to the walls: superellipse of the widths at this depth.
 double wall_value(const CrownForm& f, const Vec3& p) {
   const std::array<double, 4> w = f.walls.at(-p.z());
   const double y = p.y() - f.centre_y;
-  const bool buccal = y > 0;
   const double narrow = 1 + 2 * f.lingual_taper * std::max(std::min(y, 0.0) / f.thickness, -0.5);
   const double x = (p.x() - f.shear * y) / narrow;
-  const double hx = x > 0 ? w[CrownWalls::mesial] : w[CrownWalls::distal];
-  const double hy =
-      std::max((buccal ? w[CrownWalls::buccal] : w[CrownWalls::lingual]) - carved(f, buccal, p.x(), -p.z()), 0.3);
-  const double ax = std::max(std::abs(x) / hx, 1e-6), ay = std::max(std::abs(y) / hy, 1e-6);
-  const double px = std::pow(ax, f.exponent), py = std::pow(ay, f.exponent), sum = px + py;
-  const double q = std::pow(sum, 1 / f.exponent);
-  const double gx = px / sum * q / (ax * hx * narrow), gy = py / sum * q / (ay * hy);
-  return (q - 1) / std::sqrt(gx * gx + gy * gy);
+  const auto across = [&](CrownWalls::Side side) {
+    return std::max(w[side] - carved(f, side == CrownWalls::buccal, p.x(), -p.z()), 0.3);
+  };
+  const OutlineWidths widths{w[CrownWalls::mesial], w[CrownWalls::distal], across(CrownWalls::buccal),
+                             across(CrownWalls::lingual)};
+  return superellipse(x, y, widths, f.exponent);
 }
 
 }  // namespace

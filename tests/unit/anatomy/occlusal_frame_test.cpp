@@ -104,7 +104,8 @@ TEST_CASE("the landmarks named are those that the frame depends on") {
     at += Vec3(0.3, 0.5, 0.7);
     const OcclusalFrame after = maxillary_occlusal_frame(points).value();
     const bool moves = (after.up - before.up).norm() + (after.left - before.left).norm() > 1e-9;
-    CHECK_MESSAGE(moves == (std::find(names.begin(), names.end(), name) != names.end()), name);
+    const std::string& landmark = name;  // clang cannot capture a structured binding
+    CHECK_MESSAGE(moves == (std::find(names.begin(), names.end(), landmark) != names.end()), landmark);
     at = kept;
   }
 }
