@@ -119,11 +119,11 @@ TEST_CASE("malformed documents are refused, each with its key") {
       {"extras.intercusp.bodies[0]", [](json& d) { d["bodies"][0]["mesh"] = -4; }},
       {"extras.intercusp.bodies[1]", [](json& d) { d["bodies"][1]["name"] = "upper_arch"; }},
       {"extras.intercusp.bodies[0]", [](json& d) { d["bodies"][0]["sha256"] = "00"; }}};
-  for (const auto& [where, edit] : faults) {
-    const auto c = reread(edited(planned_case(), edit));
-    CAPTURE(where);
+  for (const auto& fault : faults) {
+    const auto c = reread(edited(planned_case(), fault.second));
+    CAPTURE(fault.first);
     REQUIRE_FALSE(c.ok());
-    CHECK(c.error().where == where);
+    CHECK(c.error().where == fault.first);
   }
 }
 
