@@ -11,8 +11,9 @@ namespace {
 
 constexpr std::uint32_t kLeafSize = 4;
 constexpr int kBins = 16;
-constexpr int kMaxSahDepth = 40;  // below that halves are taken, so that depth stays under kStackSize
-constexpr int kStackSize = 128;
+constexpr int kMaxSahDepth = 40;  // below that halves are taken, so that no path is longer than 72 and stacks of
+                                  // kStackSize hold three entries a step
+constexpr int kStackSize = 256;
 
 using Boxf = Eigen::AlignedBox3f;
 
@@ -114,14 +115,27 @@ class Builder {
   std::vector<Bvh::Node>& nodes_;
 };
 
-double distance_sq(const Boxf& box, const Vec3& q) {
-  const Vec3 below = box.min().cast<double>() - q, above = q - box.max().cast<double>();
-  return below.cwiseMax(above).cwiseMax(0.0).squaredNorm();
+constexpr std::uint32_t kSlotBit = 0x80000000u;
+
+using Float4 = float __attribute__((vector_size(16)));
+
+Float4 lanes(const float* p) {
+  return Float4{p[0], p[1], p[2], p[3]};
+}
+
+Float4 greater(Float4 a, Float4 b) {
+  return a > b ? a : b;
+}
+
+/// Squared distance as float that is not below what the boxes' float distances can show for the bound.
+float float_limit(double best_sq, double slack) {
+  const double distance = std::sqrt(best_sq) + slack, limit = distance * distance * 1.000001;
+  return limit < 3e38 ? static_cast<float>(limit) : 3e38f;
 }
 
 struct Pending {
-  std::uint32_t node;
-  double distance_sq;
+  float distance_sq;
+  std::uint32_t child;
 };
 
 /// Interval of the ray inside the box, widened a little against rounding; false when it misses.
@@ -180,33 +194,108 @@ void Bvh::build(const Mesh& mesh) {
     const Triangle& t = mesh.triangles[order_[i]];
     corners_[i] = {mesh.positions[t[0]], mesh.positions[t[1]], mesh.positions[t[2]]};
   }
+  build_wide();
+}
+
+void Bvh::set_lane(std::uint32_t wide, int lane, const Boxf& box, std::uint32_t child) {
+  for (int axis = 0; axis < 3; ++axis) {
+    wide_[wide].low[axis][lane] = box.min()[axis];
+    wide_[wide].high[axis][lane] = box.max()[axis];
+  }
+  wide_[wide].child[lane] = child;
+}
+
+std::uint32_t Bvh::add_wide_leaf(const Node& leaf) {
+  const auto wide = static_cast<std::uint32_t>(wide_.size());
+  wide_.emplace_back();
+  for (int lane = 0; lane < 4; ++lane) set_lane(wide, lane, Boxf(), 0);
+  for (std::uint32_t i = 0; i < leaf.count; ++i) {
+    const Corners& k = corners_[leaf.first + i];
+    Boxf box(k.a);
+    box.extend(k.b);
+    box.extend(k.c);
+    set_lane(wide, static_cast<int>(i), box, kSlotBit | (leaf.first + i));
+  }
+  return wide;
+}
+
+std::uint32_t Bvh::add_wide(std::uint32_t node) {
+  if (nodes_[node].count > 0) return add_wide_leaf(nodes_[node]);
+  std::vector<std::uint32_t> four{nodes_[node].first, nodes_[node].first + 1};
+  while (four.size() < 4) {  // open the largest inner child
+    std::size_t widest = four.size();
+    for (std::size_t i = 0; i < four.size(); ++i) {
+      if (nodes_[four[i]].count > 0) continue;
+      if (widest == four.size() || half_area(nodes_[four[i]].box) > half_area(nodes_[four[widest]].box)) widest = i;
+    }
+    if (widest == four.size()) break;
+    const std::uint32_t first = nodes_[four[widest]].first;
+    four[widest] = first;
+    four.push_back(first + 1);
+  }
+  const auto wide = static_cast<std::uint32_t>(wide_.size());
+  wide_.emplace_back();
+  for (int lane = 0; lane < 4; ++lane) set_lane(wide, lane, Boxf(), 0);
+  for (std::size_t i = 0; i < four.size(); ++i) {
+    const std::uint32_t child = add_wide(four[i]);
+    set_lane(wide, static_cast<int>(i), nodes_[four[i]].box, child);
+  }
+  return wide;
+}
+
+void Bvh::build_wide() {
+  wide_.reserve(order_.size() / 2 + 1);
+  add_wide(0);
+}
+
+template <class Visit>
+void Bvh::visit_near(const Vec3& query, const double& best_sq, Visit visit) const {
+  // Rounding of the query and of the differences, as a length: a few units in the last place of the largest coordinate.
+  const double reach =
+      std::max({query.cwiseAbs().maxCoeff(), static_cast<double>(nodes_[0].box.max().cwiseAbs().maxCoeff()),
+                static_cast<double>(nodes_[0].box.min().cwiseAbs().maxCoeff())});
+  const double slack = 5e-7 * reach;
+  const Vec3f q = query.cast<float>();
+  const Float4 x = {q.x(), q.x(), q.x(), q.x()}, y = {q.y(), q.y(), q.y(), q.y()}, z = {q.z(), q.z(), q.z(), q.z()};
+  double known_sq = best_sq;
+  float limit = float_limit(known_sq, slack);
+  Pending stack[kStackSize];
+  int top = 0;
+  stack[top++] = {0, 0};
+  while (top > 0) {
+    const Pending next = stack[--top];
+    if (next.distance_sq > limit) continue;
+    if (next.child & kSlotBit) {
+      if (visit(next.child & ~kSlotBit)) return;
+      if (best_sq < known_sq) limit = float_limit(known_sq = best_sq, slack);
+      continue;
+    }
+    const Wide& w = wide_[next.child];
+    const Float4 zero = {0, 0, 0, 0};
+    const Float4 dx = greater(greater(lanes(w.low[0]) - x, x - lanes(w.high[0])), zero);
+    const Float4 dy = greater(greater(lanes(w.low[1]) - y, y - lanes(w.high[1])), zero);
+    const Float4 dz = greater(greater(lanes(w.low[2]) - z, z - lanes(w.high[2])), zero);
+    const Float4 d = dx * dx + dy * dy + dz * dz;
+    const int base = top;
+    for (int lane = 0; lane < 4; ++lane) {
+      if (!(d[lane] <= limit)) continue;
+      int at = top++;
+      for (; at > base && stack[at - 1].distance_sq < d[lane]; --at) stack[at] = stack[at - 1];
+      stack[at] = {d[lane], w.child[lane]};
+    }
+  }
 }
 
 void Bvh::search(const Vec3& query, double& best_sq, bool& found, ClosestPoint& out) const {
-  Pending stack[kStackSize];
-  int top = 0;
-  stack[top++] = {0, distance_sq(nodes_[0].box, query)};
-  while (top > 0) {
-    const Pending next = stack[--top];
-    if (next.distance_sq > best_sq) continue;
-    const Node& node = nodes_[next.node];
-    if (node.count == 0) {
-      Pending near{node.first, distance_sq(nodes_[node.first].box, query)};
-      Pending far{node.first + 1, distance_sq(nodes_[node.first + 1].box, query)};
-      if (far.distance_sq < near.distance_sq) std::swap(near, far);
-      if (far.distance_sq <= best_sq) stack[top++] = far;
-      if (near.distance_sq <= best_sq) stack[top++] = near;
-      continue;
-    }
-    for (std::uint32_t slot = node.first; slot < node.first + node.count; ++slot) {
-      const Corners& k = corners_[slot];
-      const TrianglePoint p = closest_on_triangle(k.a.cast<double>(), k.b.cast<double>(), k.c.cast<double>(), query);
-      if (found ? !(p.distance_sq < best_sq) : !(p.distance_sq <= best_sq)) continue;
-      found = true;
-      best_sq = p.distance_sq;
-      out = {0, p.point, order_[slot], p.feature};
-    }
-  }
+  visit_near(query, best_sq, [&](std::uint32_t slot) {
+    const Corners& k = corners_[slot];
+    const TrianglePoint p = closest_on_triangle(k.a.cast<double>(), k.b.cast<double>(), k.c.cast<double>(), query);
+    if (found ? !(p.distance_sq < best_sq) : !(p.distance_sq <= best_sq)) return false;
+    found = true;
+    best_sq = p.distance_sq;
+    out = {0, p.point, order_[slot], p.feature};
+    return false;
+  });
   if (found) out.distance_mm = std::sqrt(best_sq);
 }
 
@@ -235,28 +324,14 @@ bool Bvh::closest_from(const Mesh& mesh, const Vec3& query, double limit_mm, std
 bool Bvh::any_within(const Vec3& query, double radius_mm) const {
   if (nodes_.empty()) return false;
   const double limit_sq = radius_mm * radius_mm;
-  Pending stack[kStackSize];
-  int top = 0;
-  stack[top++] = {0, distance_sq(nodes_[0].box, query)};
-  while (top > 0) {
-    const Pending next = stack[--top];
-    if (next.distance_sq > limit_sq) continue;
-    const Node& node = nodes_[next.node];
-    if (node.count == 0) {
-      Pending near{node.first, distance_sq(nodes_[node.first].box, query)};
-      Pending far{node.first + 1, distance_sq(nodes_[node.first + 1].box, query)};
-      if (far.distance_sq < near.distance_sq) std::swap(near, far);
-      stack[top++] = far;
-      stack[top++] = near;
-      continue;
-    }
-    for (std::uint32_t slot = node.first; slot < node.first + node.count; ++slot) {
-      const Corners& k = corners_[slot];
-      const Vec3 a = k.a.cast<double>(), b = k.b.cast<double>(), c = k.c.cast<double>();
-      if (closest_on_triangle(a, b, c, query).distance_sq <= limit_sq) return true;
-    }
-  }
-  return false;
+  bool found = false;
+  visit_near(query, limit_sq, [&](std::uint32_t slot) {
+    const Corners& k = corners_[slot];
+    const Vec3 a = k.a.cast<double>(), b = k.b.cast<double>(), c = k.c.cast<double>();
+    found = closest_on_triangle(a, b, c, query).distance_sq <= limit_sq;
+    return found;
+  });
+  return found;
 }
 
 bool Bvh::ray(const Mesh&, const Vec3& origin, const Vec3& direction, double limit_mm, RayHit& out) const {

@@ -21,8 +21,9 @@ struct RayHit {
   std::uint32_t triangle = 0;
 };
 
-/// Hierarchy of boxes over the triangles of one mesh. Holds its own copy of the corners in leaf order (36 bytes a
-/// triangle) and refers to the mesh only while a call runs: pass the same mesh that it was built from. Deterministic.
+/// Hierarchy of boxes over the triangles of one mesh. Holds its own copy of the corners in leaf order (some 80
+/// bytes a triangle in all) and refers to the mesh only while a call runs: pass the same mesh that it was built from.
+/// Deterministic.
 class Bvh {
  public:
   Bvh() = default;
@@ -55,12 +56,27 @@ class Bvh {
   struct Corners {
     Vec3f a, b, c;
   };
+  /// Four boxes side by side, for searches: a child is another of these, or a slot where the top bit is set.
+  struct alignas(16) Wide {
+    float low[3][4];
+    float high[3][4];
+    std::uint32_t child[4];
+  };
   void build(const Mesh& mesh);
+  void build_wide();
+  std::uint32_t add_wide(std::uint32_t node);
+  std::uint32_t add_wide_leaf(const Node& leaf);
+  void set_lane(std::uint32_t wide, int lane, const Eigen::AlignedBox3f& box, std::uint32_t child);
+  /// Calls visit(slot) for triangles whose box may lie within sqrt(best_sq), nearer boxes first; visit may lower
+  /// best_sq and ends the search by returning true.
+  template <class Visit>
+  void visit_near(const Vec3& query, const double& best_sq, Visit visit) const;
   void search(const Vec3& query, double& best_sq, bool& found, ClosestPoint& out) const;
 
   std::vector<Node> nodes_;
   std::vector<std::uint32_t> order_;
   std::vector<Corners> corners_;
+  std::vector<Wide> wide_;
 };
 
 }  // namespace intercusp

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "geometry/depth_search.h"
 #include "geometry/union_find.h"
@@ -16,6 +17,15 @@ struct Sum {
   bool irregular = false;                  ///< a body passes through itself here
   Deepest deepest;
 };
+
+/// A piece of the boundary of a triangle's inside part, counter-clockwise.
+struct Piece {
+  std::uint32_t node, body, triangle;
+  Vec3 from, to;
+};
+
+/// An area this much below zero is a hole, not rounding, mm^2.
+constexpr double kLeastArea = 1e-12;
 
 class Overlaps {
  public:
@@ -37,9 +47,11 @@ class Overlaps {
 
   Overlap run() {
     join();
+    list_pieces();
+    join_holes();
     note_what_is_open();
     add_whole_triangles();
-    add_crossed_triangles();
+    for (const Piece& p : pieces_) add_area(p.node, p.body, p.triangle, area_of(p));
     seek_depths();
     return collect();
   }
@@ -103,18 +115,20 @@ class Overlaps {
       s.open[body] = true;
   }
 
-  void add_area(std::uint32_t node, std::size_t body, const Vec3& corner, const Vec3& normal, double area) {
+  void add_area(std::uint32_t node, std::size_t body, std::uint32_t triangle, double area) {
+    const Corners c = pair_.corners(body, triangle);
     Sum& s = sum(node);
     if (body == 0) s.area_first += area;
-    s.volume += (corner - origin_).dot(normal) * area / 3;
+    s.volume += (c[0] - origin_).dot(unit_normal(c)) * area / 3;
   }
 
-  static bool unit_normal(const Corners& c, Vec3& normal) {
-    normal = (c[1] - c[0]).cross(c[2] - c[0]);
-    const double length = normal.norm();
-    if (length == 0) return false;
-    normal /= length;
-    return true;
+  /// Zero for a triangle without area.
+  static Vec3 unit_normal(const Corners& c) { return (c[1] - c[0]).cross(c[2] - c[0]).stableNormalized(); }
+
+  /// The piece's share of the area of its triangle's part (Green), with the triangle's first corner as origin.
+  double area_of(const Piece& p) const {
+    const Corners c = pair_.corners(p.body, p.triangle);
+    return 0.5 * unit_normal(c).dot((p.from - c[0]).cross(p.to - c[0]));
   }
 
   /// Triangles whose corners and edges lie inside.
@@ -138,8 +152,7 @@ class Overlaps {
 
   void add_whole(std::uint32_t node, std::size_t body, std::uint32_t t) {
     const Corners c = pair_.corners(body, t);
-    Vec3 normal;
-    if (unit_normal(c, normal)) add_area(node, body, c[0], normal, 0.5 * (c[1] - c[0]).cross(c[2] - c[0]).norm());
+    add_area(node, body, t, 0.5 * (c[1] - c[0]).cross(c[2] - c[0]).norm());
   }
 
   bool crossed(std::size_t body, std::uint32_t triangle) const {
@@ -159,7 +172,7 @@ class Overlaps {
     return all;
   }
 
-  void add_crossed_triangles() {
+  void list_pieces() {
     for (const CrossingPair& p : crossings_.pairs) {
       if (p.start == kNone || p.end == kNone) continue;
       const Vec3 &start = crossings_.piercings[p.start].point, &end = crossings_.piercings[p.end].point;
@@ -171,14 +184,29 @@ class Overlaps {
         for (std::size_t k = 0; k < 3; ++k) add_outline(body, t, k);
       }
     }
+    std::stable_sort(pieces_.begin(), pieces_.end(), [](const Piece& a, const Piece& b) {
+      return std::make_pair(a.body, a.triangle) < std::make_pair(b.body, b.triangle);
+    });
   }
 
-  /// A piece of the boundary of a triangle's inside part, counter-clockwise.
+  /// A crossing curve that runs within one triangle around a hole of its part is bound to what surrounds the hole by no
+  /// edge. Its area is negative: then all that bounds a part of this triangle belongs together.
+  void join_holes() {
+    for (std::size_t begin = 0, end = 0; begin < pieces_.size(); begin = end) {
+      std::map<std::uint32_t, double> areas;
+      for (; end < pieces_.size() && same_triangle(pieces_[begin], pieces_[end]); ++end) {
+        areas[sets_.find(pieces_[end].node)] += area_of(pieces_[end]);
+      }
+      const bool hole = std::any_of(areas.begin(), areas.end(), [](const auto& a) { return a.second < -kLeastArea; });
+      if (!hole) continue;
+      for (const auto& [node, area] : areas) sets_.join(areas.begin()->first, node);
+    }
+  }
+
+  static bool same_triangle(const Piece& a, const Piece& b) { return a.body == b.body && a.triangle == b.triangle; }
+
   void add_boundary(std::uint32_t node, std::size_t body, std::uint32_t t, const Vec3& from, const Vec3& to) {
-    const Corners c = pair_.corners(body, t);
-    Vec3 normal;
-    if (!unit_normal(c, normal)) return;
-    add_area(node, body, c[0], normal, 0.5 * normal.dot((from - c[0]).cross(to - c[0])));
+    pieces_.push_back({node, static_cast<std::uint32_t>(body), t, from, to});
   }
 
   void add_outline(std::size_t body, std::uint32_t t, std::size_t k) {
@@ -285,6 +313,7 @@ class Overlaps {
   const DepthSearch depth_;
   UnionFind sets_;
   std::vector<Sum> sums_;
+  std::vector<Piece> pieces_;
   std::array<std::vector<std::uint32_t>, 2> crossed_ = crossed_triangles();
   Vec3 origin_ = Vec3::Zero();
 };

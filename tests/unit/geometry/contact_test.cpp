@@ -202,13 +202,27 @@ TEST_CASE("two separate places are two regions") {
   CHECK(r.contacts.size() == 2);
 }
 
+// A shaft through a block meets the inside of two large triangles: what lies inside them has holes.
+TEST_CASE("a plate inside a block with a shaft is one region with holes") {
+  Mesh block = shapes::box({-10, -10, -10}, {10, 10, 10});
+  Mesh cavity = shapes::box({-2.5, -1, -9}, {-1.5, 0, 9});  // a closed hollow inside the block, facing inward
+  for (Triangle& t : cavity.triangles) std::swap(t[0], t[1]);
+  const Mesh plate = shapes::box({-8, -8, -0.5}, {8, 8, 0.5});
+  const ContactResult r = contact(plate, kRest, shapes::joined(block, cavity), kRest);
+  REQUIRE(r.regions.size() == 1);
+  CHECK(*r.overlap_volume_mm3 == Approx(16 * 16 * 1 - 1));
+  CHECK(r.regions[0].area_mm2 == Approx(2 * 256 + 4 * 16 - 2));
+}
+
 TEST_CASE("moving out by the depth along the direction just separates convex bodies") {
   shapes::Random random(12);
   const SurfacePtr ball = Surface::make(shapes::sphere(Vec3::Zero(), 2, 4));
-  const SurfacePtr box = Surface::make(shapes::box({-2, -2, -2}, {2, 2, 2}));
+  // Wide and tall, so that the nearest way out is always through the face that the ball came in by.
+  const SurfacePtr box = Surface::make(shapes::box({-9, -9, -2}, {9, 9, 9}));
   int overlapping = 0;
   for (int i = 0; i < 30; ++i) {
-    const Pose a = shapes::shifted(random.point(1)) * random.pose(0);
+    const Pose turned = random.pose(0);
+    const Pose a = shapes::shifted(random.point(1)) * turned;
     const Pose b = shapes::shifted(Vec3(0, 0, 3.9) + random.point(0.3)) * kRest;
     const ContactResult r = find_contact(*ball, a, *box, b, {});
     CHECK(r.regions.empty() == (r.minimum_distance_mm > 0));
