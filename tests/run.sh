@@ -7,11 +7,9 @@ bash native/setup/packages.sh test
 export NODE_PATH=/usr/share/nodejs
 
 cmake --preset native >/dev/null
-cmake --build --preset native
+cmake --build --preset native --target intercusp intercusp_tests
 cmake --preset web >/dev/null
-cmake --build --preset web
-cmake --preset native-sanitize >/dev/null
-cmake --build --preset native-sanitize
+cmake --build --preset web --target site
 for folder in tests/glb tests/browser; do
   (cd "$folder" && npm ci --no-audit --no-fund --loglevel=error >/dev/null)
 done
