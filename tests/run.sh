@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
-# Every check, as CI runs it: installs what the tests need, builds natively, for the web, with sanitizers and the fuzz
-# targets, and runs everything under ctest. Names of tests as arguments run those alone: bash tests/run.sh unit browser
+# The checks that decide whether a change lands: installs what they need, builds natively and for the web, and runs them
+# under ctest. Still by hand: sanitizers and fuzzers (tests/fuzz/run.sh), CGAL and meshio (tests/outside), the window, and the
+# unit tests under Node. Names of tests as arguments run those alone: bash tests/run.sh unit browser
 set -euo pipefail
 cd "$(dirname "$0")/.."
 bash native/setup/packages.sh test
