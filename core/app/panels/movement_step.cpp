@@ -58,7 +58,7 @@ void actions(Workspace& w) {
 
 void history(Workspace& w) {
   const auto steps = w.document.history();
-  if (steps.empty()) return;
+  if (steps.empty() || ImGui::GetContentRegionAvail().y < px(64)) return;  // no scrolling for it
   ui::gap_above(10);
   ui::soft_text("History, latest first");
   const std::size_t shown = std::min<std::size_t>(steps.size(), 3);

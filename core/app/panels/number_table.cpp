@@ -95,7 +95,7 @@ void number_table(Workspace& w) {
   const float width = ImGui::GetContentRegionAvail().x, rest = ImGui::GetContentRegionAvail().y;
   const bool moved = w.current_plan() && !w.current_plan()->entries.empty() && !w.show_start;
   const float bar = px(42);
-  Columns c{at.x, at.x + width - bar - px(108), at.x + width - bar - px(52), at.x + width - bar, at.x + width};
+  Columns c{at.x, at.x + width - bar - px(118), at.x + width - bar - px(52), at.x + width - bar, at.x + width};
   ImDrawList* list = ImGui::GetWindowDrawList();
   const ImU32 soft = theme().soft;
   if (moved) {
