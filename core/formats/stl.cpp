@@ -32,7 +32,7 @@ class Soup {
 
   std::size_t triangles() const { return corners_ / 3; }
 
-  // A corner that only a collapsed triangle used would stay behind unused: rare, so the mesh is then built anew.
+  // A corner that only a collapsed triangle used would stay behind: rare, so welding once more removes it.
   Result<ImportedMesh> finish(const char* format, const std::string& display_name) {
     notes_.joined_vertices = corners_ - welder_.positions().size();
     mesh_.positions = welder_.take();

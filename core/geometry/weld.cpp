@@ -87,34 +87,55 @@ class ToleranceWelder {
   std::vector<std::uint32_t> first_, next_;
 };
 
+bool collapsed(const Triangle& t) {
+  return t[0] == t[1] || t[1] == t[2] || t[2] == t[0];
+}
+
+// Vertices numbered anew in the order in which the triangles use them; others go.
+void number_by_first_use(Mesh& mesh) {
+  Mesh ordered;
+  std::vector<std::uint32_t> new_index(mesh.positions.size(), kNone);
+  for (Triangle& triangle : mesh.triangles) {
+    for (std::uint32_t& v : triangle) {
+      if (new_index[v] == kNone) {
+        new_index[v] = static_cast<std::uint32_t>(ordered.positions.size());
+        ordered.positions.push_back(mesh.positions[v]);
+        if (!mesh.colours.empty()) ordered.colours.push_back(mesh.colours[v]);
+      }
+      v = new_index[v];
+    }
+  }
+  mesh.positions = std::move(ordered.positions);
+  mesh.colours = std::move(ordered.colours);
+}
+
 template <class Welder>
 Welded weld_with(Welder welder, const Mesh& mesh) {
   Welded result;
-  std::vector<std::uint32_t> new_index(mesh.positions.size(), kNone);
+  std::vector<std::uint32_t> joined(mesh.positions.size(), kNone);
   std::size_t used = 0, kept = 0;
   result.mesh.triangles.reserve(mesh.triangles.size());
   for (const Triangle& old : mesh.triangles) {
     Triangle triangle{};
     for (std::size_t k = 0; k < 3; ++k) {
-      std::uint32_t& index = new_index[old[k]];
+      std::uint32_t& index = joined[old[k]];
       if (index == kNone) {
         index = welder.add(mesh.positions[old[k]]);
         ++used;
         const bool is_new = index == kept;
         if (is_new && !mesh.colours.empty()) result.mesh.colours.push_back(mesh.colours[old[k]]);
-        if (is_new) ++kept;
+        kept += is_new;
       }
       triangle[k] = index;
     }
-    if (triangle[0] == triangle[1] || triangle[1] == triangle[2] || triangle[2] == triangle[0]) {
-      ++result.report.collapsed_triangles;
-    } else {
-      result.mesh.triangles.push_back(triangle);
-    }
+    if (!collapsed(triangle)) result.mesh.triangles.push_back(triangle);
   }
   result.mesh.positions = welder.take();
+  result.report.collapsed_triangles = mesh.triangles.size() - result.mesh.triangles.size();
+  // Without a collapsed triangle the order is that of first use already, and every vertex is used.
+  if (result.report.collapsed_triangles > 0) number_by_first_use(result.mesh);
   result.report.joined_vertices = used - kept;
-  result.report.unused_vertices = mesh.positions.size() - used;
+  result.report.unused_vertices = mesh.positions.size() - used + kept - result.mesh.positions.size();
   return result;
 }
 

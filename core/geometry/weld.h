@@ -11,7 +11,7 @@ namespace intercusp {
 struct WeldReport {
   std::size_t joined_vertices = 0;      ///< positions that became one with an earlier one
   std::size_t collapsed_triangles = 0;  ///< dropped because two of their corners coincide
-  std::size_t unused_vertices = 0;      ///< dropped because no triangle uses them
+  std::size_t unused_vertices = 0;      ///< dropped because no triangle that is left uses them
 };
 
 struct Welded {

@@ -25,11 +25,13 @@ cmake --build "$build" --target "${names[@]/%/_fuzz}" >"$build/fuzz-build.log" |
 for name in "${names[@]}"; do
   found=$build/found/$name
   mkdir -p "$found/corpus" "$found/crashes"
+  folders=("$found/corpus")
+  if [ -d "tests/fuzz/corpus/$name" ]; then folders+=("tests/fuzz/corpus/$name"); fi
   log=$found/last.log
   echo "fuzz $name: $count executions"
   if ! "$build/tests/fuzz/${name}_fuzz" -runs="$count" -max_len=65536 -timeout=5 -rss_limit_mb=1024 -seed=1 \
     -print_final_stats=1 -verbosity=0 -artifact_prefix="$found/crashes/" \
-    "$found/corpus" "tests/fuzz/corpus/$name" >"$log" 2>&1; then
+    "${folders[@]}" >"$log" 2>&1; then
     tail -40 "$log"
     echo "fuzz $name FAILED; the input is in $found/crashes/"
     exit 1

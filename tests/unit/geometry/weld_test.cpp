@@ -75,6 +75,17 @@ TEST_CASE("triangles that collapse and points that nothing uses are left out and
   CHECK(welded.mesh.colours == std::vector<Colour>{{2, 2, 2, 2}, {3, 3, 3, 3}, {4, 4, 4, 4}});
 }
 
+TEST_CASE("what only a collapsed triangle used goes with it, and the order is that of first use") {
+  const Mesh mesh =
+      moved_corners({{0, 0, 0}, {1, 0, 0}, {0, 0, 0}, {0, 1, 0}, {5, 5, 5}}, {{0, 2, 1}, {4, 4, 0}, {3, 0, 1}});
+  const Welded welded = weld(mesh);
+  CHECK(welded.mesh.positions == std::vector<Vec3f>{{0, 1, 0}, {0, 0, 0}, {1, 0, 0}});
+  CHECK(welded.mesh.triangles == std::vector<Triangle>{{0, 1, 2}});
+  CHECK(welded.report.collapsed_triangles == 2);
+  CHECK(welded.report.joined_vertices == 1);
+  CHECK(welded.report.unused_vertices == 1);
+}
+
 TEST_CASE("with a tolerance, shaken corners join over cell borders and nothing farther does") {
   Mesh shaken = grid_soup(30);
   std::uint64_t state = 7;
