@@ -1,8 +1,8 @@
 #!/bin/bash
 # Runs every libFuzzer target for a fixed number of executions, one after the other:
 #   tests/fuzz/run.sh COUNT [TARGET ...]        (a target: stl, ply, obj, glb, landmarks, case, link)
-# Builds what is missing with the `native-sanitize` preset (clang, libclang-rt-14-dev). Stops at the first crash, hang (5 s) or
-# use of more than 1 GiB; the input that did it stays in build/native-sanitize/found/TARGET/. New inputs of interest are kept
+# Builds what is missing with the `native-sanitize` preset (clang, libclang-rt-14-dev). Stops at the first crash, hang (5 s, or
+# FUZZ_TIMEOUT) or use of more than 1 GiB; the input that did it stays in build/native-sanitize/found/TARGET/. New inputs of interest are kept
 # there too, so that later runs go on from them; the seeds in tests/fuzz/corpus are never changed.
 set -euo pipefail
 count=${1:?usage: tests/fuzz/run.sh COUNT [TARGET ...]}
@@ -29,7 +29,7 @@ for name in "${names[@]}"; do
   if [ -d "tests/fuzz/corpus/$name" ]; then folders+=("tests/fuzz/corpus/$name"); fi
   log=$found/last.log
   echo "fuzz $name: $count executions"
-  if ! "$build/tests/fuzz/${name}_fuzz" -runs="$count" -max_len=65536 -timeout=5 -rss_limit_mb=1024 -seed=1 \
+  if ! "$build/tests/fuzz/${name}_fuzz" -runs="$count" -max_len=65536 -timeout="${FUZZ_TIMEOUT:-5}" -rss_limit_mb=1024 -seed=1 \
     -print_final_stats=1 -verbosity=0 -artifact_prefix="$found/crashes/" \
     "${folders[@]}" >"$log" 2>&1; then
     tail -40 "$log"
