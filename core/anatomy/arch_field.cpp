@@ -10,12 +10,12 @@ namespace intercusp {
 
 namespace {
 
-constexpr double kBetweenCrowns = 0.35;  ///< rounding where neighbours touch, mm
-constexpr double kGumMargin = 0.2;       ///< rounding between crown and gum, mm
+constexpr double kBetweenCrowns = 0.55;  ///< rounding where neighbours touch, mm
+constexpr double kToGum = 0.2;           ///< rounding between crown and gum, mm
 constexpr double kBetweenCollars = 3.0;
 constexpr double kToPalate = 2.0;
 constexpr double kBaseEdge = 1.5;
-constexpr double kWearGap = 0.01;
+constexpr double kWearGap = 0.025;
 
 }  // namespace
 
@@ -46,12 +46,11 @@ double ArchField::gum(const Vec3& p) const {
   double result = 1e3;
   for (const GumCollar& collar : collars_) result = smooth_min(result, collar.value(p), kBetweenCollars);
   if (palate_) result = smooth_min(result, palate_->value(p), kToPalate);
-  const double base = upper_ ? p.z() - base_z_ : base_z_ - p.z();
-  return smooth_max(result, base, kBaseEdge);
+  return smooth_max(result, beyond_base(p), kBaseEdge);
 }
 
 double ArchField::value(const Vec3& p) const {
-  const double own = smooth_min(crowns(p), gum(p), kGumMargin);
+  const double own = std::max(smooth_min(crowns(p), gum(p), kToGum), beyond_base(p));
   if (antagonists_.empty() || own > 1.0 || !region_.holds(p)) return own;
   return std::max(own, kWearGap - crowns_value(antagonists_, p));
 }

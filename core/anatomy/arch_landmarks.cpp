@@ -20,6 +20,28 @@ Vec3 seen_contact(const ArchField& field, const Vec2& contact, double tip_z) {
   return on_surface(field, Vec3(contact.x(), contact.y(), tip_z), Vec3(0, 0, side), 6.0);
 }
 
+/// 0, 1, -1, 2, -2, ...
+int outwards_from_zero(int k) {
+  return k % 2 == 1 ? (k + 1) / 2 : -k / 2;
+}
+
+/// Where a neighbour would touch: the most distal point of the crown about the height of its contact; where it is flat
+/// there, the middle of it.
+Vec3 most_distal(const ArchField& field, const PlacedTooth& tooth) {
+  const CrownForm& form = tooth.form;
+  Vec3 best = tooth.world(Vec3::Zero());
+  for (int i = 0; i <= 12; ++i) {
+    for (int j = 0; j <= 8; ++j) {
+      const double y = form.centre_y + 0.05 * form.thickness * outwards_from_zero(i);
+      const double z = 0.2 * outwards_from_zero(j) - form.contact_depth_distal;
+      const Vec3 start = tooth.world(Vec3(-0.5 * form.width, y, z));
+      const Vec3 at = on_surface(field, start, -tooth.mesial(), 1.0);
+      if (tooth.mesial().dot(at - best) < -1e-3) best = at;
+    }
+  }
+  return best;
+}
+
 }  // namespace
 
 LandmarkSet arch_landmarks(const ArchTeeth& teeth, const ArchField& field) {
@@ -36,9 +58,7 @@ LandmarkSet arch_landmarks(const ArchTeeth& teeth, const ArchField& field) {
     if (position(tooth.iso()) < 7) {
       set[prefix + "contact_distal"].at = seen_contact(field, tooth.contact_distal, tip);
     } else {
-      const CrownForm& form = tooth.placed.form;
-      const Vec3 distal = tooth.placed.world(Vec3(-0.5 * form.width, 0, -form.contact_depth_distal));
-      set[prefix + "contact_distal"].at = on_surface(field, distal, -tooth.placed.mesial(), 1.0);
+      set[prefix + "contact_distal"].at = most_distal(field, tooth.placed);
     }
   }
   return set;

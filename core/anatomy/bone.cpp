@@ -5,6 +5,7 @@
 
 #include "anatomy/crown_marks.h"
 #include "anatomy/solid_shapes.h"
+#include "anatomy/vertex_snap.h"
 
 namespace intercusp {
 
@@ -44,9 +45,15 @@ MirroredSolid lower_solid(const Relation& r) {
   const Vec3 chin(0, 17.5 + b, -28 + down), canine(17, 21 + b, -26 + down), molar(30, 44 + b, -21 + 0.6 * down);
   const Vec3 angle(45, 76 + 0.5 * b, -3), neck(49, 82 + r.skull, 36), condyle(51, 84 + r.skull, 48);
   const Vec3 retromolar(37, 62 + 0.7 * b, -6), coronoid(46, 60 + r.skull, 44);
-  s.rods = {{chin, canine, 8.5, 7.5}, {canine, molar, 7.5, 7.5}, {molar, angle, 7.5, 5.5},
-            {angle, neck, 5, 4},      {retromolar, angle, 5.5, 5}, {molar, retromolar, 7, 5.5},
-            {retromolar, coronoid, 4.5, 2.6}, {angle, coronoid, 4.5, 2.4}, {neck, condyle, 3.8, 4}};
+  s.rods = {{chin, canine, 8.5, 7.5},         {canine, molar, 7.5, 7.5},
+            {molar, angle, 7.5, 5.5},         {angle, neck, 5, 4},
+            {retromolar, angle, 5.5, 5},      {molar, retromolar, 7, 5.5},
+            {retromolar, coronoid, 4.5, 2.6}, {angle, coronoid, 4.5, 2.4},
+            {neck, condyle, 3.8, 4}};
+  // Alveolar part under the gum, and the flat of the ramus.
+  const Vec3 front = Vec3(0, 14 + b, -19.5), side(18, 20 + b, -19.5), back(27, 44 + b, -18);
+  s.rods.insert(s.rods.end(), {{front, side, 4.5, 4.5}, {side, back, 4.5, 5}, {back, retromolar, 5, 5}});
+  s.rods.push_back({Vec3(45.5, 70 + 0.5 * r.skull, 2), Vec3(47.5, 72 + r.skull, 30), 5, 4.5});
   s.rods.push_back({Vec3(0, 13.5 + b, -29 + down), Vec3(6, 14.5 + b, -29 + down), 4.5, 3.5});  // mental protuberance
   s.ellipsoids.push_back({condyle, Vec3(9.5, 4.5, 5)});
   return s;
@@ -56,18 +63,18 @@ MirroredSolid cranium_solid(const Relation& r) {
   MirroredSolid s;
   s.blend_mm = 5;
   const double k = r.skull;
-  s.boxes.push_back({Vec3(-58, 22 + k, 66), Vec3(58, 108 + k, 84), 7});     // base
-  s.boxes.push_back({Vec3(-46, 4 + k, 68), Vec3(46, 40 + k, 96), 9});       // forehead
-  s.rods.push_back({Vec3(0, 10 + k, 84), Vec3(4, 9 + k, 74), 7, 5});        // root of the nose
-  s.rods.push_back({Vec3(44, 17 + k, 72), Vec3(39, 22 + k, 54), 4.5, 5});   // outer rim of the orbit
-  s.rods.push_back({Vec3(39, 22 + k, 52), Vec3(59, 54 + k, 50), 4.5, 3.2}); // zygomatic arch
+  s.boxes.push_back({Vec3(-58, 22 + k, 66), Vec3(58, 108 + k, 84), 7});      // base
+  s.boxes.push_back({Vec3(-46, 4 + k, 68), Vec3(46, 40 + k, 96), 9});        // forehead
+  s.rods.push_back({Vec3(0, 10 + k, 84), Vec3(4, 9 + k, 74), 7, 5});         // root of the nose
+  s.rods.push_back({Vec3(44, 17 + k, 72), Vec3(39, 22 + k, 54), 4.5, 5});    // outer rim of the orbit
+  s.rods.push_back({Vec3(39, 22 + k, 52), Vec3(59, 54 + k, 50), 4.5, 3.2});  // zygomatic arch
   s.rods.push_back({Vec3(59, 54 + k, 50), Vec3(58, 88 + k, 62), 3.2, 5});
-  s.rods.push_back({Vec3(33, 19.5 + k, 55), Vec3(39, 22 + k, 54), 3, 4.5}); // lower rim of the orbit
-  s.rods.push_back({Vec3(14, 60 + k, 70), Vec3(13, 57.5 + k, 26), 5, 2.8}); // pterygoid process
+  s.rods.push_back({Vec3(33, 19.5 + k, 55), Vec3(39, 22 + k, 54), 3, 4.5});  // lower rim of the orbit
+  s.rods.push_back({Vec3(14, 60 + k, 70), Vec3(13, 57.5 + k, 26), 5, 2.8});  // pterygoid process
   s.rods.push_back({Vec3(18, 63 + k, 68), Vec3(19, 60 + k, 30), 4, 2.2});
-  s.boxes.push_back({Vec3(40, 76 + k, 55), Vec3(62, 106 + k, 76), 6});      // temporal bone
-  s.hollows.push_back({Vec3(51, 84 + k, 48), Vec3(12.5, 7.6, 8)});          // fossa of the joint
-  s.hollows.push_back({Vec3(66, 97 + k, 57), Vec3(10, 3, 3)});              // ear canal
+  s.boxes.push_back({Vec3(40, 76 + k, 55), Vec3(62, 106 + k, 76), 6});  // temporal bone
+  s.hollows.push_back({Vec3(51, 84 + k, 48), Vec3(12.5, 7.6, 8)});      // fossa of the joint
+  s.hollows.push_back({Vec3(66, 97 + k, 57), Vec3(10, 3, 3)});          // ear canal
   return s;
 }
 
@@ -112,8 +119,13 @@ void mark_cranium(LandmarkSet& set, const MirroredSolid& bone, const Relation& r
   }
 }
 
-SampleBody bone_body(const std::string& name, const MirroredSolid& solid, const Vec3& inside, std::size_t triangles) {
+SampleBody bone_body(const std::string& name, const MirroredSolid& solid, const Vec3& inside, std::size_t triangles,
+                     const LandmarkSet& marks) {
   SampleBody body{name, polygonise_to_count(solid, solid.box(), triangles, inside)};
+  std::vector<Vec3> points;
+  for (const auto& [mark, landmark] : marks)
+    if (std::abs(solid.value(landmark.at)) < 1e-6) points.push_back(landmark.at);
+  snap_vertices(body.mesh, points);
   body.mesh.colours.assign(body.mesh.positions.size(), Colour{232, 220, 190, 255});
   return body;
 }
@@ -123,13 +135,17 @@ SampleBody bone_body(const std::string& name, const MirroredSolid& solid, const 
 void add_bone(SampleJaws& jaws) {
   const Relation r = relation_of(jaws);
   const MirroredSolid upper = upper_solid(), lower = lower_solid(r), cranium = cranium_solid(r);
-  mark_upper(jaws.landmarks, upper);
-  mark_lower(jaws.landmarks, lower, r);
-  mark_cranium(jaws.landmarks, cranium, r);
+  LandmarkSet upper_marks, lower_marks, cranium_marks;
+  mark_upper(upper_marks, upper);
+  mark_lower(lower_marks, lower, r);
+  mark_cranium(cranium_marks, cranium, r);
   const std::size_t triangles = std::clamp<std::size_t>(jaws.recipe.triangles / 4, 8000, 60000);
-  jaws.bodies.push_back(bone_body("upper_bone", upper, Vec3(0, 20, 26.5), triangles));
-  jaws.bodies.push_back(bone_body("lower_bone", lower, Vec3(0, 17.5 + r.mandible, -28 - r.chin_down), triangles));
-  jaws.bodies.push_back(bone_body("cranium", cranium, Vec3(0, 60 + r.skull, 75), triangles));
+  jaws.bodies.push_back(bone_body("upper_bone", upper, Vec3(0, 20, 26.5), triangles, upper_marks));
+  const Vec3 chin(0, 17.5 + r.mandible, -28 - r.chin_down);
+  jaws.bodies.push_back(bone_body("lower_bone", lower, chin, triangles, lower_marks));
+  jaws.bodies.push_back(bone_body("cranium", cranium, Vec3(0, 60 + r.skull, 75), triangles, cranium_marks));
+  for (const LandmarkSet& marks : {upper_marks, lower_marks, cranium_marks})
+    jaws.landmarks.insert(marks.begin(), marks.end());
 }
 
 }  // namespace intercusp

@@ -17,7 +17,7 @@ struct WallFractions {
   Row mesial, distal, buccal, lingual;
 };
 
-constexpr Row kDepth{0.0, 0.12, 0.30, 0.50, 0.70, 0.88, 1.0, 1.4};
+constexpr Row kDepth{0.0, 0.12, 0.30, 0.50, 0.68, 0.82, 1.0, 1.4};
 
 // The outlines follow the textbook pictures of each tooth (drawn by eye); the greatest widths, and the widths at the
 // cervix, are those of the tooth table.
@@ -123,11 +123,13 @@ void shape_premolar(CrownForm& f) {
   f.lingual_taper = upper ? 0.12 : 0.18;
   f.rim_mm = 0.8;
   if (upper) {
-    f.cusps = {cusp(f, first ? -.03 : .02, .28, 0, .55, .66, .5), cusp(f, .07, -.28, first ? -.75 : -.35, .55, .62, .6)};
+    f.cusps = {cusp(f, first ? -.03 : .02, .28, 0, .55, .66, .5),
+               cusp(f, .07, -.28, first ? -.75 : -.35, .55, .62, .6)};
     add_marginal_ridges(f, .40, -1.45, .2, -.2);
   } else if (first) {
-    f.cusps = {cusp(f, .03, .15, 0, .52, .62, .55), cusp(f, .04, -.34, -1.9, .55, .7, .55)};
-    add_marginal_ridges(f, .39, -1.75, .1, -.25);
+    f.rim_mm = 0.65;
+    f.cusps = {cusp(f, .03, .15, 0, .52, .95, .5), cusp(f, .04, -.29, -1.0, .6, .8, .45)};
+    add_marginal_ridges(f, .39, -1.9, .1, -.2);
   } else {
     f.cusps = {cusp(f, .03, .21, 0, .5, .64, .55), cusp(f, .14, -.29, -.55, .55, .62, .6)};
     add_marginal_ridges(f, .40, -1.4, .15, -.25);
@@ -141,7 +143,7 @@ void shape_upper_molar(CrownForm& f) {
   f.lingual_taper = first ? 0.02 : 0.12;
   f.rim_mm = 0.85;
   f.cusps = {cusp(f, .255, .295, 0, .62, .64, .5), cusp(f, -.20, .285, -.3, .62, .66, .5),
-             cusp(f, .13, -.24, -.05, .46, .52, .75), cusp(f, -.31, -.30, first ? -.85 : -1.2, .6, .64, .5)};
+             cusp(f, .13, -.24, -.05, .46, .52, .75), cusp(f, -.31, -.30, first ? -.85 : -.95, .6, .64, .5)};
   add_marginal_ridges(f, .42, -1.45, .2, -.2);
   const Vec3 sink(0, 0, -0.45);
   f.ridges.push_back({f.cusps[2].tip + sink, f.cusps[1].tip + sink, 0.8, 0.3});
@@ -153,7 +155,7 @@ void shape_lower_molar(CrownForm& f) {
   f.lingual_taper = 0.08;
   f.rim_mm = 0.85;
   if (position(f.iso) == 6) {
-    f.cusps = {cusp(f, .23, .27, 0, .62, .64, .5),    cusp(f, -.14, .285, -.1, .66, .64, .45),
+    f.cusps = {cusp(f, .23, .27, 0, .62, .64, .5), cusp(f, -.14, .285, -.1, .66, .64, .45),
                cusp(f, .22, -.30, .15, .58, .62, .5), cusp(f, -.20, -.30, .0, .6, .62, .5),
                cusp(f, -.385, .15, -.55, .66, .62, .4)};
     f.grooves = {{true, .045 * f.width, 0.7, 0.7, 4.6},

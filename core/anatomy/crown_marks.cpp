@@ -114,7 +114,7 @@ void mark_front(const CrownForm& f, Marks& marks) {
   marks.push_back({"incisal_edge_labial", top.farthest(angle, marks[0].at.x(), f.centre_y + 0.3, true), angle});
   marks.push_back({"labial_mid", top.wall(0, -0.5 * f.crown_length, 1), labial});
   marks.push_back({"gingival_mid", top.wall(0, gum_margin_z(f), 1), labial});
-  marks.push_back({"cingulum", top.wall(0, -0.74 * f.crown_length, -1), -labial});
+  marks.push_back({"cingulum", top.wall(0, -0.72 * f.crown_length, -1), -labial});
 }
 
 std::vector<std::string> cusp_names(int iso) {

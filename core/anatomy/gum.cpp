@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "anatomy/arch_layout.h"
 #include "anatomy/notation.h"
 #include "anatomy/smooth.h"
 #include "anatomy/superellipse.h"
@@ -24,7 +25,9 @@ double bell(double t) {
 
 }  // namespace
 
-double gum_margin_z(const CrownForm& form) { return -form.crown_length + (is_canine(form.iso) ? 0.8 : 0.25); }
+double gum_margin_z(const CrownForm& form) {
+  return -form.crown_length + (is_canine(form.iso) ? 0.8 : 0.25);
+}
 
 GumCollar gum_collar(const PlacedTooth& tooth) {
   const CrownForm& f = tooth.form;
@@ -39,6 +42,10 @@ GumCollar gum_collar(const PlacedTooth& tooth) {
   c.margin_z = gum_margin_z(f);
   c.papilla_mm = papilla_height(f.iso);
   c.flare_lingual = is_upper(f.iso) ? 0.3 : 0.16;
+  const double down = is_upper(f.iso) ? -1 : 1;
+  const Stance usual = usual_stance(f.iso);
+  c.lean_y = std::tan(std::asin(-down * tooth.buccal().z())) - std::tan(radians(0.7 * usual.inclination_deg));
+  c.lean_x = std::tan(std::asin(-down * tooth.mesial().z())) - std::tan(radians(0.7 * usual.angulation_deg));
   return c;
 }
 
@@ -55,11 +62,12 @@ GumCollar ridge_end(const PlacedTooth& last_tooth) {
 
 double GumCollar::value(const Vec3& p) const {
   const Vec3 q = axes.transpose() * (p - origin);
-  const double beside = std::abs(q.x()) - half_width - 4.5;
+  const double below = std::max(margin_z - 1.0 - q.z(), 0.0);
+  const double x = q.x() - lean_x * below, y = q.y() - centre_y - lean_y * below;
+  const double beside = std::abs(x) - half_width - 4.5;
   if (beside > 2.5) return beside;
-  const double y = q.y() - centre_y;
   // Rises towards the contact and falls again beyond it; narrow in the direction of the cheek.
-  const double u = std::abs(q.x()) / half_width, tight = y / (y > 0 ? buccal : lingual);
+  const double u = std::abs(x) / half_width, tight = y / (y > 0 ? buccal : lingual);
   const double rise = std::pow(std::min(u, 1.0), 2.2) / (1 + 0.35 * tight * tight) - std::clamp(4 * (u - 1), 0.0, 1.5);
   const double margin = margin_z + papilla_mm * rise;
   const double depth = std::max(margin - q.z(), 0.0);
@@ -67,7 +75,7 @@ double GumCollar::value(const Vec3& p) const {
   const double wide = half_width + 0.35 + std::min(0.5 * depth, 1.8);
   const double deep = std::max(depth - 1.5, 0.0);
   const OutlineWidths widths{wide, wide, buccal + thick + flare_buccal * deep, lingual + thick + flare_lingual * deep};
-  const double wall = superellipse(q.x(), y, widths, 2.3);
+  const double wall = superellipse(x, y, widths, 2.3);
   return smooth_max(wall, 0.8 * (q.z() - margin), 0.6);
 }
 

@@ -13,6 +13,7 @@ struct GumCollar {
   double margin_z = -10;                                         ///< height of the margin in the middle of the tooth
   double papilla_mm = 3;                                         ///< how much higher it stands between the teeth
   double flare_buccal = 0.12, flare_lingual = 0.25;              ///< widening per mm of depth
+  double lean_x = 0, lean_y = 0;  ///< shift per mm of depth: the ridge follows usual roots where a crown is tilted more
 
   double value(const Vec3& p) const;
 };

@@ -4,9 +4,9 @@
 
 #include "anatomy/arch_colours.h"
 #include "anatomy/bone.h"
-#include "anatomy/landmark_snap.h"
 #include "anatomy/sample_truth.h"
 #include "anatomy/seating.h"
+#include "anatomy/vertex_snap.h"
 
 namespace intercusp {
 
@@ -44,12 +44,20 @@ Status check_recipe(const JawRecipe& r) {
   return Done{};
 }
 
+/// Landmarks of an arch that lie on its surface: all but the root apices.
+std::vector<Vec3> surface_points(const LandmarkSet& set, Jaw jaw) {
+  std::vector<Vec3> points;
+  for (const auto& [name, landmark] : set)
+    if (jaw_of_landmark(name) == jaw && name.find(".apex") == std::string::npos) points.push_back(landmark.at);
+  return points;
+}
+
 Mesh arch_mesh(const ArchTeeth& teeth, const ArchField& field, const SampleJaws& jaws) {
   const int molar = field.upper() ? 16 : 46;
   const PlacedTooth& tooth = tooth_of(teeth, molar).placed;
   const Vec3 inside = tooth.world(Vec3(0, tooth.form.centre_y, -0.6 * tooth.form.crown_length));
   Mesh mesh = polygonise_to_count(field, field.box(), jaws.recipe.triangles, inside);
-  snap_to_landmarks(mesh, jaws.landmarks, field.upper() ? Jaw::upper : Jaw::lower);
+  snap_vertices(mesh, surface_points(jaws.landmarks, field.upper() ? Jaw::upper : Jaw::lower));
   paint_arch(mesh, field);
   return mesh;
 }

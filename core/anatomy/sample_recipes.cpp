@@ -110,6 +110,7 @@ const std::vector<JawRecipe>& sample_recipes() {
     JawRecipe plain;
     plain.name = "class1";
     plain.title = "Ordinary Class I";
+    plain.seed = 8;
     plain.molar_right_mm = plain.molar_left_mm = -0.3;
     return std::vector<JawRecipe>{plain, class2_div1(), class2_div2(), class3(), open_bite(), crossbite()};
   }();

@@ -157,7 +157,7 @@ class Seating {
     const Vec3 molar = tooth_of(upper_.teeth, 26).placed.origin, last = tooth_of(upper_.teeth, 27).placed.origin;
     Palate p;
     p.half_width = 0.5 * (molar.x() - tooth_of(upper_.teeth, 16).placed.origin.x()) - 5.0;
-    p.front_y = 8.5;
+    p.front_y = 9.5;
     p.centre_y = 27;
     p.back_y = last.y() + 9;
     return p;

@@ -32,8 +32,8 @@ std::vector<double> gaps(const ArchTooth& tooth, const std::vector<Vec3>& points
   return result;
 }
 
-/// Quarters of the tooth that touch once it has risen by the least gap and is worn by `wear_mm`; the touching area breaks
-/// ties.
+/// Quarters of the tooth that touch once it has risen by the least gap and is worn by `wear_mm`; the touching area
+/// breaks ties.
 double rest_score(const std::vector<Vec3>& points, const std::vector<double>& gap, double wear_mm) {
   const double limit = *std::min_element(gap.begin(), gap.end()) + wear_mm;
   std::array<int, 6> touching{};
@@ -72,7 +72,8 @@ double ChewingHeights::at(double x, double y) const {
   const auto i = static_cast<std::size_t>(u), j = static_cast<std::size_t>(v);
   if (i + 1 >= columns_ || j + 1 >= rows_) return kNothing;
   const double s = u - static_cast<double>(i), t = v - static_cast<double>(j);
-  return (1 - t) * ((1 - s) * corner(i, j) + s * corner(i + 1, j)) + t * ((1 - s) * corner(i, j + 1) + s * corner(i + 1, j + 1));
+  return (1 - t) * ((1 - s) * corner(i, j) + s * corner(i + 1, j)) +
+         t * ((1 - s) * corner(i, j + 1) + s * corner(i + 1, j + 1));
 }
 
 std::vector<Vec3> chewing_points(const CrownForm& form) {

@@ -27,8 +27,8 @@ std::vector<Vec3> chewing_points(const CrownForm& form);
 /// How far the tooth can rise straight before the first of its points meets the upper crowns.
 double rise_to_contact(const ArchTooth& tooth, const std::vector<Vec3>& points, const ChewingHeights& upper);
 
-/// Tilts the tooth by at most `most_deg` either way so that, worn by `wear_mm`, it touches in as many of its quarters and over as
-/// wide an area as possible.
+/// Tilts the tooth by at most `most_deg` either way so that, worn by `wear_mm`, it touches in as many of its quarters
+/// and over as wide an area as possible.
 void tilt_to_rest(ArchTooth& tooth, const std::vector<Vec3>& points, const ChewingHeights& upper, double wear_mm,
                   double most_deg);
 

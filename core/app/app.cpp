@@ -52,6 +52,7 @@ App::App(Host& host) : parts_(std::make_unique<Parts>(host)) {
   ImGuiIO& io = ImGui::GetIO();
   io.IniFilename = nullptr;
   io.ConfigFlags |= ImGuiConfigFlags_NavEnableKeyboard;
+  io.ConfigInputTextCursorBlink = false;  // blinking would draw for ever
   const std::string theme_choice = host.setting("theme");
   if (theme_choice == "light" || theme_choice == "dark") parts_->w.theme_choice = theme_choice;
   parts_->w.left_open = host.setting("left_panel") != "folded";
@@ -173,7 +174,7 @@ void App::frame(const WindowState& window) {
   p.draw_scene(screen.view, window.framebuffer_height);
   ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
   pixels.give_back();
-  if (ImGui::IsAnyItemActive() || io.MouseDown[0]) w.wake();
+  if (io.MouseDown[0]) w.wake();  // a field that waits for a key draws nothing
   ++w.frames_drawn;
   p.keep_work();
 }

@@ -2,6 +2,7 @@
 
 #include "formats/byte_order.h"
 #include "formats/glb.h"
+#include "formats/gltf_component.h"
 #include "formats/linear_colour.h"
 
 namespace intercusp {
@@ -9,8 +10,7 @@ namespace {
 
 using nlohmann::json;
 
-// Numbers of the standard: glTF 2.0, sections 5.1.3 (component types) and 5.11.5 (targets).
-constexpr int kUnsignedShort = 5123, kUnsignedInt = 5125, kFloat = 5126;
+// Targets: glTF 2.0, section 5.11.5.
 constexpr int kArrayBuffer = 34962, kElementArrayBuffer = 34963;
 
 json& array_of(json& parent, const char* key) {

@@ -4,14 +4,13 @@
 
 #include "formats/byte_order.h"
 #include "formats/glb.h"
+#include "formats/gltf_component.h"
 #include "formats/linear_colour.h"
 
 namespace intercusp {
 namespace {
 
 using nlohmann::json;
-
-enum ComponentType { kByte = 5120, kUnsignedByte, kShort, kUnsignedShort, kUnsignedInt = 5125, kFloat };
 
 Error at_key(const std::string& key, std::string what) {
   return {std::move(what), "JSON key " + key, "the file is damaged or not glTF 2.0; export it again"};

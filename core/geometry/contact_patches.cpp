@@ -5,6 +5,7 @@
 #include <limits>
 #include <map>
 
+#include "geometry/lexicographic.h"
 #include "geometry/union_find.h"
 
 namespace intercusp {
@@ -16,10 +17,6 @@ struct Patch {
   std::array<std::size_t, 2> vertices{0, 0};
   std::array<double, 2> area{0, 0};
 };
-
-bool before(const Vec3& a, const Vec3& b) {
-  return std::lexicographical_compare(a.data(), a.data() + 3, b.data(), b.data() + 3);
-}
 
 /// Share of a triangle where the linear function with these corner values is at or below zero.
 double share_below(std::array<double, 3> f) {
@@ -129,7 +126,7 @@ class Patches {
   Patch& patch(std::uint32_t node) { return patches_[sets_.find(node)]; }
 
   static void offer(Patch& patch, double gap, const Vec3& at) {
-    if (gap < patch.gap || (gap == patch.gap && before(at, patch.at))) {
+    if (gap < patch.gap || (gap == patch.gap && lexicographically_before(at, patch.at))) {
       patch.gap = gap;
       patch.at = at;
     }
@@ -205,7 +202,7 @@ class Patches {
       out.push_back({p.at, p.gap, p.area[measured]});
     }
     std::stable_sort(out.begin(), out.end(), [](const ContactPatch& a, const ContactPatch& b) {
-      return a.gap_mm != b.gap_mm ? a.gap_mm < b.gap_mm : before(a.at, b.at);
+      return a.gap_mm != b.gap_mm ? a.gap_mm < b.gap_mm : lexicographically_before(a.at, b.at);
     });
     return out;
   }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "geometry/lexicographic.h"
 #include "geometry/vertex_gaps.h"
 
 namespace intercusp {
@@ -11,10 +12,6 @@ namespace {
 
 constexpr double kGolden = 0.6180339887498949;
 constexpr int kStretchSteps = 40;  // shrinks the stretch by 0.618^40 = 4e-9
-
-bool before(const Vec3& a, const Vec3& b) {
-  return std::lexicographical_compare(a.data(), a.data() + 3, b.data(), b.data() + 3);
-}
 
 }  // namespace
 
@@ -30,7 +27,7 @@ double DepthSearch::depth(std::size_t body, const Vec3& point, Vec3& surface_poi
 
 void DepthSearch::take(std::size_t body, const Vec3& point, const Vec3& surface_point, std::uint32_t triangle,
                        double depth_mm, Deepest& best) const {
-  if (depth_mm < best.depth_mm || (depth_mm == best.depth_mm && !before(point, best.at))) return;
+  if (depth_mm < best.depth_mm || (depth_mm == best.depth_mm && !lexicographically_before(point, best.at))) return;
   Vec3 out = surface_point - point;
   if (out.norm() < kStretchSteps * 1e-12) {  // on the surface: its normal says which way is out
     const Corners c = pair_.corners(1 - body, triangle);

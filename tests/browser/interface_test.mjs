@@ -7,7 +7,7 @@ import { act, freshContext, openPage, root, settled } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 function documented() {
-  const text = readFileSync(join(root, 'docs/page-interface.md'), 'utf8');
+  const text = readFileSync(join(root, 'docs/page-interface.md'), 'utf8').split('\n## Commands\n')[1];
   return [...text.matchAll(/^\| `([a-z_]+)` \|/gm)].map((match) => match[1]);
 }
 

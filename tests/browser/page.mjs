@@ -36,6 +36,14 @@ export async function startBrowser() {
   return browser;
 }
 
+const contexts = new Set();
+
+/** Closes what a test that failed left open, so that it draws no more. */
+export async function closeContexts() {
+  for (const context of contexts) await context.close().catch(() => {});
+  contexts.clear();
+}
+
 export async function stopBrowser() {
   await browser?.close();
   browser = undefined;
@@ -44,6 +52,8 @@ export async function stopBrowser() {
 /** A fresh browser profile; what the page writes to the console as an error, and what it requests, is collected. */
 export async function freshContext(options = {}) {
   const context = await (await startBrowser()).newContext({ viewport: { width: 1366, height: 768 }, acceptDownloads: true, ...options });
+  contexts.add(context);
+  context.setDefaultTimeout(120000);
   context.errors = [];
   context.requests = [];
   context.on('request', (request) => context.requests.push(request.url()));

@@ -3,8 +3,8 @@
 import { readdirSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { after } from 'node:test';
-import { stopBrowser } from './page.mjs';
+import { after, afterEach } from 'node:test';
+import { closeContexts, stopBrowser } from './page.mjs';
 import { stopSharedServer } from './served.mjs';
 
 const folder = dirname(fileURLToPath(import.meta.url));
@@ -14,6 +14,7 @@ const chosen = files.filter((name) => wanted.length === 0 || wanted.some((part) 
 if (chosen.length === 0) throw new Error(`no test file matches ${wanted.join(' ')}`);
 for (const name of chosen) await import(join(folder, name));
 
+afterEach(closeContexts);
 after(async () => {
   await stopBrowser();
   await stopSharedServer();

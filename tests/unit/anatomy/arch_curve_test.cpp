@@ -8,7 +8,9 @@ namespace {
 
 const BetaArch kArch{60, 45};
 
-bool near(double a, double b, double tolerance) { return std::abs(a - b) <= tolerance; }
+bool near(double a, double b, double tolerance) {
+  return std::abs(a - b) <= tolerance;
+}
 
 }  // namespace
 

@@ -16,7 +16,8 @@ double widths(int first_position, int last_position, bool upper) {
 
 }  // namespace
 
-// Ash & Nelson, Wheeler's Dental Anatomy, Table 1-1 (upper incisors looked up, the rest from memory); sums by arithmetic.
+// Ash & Nelson, Wheeler's Dental Anatomy, Table 1-1 (upper incisors looked up, the rest from memory); sums by
+// arithmetic.
 TEST_CASE("sums of the mesiodistal widths") {
   CHECK(widths(1, 6, true) == doctest::Approx(93.0).epsilon(1e-12));
   CHECK(widths(1, 6, false) == doctest::Approx(85.0).epsilon(1e-12));

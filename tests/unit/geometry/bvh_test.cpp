@@ -2,8 +2,6 @@
 
 #include <doctest/doctest.h>
 
-#include <limits>
-
 #include "geometry/surface.h"
 #include "geometry/triangle_closest.h"
 #include "shapes.h"
@@ -11,10 +9,9 @@
 using namespace intercusp;
 
 namespace {
-constexpr double kFar = std::numeric_limits<double>::infinity();
 
 double by_brute_force(const Mesh& mesh, const Vec3& q) {
-  double best = kFar;
+  double best = shapes::kFar;
   for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
     best = std::min(best, closest_on_triangle(mesh.corner(t, 0), mesh.corner(t, 1), mesh.corner(t, 2), q).distance_sq);
   }
@@ -29,14 +26,14 @@ TEST_CASE("the hierarchy finds what trying every triangle finds") {
   for (int i = 0; i < 500; ++i) {
     const Vec3 q = random.point(6);
     ClosestPoint found, hinted;
-    REQUIRE(bvh.closest(mesh, q, kFar, found));
+    REQUIRE(bvh.closest(mesh, q, shapes::kFar, found));
     const double expected = by_brute_force(mesh, q);
     CHECK(found.distance_mm == doctest::Approx(expected).epsilon(1e-12));
     CHECK((found.point - q).norm() == doctest::Approx(expected).epsilon(1e-12));
     CHECK_FALSE(bvh.closest(mesh, q, expected * 0.999, found));
     CHECK(bvh.any_within(q, expected * 1.001));
     CHECK_FALSE(bvh.any_within(q, expected * 0.999));
-    REQUIRE(bvh.closest_from(mesh, q, kFar, static_cast<std::uint32_t>(i) % 1000, hinted));
+    REQUIRE(bvh.closest_from(mesh, q, shapes::kFar, static_cast<std::uint32_t>(i) % 1000, hinted));
     CHECK(hinted.distance_mm == doctest::Approx(expected).epsilon(1e-12));
   }
 }
@@ -81,9 +78,9 @@ TEST_CASE("an empty mesh answers nothing") {
   const Bvh bvh{Mesh{}};
   ClosestPoint closest;
   RayHit hit;
-  CHECK_FALSE(bvh.closest(Mesh{}, Vec3::Zero(), kFar, closest));
-  CHECK_FALSE(bvh.ray(Mesh{}, Vec3::Zero(), Vec3::UnitX(), kFar, hit));
-  CHECK_FALSE(bvh.any_within(Vec3::Zero(), kFar));
+  CHECK_FALSE(bvh.closest(Mesh{}, Vec3::Zero(), shapes::kFar, closest));
+  CHECK_FALSE(bvh.ray(Mesh{}, Vec3::Zero(), Vec3::UnitX(), shapes::kFar, hit));
+  CHECK_FALSE(bvh.any_within(Vec3::Zero(), shapes::kFar));
 }
 
 TEST_CASE("many coincident triangles do not unbalance the hierarchy") {
@@ -91,7 +88,7 @@ TEST_CASE("many coincident triangles do not unbalance the hierarchy") {
   for (int i = 0; i < 2000; ++i) mesh.triangles.push_back(mesh.triangles[0]);
   const Bvh bvh(mesh);
   ClosestPoint closest;
-  REQUIRE(bvh.closest(mesh, {0, 0, 2}, kFar, closest));
+  REQUIRE(bvh.closest(mesh, {0, 0, 2}, shapes::kFar, closest));
   CHECK(closest.distance_mm == doctest::Approx(2));
   const SurfacePtr surface = Surface::make(mesh);
   CHECK(surface->bvh().order().size() == 2);

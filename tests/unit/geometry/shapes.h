@@ -3,12 +3,15 @@
 
 #include <cmath>
 #include <cstdint>
+#include <limits>
 #include <map>
 #include <utility>
 
 #include "geometry/mesh.h"
 
 namespace intercusp::shapes {
+
+constexpr double kFar = std::numeric_limits<double>::infinity();
 
 /// splitmix64 (Steele, Lea & Flood 2014): the same numbers everywhere.
 class Random {

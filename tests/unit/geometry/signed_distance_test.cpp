@@ -2,18 +2,15 @@
 
 #include <doctest/doctest.h>
 
-#include <limits>
-
 #include "shapes.h"
 
 using namespace intercusp;
 
 namespace {
-constexpr double kFar = std::numeric_limits<double>::infinity();
 
 SignedDistance measure(const Surface& surface, const Vec3& q) {
   SignedDistance d;
-  REQUIRE(signed_distance(surface, q, kFar, d));
+  REQUIRE(signed_distance(surface, q, shapes::kFar, d));
   return d;
 }
 }  // namespace

@@ -1,4 +1,4 @@
-#include "anatomy/landmark_snap.h"
+#include "anatomy/vertex_snap.h"
 
 #include <limits>
 #include <set>
@@ -21,20 +21,16 @@ std::size_t nearest_free_vertex(const Mesh& mesh, const Vec3f& p, const std::set
 
 }  // namespace
 
-void snap_to_landmarks(Mesh& mesh, const LandmarkSet& landmarks, Jaw jaw) {
+void snap_vertices(Mesh& mesh, const std::vector<Vec3>& points) {
   std::set<std::size_t> taken;
-  std::vector<Vec3f> placed;
-  for (const auto& [name, landmark] : landmarks) {
-    if (jaw_of_landmark(name) != jaw || name.find(".apex") != std::string::npos) continue;
-    const Vec3f p = landmark.at.cast<float>();
-    // Neighbours share their contact point.
+  for (const Vec3& point : points) {
+    const Vec3f p = point.cast<float>();
     bool there = false;
-    for (const Vec3f& other : placed) there = there || (other - p).squaredNorm() < 1e-8f;
-    if (there) continue;
+    for (const std::size_t vertex : taken) there = there || (mesh.positions[vertex] - p).squaredNorm() < 1e-8f;
+    if (there || mesh.empty()) continue;
     const std::size_t vertex = nearest_free_vertex(mesh, p, taken);
     mesh.positions[vertex] = p;
     taken.insert(vertex);
-    placed.push_back(p);
   }
 }
 
