@@ -10,7 +10,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/app.h"
-#include "input_queue.h"
+#include "app/input_queue.h"
 #include "web_host.h"
 
 namespace intercusp {

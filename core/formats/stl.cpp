@@ -11,7 +11,7 @@
 namespace intercusp {
 namespace {
 
-constexpr std::size_t kHeaderSize = 80, kFirstTriangle = 84, kTriangleSize = 50;
+constexpr std::size_t kBinaryHeaderSize = 80, kFirstTriangle = 84, kTriangleSize = 50;
 
 // Triangles of a file without shared vertices, welded as they come.
 class Soup {
@@ -124,7 +124,7 @@ class TextStlReader {
 
 bool has_binary_stl_size(const std::uint8_t* bytes, std::size_t size) {
   if (size < kFirstTriangle) return false;
-  return kFirstTriangle + std::uint64_t{load_u32_le(bytes + kHeaderSize)} * kTriangleSize == size;
+  return kFirstTriangle + std::uint64_t{load_u32_le(bytes + kBinaryHeaderSize)} * kTriangleSize == size;
 }
 
 Result<ImportedMesh> read_binary_stl(const std::uint8_t* bytes, std::size_t size, const std::string& display_name) {
@@ -132,9 +132,9 @@ Result<ImportedMesh> read_binary_stl(const std::uint8_t* bytes, std::size_t size
     return error_at_byte(display_name, size, "the file ends inside the 84 bytes that a binary STL begins with",
                          kExportAgain);
   }
-  const std::uint64_t count = load_u32_le(bytes + kHeaderSize);
+  const std::uint64_t count = load_u32_le(bytes + kBinaryHeaderSize);
   if (!has_binary_stl_size(bytes, size)) {
-    return error_at_byte(display_name, kHeaderSize,
+    return error_at_byte(display_name, kBinaryHeaderSize,
                          "read as binary STL it promises " + with_commas(count) + " triangles, which take " +
                              with_commas(kFirstTriangle + count * kTriangleSize) + " bytes, but the file has " +
                              with_commas(size),

@@ -17,7 +17,7 @@ bool before(const std::vector<Vec3>& a, const std::vector<Vec3>& b) {
   });
 }
 
-struct Pending {
+struct PendingPair {
   std::uint32_t first, second;
   double distance_sq;
 };
@@ -36,7 +36,7 @@ class Search {
   TriangleGap run() {
     open_.push_back(pending(0, 0));
     while (!open_.empty()) {
-      const Pending next = open_.back();
+      const PendingPair next = open_.back();
       open_.pop_back();
       if (next.distance_sq > best_.distance_mm * best_.distance_mm) continue;
       const Bvh::Node &a = a_[next.first], &b = b_[next.second];
@@ -52,10 +52,10 @@ class Search {
   }
 
  private:
-  Pending pending(std::uint32_t i, std::uint32_t j) const {
+  PendingPair pending(std::uint32_t i, std::uint32_t j) const {
     return {i, j, distance_sq(moved_box(a_[i].box, pose_, magnitude_), b_[j].box)};
   }
-  void push(Pending near, Pending far) {
+  void push(PendingPair near, PendingPair far) {
     if (far.distance_sq < near.distance_sq) std::swap(near, far);
     open_.push_back(far);
     open_.push_back(near);
@@ -75,7 +75,7 @@ class Search {
   const Pose& pose_;
   const Mat3 magnitude_;
   TriangleGap best_;
-  std::vector<Pending> open_;
+  std::vector<PendingPair> open_;
 };
 
 }  // namespace

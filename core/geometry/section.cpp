@@ -9,7 +9,7 @@ namespace {
 using Edge = std::pair<std::uint32_t, std::uint32_t>;  // lower vertex first
 
 /// One triangle's piece of the section, from the edge where the material's outline enters to where it leaves.
-struct Piece {
+struct CutPiece {
   Edge from, to;
   std::uint32_t triangle = 0;
 };
@@ -60,7 +60,7 @@ class Cutter {
       }
       for (std::uint32_t i = node.first; i < node.first + node.count; ++i) cut(bvh.order()[i]);
     }
-    std::sort(pieces_.begin(), pieces_.end(), [](const Piece& a, const Piece& b) { return a.triangle < b.triangle; });
+    std::sort(pieces_.begin(), pieces_.end(), [](const CutPiece& a, const CutPiece& b) { return a.triangle < b.triangle; });
   }
 
   /// Run counter-clockwise, an outline that goes down through the plane leaves the upper part there. Along the plane
@@ -68,7 +68,7 @@ class Cutter {
   /// above.
   void cut(std::uint32_t triangle) {
     const Triangle& t = surface_.mesh().triangles[triangle];
-    Piece piece;
+    CutPiece piece;
     piece.triangle = triangle;
     int crossed = 0;
     for (std::size_t k = 0; k < 3; ++k) {
@@ -106,7 +106,7 @@ class Cutter {
 
   const Surface& surface_;
   const Vec3 point_, normal_;
-  std::vector<Piece> pieces_;
+  std::vector<CutPiece> pieces_;
 };
 
 }  // namespace

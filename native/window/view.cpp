@@ -68,15 +68,18 @@ void draw(App& app, Window& window) {
 /// Draws while something changes, else sleeps until something happens.
 void run(App& app, DesktopHost& host, Window& window) {
   while (!window.closing()) {
-    const bool minimised = glfwGetWindowAttrib(window.handle(), GLFW_ICONIFIED) != 0;
-    if (app.wants_frame() && !minimised) {
+    const auto draws = [&] {
+      const bool minimised = glfwGetWindowAttrib(window.handle(), GLFW_ICONIFIED) != 0;
+      return !minimised && (app.wants_frame() || window.has_input());
+    };
+    if (draws()) {
       glfwPollEvents();
     } else {
       glfwWaitEvents();
     }
     const std::vector<std::string> chosen = host.dialog().take();
     if (!chosen.empty()) open_paths(app, host, chosen);
-    if (app.wants_frame() && !minimised) draw(app, window);
+    if (draws()) draw(app, window);
   }
 }
 

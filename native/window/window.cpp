@@ -1,5 +1,9 @@
 #include "window/window.h"
 
+#include <algorithm>
+#include <array>
+#include <iterator>
+
 #include <imgui.h>
 #include <imgui_impl_glfw.h>
 
@@ -62,16 +66,35 @@ Status Window::open(const std::string& title) {
 }
 
 void Window::install_callbacks() {
-  glfwSetCursorPosCallback(window_, [](GLFWwindow* w, double, double) { woke(w); });
-  glfwSetCursorEnterCallback(window_, [](GLFWwindow* w, int) { woke(w); });
-  glfwSetMouseButtonCallback(window_, [](GLFWwindow* w, int, int, int) { woke(w); });
-  glfwSetScrollCallback(window_, [](GLFWwindow* w, double, double) { woke(w); });
-  glfwSetKeyCallback(window_, [](GLFWwindow* w, int key, int, int action, int modifiers) {
-    if (key == GLFW_KEY_Q && action == GLFW_PRESS && (modifiers & GLFW_MOD_CONTROL)) glfwSetWindowShouldClose(w, 1);
+  glfwSetCursorPosCallback(window_, [](GLFWwindow* w, double x, double y) {
+    of(w).input().move(static_cast<float>(x), static_cast<float>(y));
     woke(w);
   });
-  glfwSetCharCallback(window_, [](GLFWwindow* w, unsigned) { woke(w); });
-  glfwSetWindowFocusCallback(window_, [](GLFWwindow* w, int) { woke(w); });
+  glfwSetCursorEnterCallback(window_, [](GLFWwindow* w, int entered) {
+    if (!entered) of(w).input().leave();
+    woke(w);
+  });
+  glfwSetMouseButtonCallback(window_, [](GLFWwindow* w, int button, int action, int) {
+    of(w).input().button(button, action == GLFW_PRESS);
+    woke(w);
+  });
+  glfwSetScrollCallback(window_, [](GLFWwindow* w, double x, double y) {
+    of(w).input().wheel(static_cast<float>(x), static_cast<float>(y));
+    woke(w);
+  });
+  glfwSetKeyCallback(window_, [](GLFWwindow* w, int key, int, int action, int modifiers) {
+    if (key == GLFW_KEY_Q && action == GLFW_PRESS && (modifiers & GLFW_MOD_CONTROL)) glfwSetWindowShouldClose(w, 1);
+    if (action != GLFW_REPEAT) of(w).input().key(key, action == GLFW_PRESS, 0);
+    woke(w);
+  });
+  glfwSetCharCallback(window_, [](GLFWwindow* w, unsigned code_point) {
+    of(w).input().character(code_point);
+    woke(w);
+  });
+  glfwSetWindowFocusCallback(window_, [](GLFWwindow* w, int focused) {
+    if (!focused) of(w).input().release_all();
+    woke(w);
+  });
   glfwSetWindowRefreshCallback(window_, [](GLFWwindow* w) { woke(w); });
   glfwSetFramebufferSizeCallback(window_, [](GLFWwindow* w, int, int) { woke(w); });
   glfwSetWindowContentScaleCallback(window_, [](GLFWwindow* w, float, float) { woke(w); });
@@ -85,8 +108,8 @@ void Window::connect_input() {
   ImGuiIO& io = ImGui::GetIO();
   io.IniFilename = nullptr;
   io.LogFilename = nullptr;
-  // Dear ImGui's own callbacks go on to those installed before.
-  connected_ = ImGui_ImplGlfw_InitForOpenGL(window_, true);
+  // Its own callbacks write the state of the moment, and lose what is pressed and released between two frames.
+  connected_ = ImGui_ImplGlfw_InitForOpenGL(window_, false);
 }
 
 void Window::disconnect_input() {
@@ -106,8 +129,25 @@ void Window::set_visible_content() const {
   glfwSwapBuffers(window_);
 }
 
-WindowState Window::begin_frame() {
+void Window::hand_over_input() {
+  ImGuiIO& io = ImGui::GetIO();
+  // Clock, size and cursor shape come from the backend; mouse and keys only from the queue.
+  const ImVec2 position = io.MousePos;
+  std::array<bool, 5> held{};
+  std::copy(std::begin(io.MouseDown), std::end(io.MouseDown), held.begin());
   ImGui_ImplGlfw_NewFrame();
+  io.MousePos = position;
+  std::copy(held.begin(), held.end(), io.MouseDown);
+  input_.apply(io);
+  // The modifiers that come with a key differ between systems; the keys themselves do not.
+  io.KeyShift = io.KeysDown[GLFW_KEY_LEFT_SHIFT] || io.KeysDown[GLFW_KEY_RIGHT_SHIFT];
+  io.KeyCtrl = io.KeysDown[GLFW_KEY_LEFT_CONTROL] || io.KeysDown[GLFW_KEY_RIGHT_CONTROL];
+  io.KeyAlt = io.KeysDown[GLFW_KEY_LEFT_ALT] || io.KeysDown[GLFW_KEY_RIGHT_ALT];
+  io.KeySuper = io.KeysDown[GLFW_KEY_LEFT_SUPER] || io.KeysDown[GLFW_KEY_RIGHT_SUPER];
+}
+
+WindowState Window::begin_frame() {
+  hand_over_input();
   WindowState state;
   float scale = 1, scale_y = 1;
   glfwGetFramebufferSize(window_, &state.framebuffer_width, &state.framebuffer_height);

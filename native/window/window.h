@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "app/host.h"
+#include "app/input_queue.h"
 #include "base/result.h"
 
 struct GLFWwindow;
@@ -30,6 +31,9 @@ class Window {
   void hide();
   void set_visible_content() const;  ///< shows what was drawn
 
+  /// Input has come that no frame has seen yet.
+  bool has_input() const { return !input_.empty(); }
+  InputQueue& input() { return input_; }
   /// Sizes and scale now; hands the input since the last frame to Dear ImGui.
   WindowState begin_frame();
 
@@ -38,8 +42,10 @@ class Window {
 
  private:
   void install_callbacks();
+  void hand_over_input();
 
   GLFWwindow* window_ = nullptr;
+  InputQueue input_;
   bool started_ = false;
   bool connected_ = false;
 };

@@ -49,6 +49,11 @@ async function startView(t, display, folder, ...args) {
   return { ended, hands, picture, child };
 }
 
+/** To the stop where the arrow keys nudge: its words in the line at the foot of a window of 1366 x 768. */
+function toMovement(hands) {
+  hands('mousemove', '410', '737', 'click', '1');
+}
+
 const colours = (path) => Number(execFileSync('identify', ['-format', '%k', path], { encoding: 'utf8' }));
 
 function folderFor(t) {
@@ -74,6 +79,7 @@ test('window: shows the case, answers mouse and keys, keeps the work and closes 
   await pause(500);
   const turned = readFileSync(picture('turned.png'));
   assert.ok(!turned.equals(readFileSync(join(folder, 'first.png'))), 'a drag turns the model');
+  toMovement(hands);
   hands('key', 'Up');
   await until('the kept work', () => kept() && existsSync(join(work, `${kept()}.glb`)));
   const before = readFileSync(join(work, `${kept()}.glb`));
@@ -96,6 +102,7 @@ test('window: without a file it goes on with the work kept last', async (t) => {
   const first = await startView(t, display, folder, file);
   await until('a picture', () => colours(first.picture('first.png')) > 500);
   const work = join(folder, 'state/intercusp/work');
+  toMovement(first.hands);
   first.hands('mousemove', '700', '250', 'key', 'Up');
   await until('the kept work', () => existsSync(join(work, 'latest')));
   first.hands('key', 'ctrl+q');
@@ -103,6 +110,7 @@ test('window: without a file it goes on with the work kept last', async (t) => {
   const latest = readFileSync(join(work, 'latest'), 'utf8');
   const second = await startView(t, display, folder);
   await until('a picture', () => colours(second.picture('second.png')) > 500);
+  toMovement(second.hands);
   second.hands('mousemove', '700', '250', 'key', 'Down');
   await pause(2500);
   assert.equal(readFileSync(join(work, 'latest'), 'utf8'), latest, 'the same case is worked on');

@@ -13,19 +13,19 @@ namespace intercusp {
 
 namespace {
 
-struct Tool {
+struct ViewButton {
   const char* id;
   const char* label;
   const char* hint;
 };
 
-constexpr Tool kRecords[] = {{"front", "Front", "1"},
+constexpr ViewButton kRecords[] = {{"front", "Front", "1"},
                              {"right", "Right", "2, the patient's right"},
                              {"left", "Left", "3, the patient's left"},
                              {"upper", "Upper", "4, the upper arch from below"},
                              {"lower", "Lower", "5, the lower arch from above"},
                              {"fit", "Fit", "0"}};
-constexpr Tool kLayouts[] = {{"one", "1", "One view"},
+constexpr ViewButton kLayouts[] = {{"one", "1", "One view"},
                              {"two", "2", "Two views"},
                              {"four", "4", "Four views"},
                              {"record", "5", "The five views of a record"}};
@@ -44,7 +44,7 @@ void group_gap() {
 }
 
 void records(Workspace& w) {
-  for (const Tool& t : kRecords) {
+  for (const ViewButton& t : kRecords) {
     const bool chosen = w.views[w.active_view].record == t.id;
     if (ui::button((std::string("view.") + t.id).c_str(), t.label, tight(t.label, t.hint, chosen)))
       run(w, "view", {{"name", t.id}});
@@ -53,7 +53,7 @@ void records(Workspace& w) {
 }
 
 void layouts(Workspace& w) {
-  for (const Tool& t : kLayouts) {
+  for (const ViewButton& t : kLayouts) {
     if (ui::button((std::string("layout.") + t.id).c_str(), t.label, tight(t.label, t.hint, w.layout == t.id)))
       run(w, "layout", {{"name", t.id}});
     ImGui::SameLine(0, 0);
@@ -73,8 +73,8 @@ void switches(Workspace& w) {
 
 float total_width() {
   float sum = px(40);
-  for (const Tool& t : kRecords) sum += ui::text_width(fonts().strong, t.label) + px(12);
-  for (const Tool& t : kLayouts) sum += ui::text_width(fonts().strong, t.label) + px(12);
+  for (const ViewButton& t : kRecords) sum += ui::text_width(fonts().strong, t.label) + px(12);
+  for (const ViewButton& t : kLayouts) sum += ui::text_width(fonts().strong, t.label) + px(12);
   for (const char* label : {"Section", "Start", "Contacts"}) sum += ui::text_width(fonts().strong, label) + px(12);
   return sum;
 }

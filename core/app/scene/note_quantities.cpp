@@ -3,6 +3,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "app/scene/movement_part.h"
 #include "surgery/movement_note.h"
 
 namespace intercusp {
@@ -34,15 +35,6 @@ double along(const Vec3& d, int axis) {
 
 void ask(MovementTarget& target, int axis, double value) {
   (axis == 0 ? target.forward_mm : axis == 1 ? target.up_mm : target.left_mm) = value;
-}
-
-double& part(Movement& m, const std::string& id) {
-  if (id == "forward") return m.forward_mm;
-  if (id == "up") return m.up_mm;
-  if (id == "left") return m.left_mm;
-  if (id == "pitch") return m.pitch_deg;
-  if (id == "roll") return m.roll_deg;
-  return m.yaw_deg;
 }
 
 PointMap moved(const PointMap& points, const Pose& by) {
@@ -92,7 +84,7 @@ Result<Movement> movement_with_quantity(const NoteEdit& edit, const std::string&
   const EditedMovement& e = edit.edited;
   if (id == "pitch" || id == "roll" || id == "yaw") {
     Movement wanted = e.movement;
-    part(wanted, id) = value;
+    movement_part(wanted, id) = value;
     return movement_within_locks(edit, wanted, id);
   }
   const Pose before = pose_or_identity(e.before, edit.segment);
@@ -128,7 +120,7 @@ Result<Movement> movement_within_locks(const NoteEdit& edit, const Movement& wan
   Movement copy = wanted;
   if (targets.empty()) return copy;
   FixedQuantities fixed;
-  const double value = part(copy, changed);
+  const double value = movement_part(copy, changed);
   if (changed == "forward") fixed.forward_mm = value;
   if (changed == "up") fixed.up_mm = value;
   if (changed == "left") fixed.left_mm = value;
@@ -137,7 +129,7 @@ Result<Movement> movement_within_locks(const NoteEdit& edit, const Movement& wan
   if (changed == "yaw") fixed.yaw_deg = value;
   for (const char* angle : {"pitch", "roll", "yaw"}) {
     if (changed == angle || !edit.locked.count(angle)) continue;
-    const double kept = part(copy, angle);
+    const double kept = movement_part(copy, angle);
     (std::string(angle) == "pitch"  ? fixed.pitch_deg
      : std::string(angle) == "roll" ? fixed.roll_deg
                                     : fixed.yaw_deg) = kept;

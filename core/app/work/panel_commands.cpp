@@ -32,7 +32,7 @@ Result<Json> explain(Workspace& w, const Json& args) {
   return nothing();
 }
 
-Result<Json> theme(Workspace& w, const Json& args) {
+Result<Json> choose_theme(Workspace& w, const Json& args) {
   const std::string name = text_at(args, "name").value_or("system");
   if (name != "light" && name != "dark" && name != "system")
     return Error{"\"" + name + "\" is not a theme", "", "use light, dark or system"};
@@ -82,7 +82,7 @@ Result<Json> next(Workspace& w, const Json&) {
 void add_panel_commands(std::map<std::string, Command>& t) {
   t["stop"] = {stop};
   t["explain"] = {explain};
-  t["theme"] = {theme, false};
+  t["theme"] = {choose_theme, false};
   t["fold"] = {fold, false};
   t["back"] = {back, false};
   t["home"] = opens(Popover::start, false);

@@ -1,6 +1,7 @@
 // Commands on plans and movements.
 #include <algorithm>
 
+#include "app/scene/movement_part.h"
 #include "app/scene/note_quantities.h"
 #include "app/work/command_table.h"
 #include "base/json_read.h"
@@ -12,14 +13,6 @@ namespace {
 
 constexpr const char* kQuantities[] = {"forward", "up", "left", "pitch", "roll", "yaw"};
 constexpr double kMostMm = 60, kMostDeg = 60;
-
-double& part(Movement& m, const std::string& name) {
-  if (name == "forward") return m.forward_mm;
-  if (name == "up") return m.up_mm;
-  if (name == "left") return m.left_mm;
-  if (name == "pitch") return m.pitch_deg;
-  return name == "roll" ? m.roll_deg : m.yaw_deg;
-}
 
 Status within_reach(const Movement& m) {
   const double mm = std::max({std::abs(m.forward_mm), std::abs(m.up_mm), std::abs(m.left_mm)});
@@ -64,7 +57,7 @@ Result<Json> set_movement(Workspace& w, const Json& args) {
   for (const char* name : kQuantities) {
     const auto v = number_at(args, name);
     if (!v) continue;
-    part(m, name) = *v;
+    movement_part(m, name) = *v;
     auto kept = movement_within_locks(note_edit(w, edited.value(), segment), m, name);
     if (!kept) return kept.error();
     m = kept.value();
@@ -79,7 +72,7 @@ Result<Json> move(Workspace& w, const Json& args) {
   Movement m = edited.value().movement;
   Json set = args;
   for (const char* name : kQuantities)
-    if (const auto v = number_at(args, name)) set[name] = part(m, name) + *v;
+    if (const auto v = number_at(args, name)) set[name] = movement_part(m, name) + *v;
   return set_movement(w, set);
 }
 

@@ -50,7 +50,7 @@ Result<Json> turn(bool& value, const Json& args) {
   return Json{{"on", value}};
 }
 
-Result<Json> section(Workspace& w, const Json& args) {
+Result<Json> show_section(Workspace& w, const Json& args) {
   auto answer = turn(w.section.on, args);
   w.section.left_mm = std::clamp(number_at(args, "left_mm").value_or(w.section.left_mm), -60.0, 60.0);
   w.section.at.reset();
@@ -144,7 +144,7 @@ void add_view_commands(std::map<std::string, Command>& t) {
   t["view"] = {view};
   t["layout"] = {layout};
   t["set_camera"] = {set_camera};
-  t["section"] = {section};
+  t["section"] = {show_section};
   t["contact_map"] = {contact_map};
   t["ghost"] = {[](Workspace& w, const Json& a) { return turn(w.ghost, a); }};
   t["show_jaw"] = {show_jaw};

@@ -1,4 +1,4 @@
-#include "input_queue.h"
+#include "app/input_queue.h"
 
 #include <cfloat>
 #include <set>
@@ -40,6 +40,10 @@ void InputQueue::text(const std::string& utf8) {
   events_.push_back({Kind::text, 0, 0, 0, false, 0, utf8});
 }
 
+void InputQueue::character(unsigned code_point) {
+  events_.push_back({Kind::character, 0, 0, static_cast<int>(code_point), false, 0, {}});
+}
+
 void InputQueue::barrier() {
   events_.push_back({Kind::barrier, 0, 0, 0, false, 0, {}});
 }
@@ -60,6 +64,7 @@ bool InputQueue::must_wait(const Event& event, const Handed& handed) {
     case Kind::release:
       return !handed.buttons.empty() || !handed.keys.empty();
     case Kind::text:
+    case Kind::character:
     case Kind::barrier:
       return false;
   }
@@ -87,6 +92,9 @@ void InputQueue::hand_over(const Event& event, ImGuiIO& io) {
       break;
     case Kind::text:
       io.AddInputCharactersUTF8(event.text.c_str());
+      break;
+    case Kind::character:
+      io.AddInputCharacter(static_cast<unsigned>(event.code));
       break;
     case Kind::release:
       for (bool& down : io.KeysDown) down = false;

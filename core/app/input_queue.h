@@ -20,12 +20,13 @@ class InputQueue {
   void leave();
   void button(int which, bool down);
   void wheel(float horizontal, float vertical);
-  /// `code` as in the desktop build: ASCII for printable keys, from 256 for the others.
+  /// `code` as GLFW numbers keys: ASCII for printable keys, from 256 for the others.
   void key(int code, bool down, unsigned modifiers);
   void text(const std::string& utf8);
+  void character(unsigned code_point);
   /// What follows belongs to a later frame.
   void barrier();
-  /// Lifts every key and button, as when the page loses the focus.
+  /// Lifts every key and button, as when the page or the window loses the focus.
   void release_all();
 
   bool empty() const { return events_.empty(); }
@@ -33,7 +34,7 @@ class InputQueue {
   void apply(ImGuiIO& io);
 
  private:
-  enum class Kind { move, button, wheel, key, text, barrier, release };
+  enum class Kind { move, button, wheel, key, text, character, barrier, release };
   struct Event {
     Kind kind;
     float x = 0, y = 0;
