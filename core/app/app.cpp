@@ -8,6 +8,7 @@
 
 #include "app/parts.h"
 #include "app/theme.h"
+#include "app/view/arrow_keys.h"
 #include "app/view/layout.h"
 #include "app/view/overlay.h"
 #include "app/widgets/widgets.h"
@@ -139,6 +140,7 @@ void App::frame(const WindowState& window) {
   io.DeltaTime = static_cast<float>(std::clamp(window.seconds - w.seconds, 1e-4, 0.2));
   const DevicePixels pixels(window);
   p.begin_frame(window);
+  share_arrow_keys(io);
   ImGui_ImplOpenGL3_NewFrame();
   ImGui::NewFrame();
   // The very first frame shows the empty screen; the sample is made behind it, in the second.

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/theme.h"
+#include "app/view/arrow_keys.h"
 #include "app/view/layout.h"
 #include "app/view/loupe.h"
 #include "app/view/overlay.h"
@@ -169,13 +170,13 @@ void view_keys(Workspace& w) {
   if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) run(w, "back");
   if (w.stop != Stop::movement || io.NavVisible) return;
   const double step = io.KeyShift ? 10 : 1;
-  const auto nudge = [&](ImGuiKey key, const char* quantity, double sign) {
-    if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(key))) run(w, "nudge", {{"quantity", quantity}, {"steps", sign * step}});
+  const auto nudge = [&](ArrowKey key, const char* quantity, double sign) {
+    if (ImGui::IsKeyPressed(key)) run(w, "nudge", {{"quantity", quantity}, {"steps", sign * step}});
   };
-  nudge(ImGuiKey_UpArrow, "up", 1);
-  nudge(ImGuiKey_DownArrow, "up", -1);
-  nudge(ImGuiKey_RightArrow, "forward", 1);
-  nudge(ImGuiKey_LeftArrow, "forward", -1);
+  nudge(kUpArrow, "up", 1);
+  nudge(kDownArrow, "up", -1);
+  nudge(kRightArrow, "forward", 1);
+  nudge(kLeftArrow, "forward", -1);
 }
 
 }  // namespace intercusp
