@@ -13,6 +13,8 @@ uniform float shininess_amount;
 uniform int gap_mode;         // 0 none, 1 signed (diverging), 2 one-sided amounts
 uniform float gap_limit;      // mm at the end of the map
 uniform sampler2D maps;       // row 0 diverging, row 1 one-sided
+uniform float opacity;        // 1 = solid
+uniform int trim;             // 0 whole, 1 without what overlaps, 2 only what overlaps, as a fresh surface
 uniform vec3 cut_colour;      // linear, inside of a body where the section opens it
 
 out vec4 pixel;
@@ -41,8 +43,18 @@ vec4 gap_colour() {
 
 void main() {
   if (clip_distance < 0.0) discard;
+  if (trim == 1 && vertex_gap < 0.0) discard;
   vec3 n = normalize(view_normal);
+  if (trim == 2) {
+    // The surface that taking the overlap off would leave: hatched, shaded by how it faces the viewer.
+    if (vertex_gap >= 0.0) discard;
+    float stripe = step(0.5, fract((gl_FragCoord.x - gl_FragCoord.y) / 6.0));
+    vec3 fresh = mix(vec3(0.66, 0.11, 0.0), vec3(0.80, 0.42, 0.22), stripe) * (0.45 + 0.55 * abs(n.z));
+    pixel = vec4(srgb_from_linear(fresh), 1.0);
+    return;
+  }
   if (!gl_FrontFacing) {
+    if (opacity < 1.0) discard;
     // Hatched in the screen: what the section opened, or the inside of an open scan.
     float stripe = step(0.5, fract((gl_FragCoord.x + gl_FragCoord.y) / 7.0));
     pixel = vec4(srgb_from_linear(cut_colour * mix(0.72, 1.0, stripe)), 1.0);
@@ -67,5 +79,7 @@ void main() {
 
   vec3 half_way = normalize(key + vec3(0.0, 0.0, 1.0));
   float gloss = pow(max(dot(n, half_way), 0.0), 48.0) * shininess_amount * groove;
-  pixel = vec4(srgb_from_linear(lit + gloss * (1.0 - 0.7 * map.a)), 1.0);
+  float edge = mix(min(1.0, 2.2 * opacity), opacity, smoothstep(0.0, 0.7, facing));
+  float solid = opacity < 1.0 ? edge : 1.0;
+  pixel = vec4(srgb_from_linear(lit + gloss * (1.0 - 0.7 * map.a)) * solid, solid);
 }

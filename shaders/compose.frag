@@ -60,7 +60,7 @@ void main() {
   vec3 colour = scene.rgb;
   if (here < 1.0) colour *= openness(uv, here);
   float line = contour(scene_depth, uv, line_px, 0.5, 1.6);
-  vec3 shown = mix(back, colour, scene.a);
+  vec3 shown = back * (1.0 - scene.a) + colour;  // the scene is premultiplied
   shown = mix(shown, shown * 0.30, 0.62 * line);
   if (with_ghost) {
     float ghost = contour(ghost_depth, uv, line_px, 0.9, 1.8);

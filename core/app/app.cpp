@@ -12,6 +12,7 @@
 #include "app/view/layout.h"
 #include "app/view/overlay.h"
 #include "app/widgets/widgets.h"
+#include "app/work/command_table.h"
 #include "app/work/commands.h"
 #include "app/work/opening.h"
 #include "app/work/view_json.h"
@@ -56,6 +57,8 @@ App::App(Host& host) : parts_(std::make_unique<Parts>(host)) {
   io.ConfigInputTextCursorBlink = false;  // blinking would draw for ever
   const std::string theme_choice = host.setting("theme");
   if (theme_choice == "light" || theme_choice == "dark") parts_->w.theme_choice = theme_choice;
+  read_hidden_rows(parts_->w);
+  if (host.setting("tried").empty()) parts_->w.guide = 0;
   parts_->w.left_open = host.setting("left_panel") != "folded";
   parts_->w.right_open = host.setting("right_panel") != "folded";
 }
@@ -112,23 +115,35 @@ void App::Parts::begin_frame(const WindowState& window) {
   apply_style();
   ImGui::GetIO().FontDefault = fonts().body;
   ui::widget_map().clear();
+  ui::text_log().clear();
+}
+
+void App::Parts::draw_over_views(const Screen& s) {
+  const float covered = s.upright ? s.left.w : 0;
+  const Rect open{s.view.x + covered, s.view.y, s.view.w - covered, s.view.h};
+  if (pictured) return;
+  view_tools(w, open);
+  gap_legend(w, open);
+  section_box(w, open);
+  guide(w, open);
+  explain_popover(w, s);
+  show_box(w, s);
 }
 
 void App::Parts::draw_panels(const Screen& s) {
   top_bar(w, s.top);
   if (w.has_case) {
     reading_panel(w, s.right, s.upright);
-    view_tools(w, {s.view.x + (s.upright ? s.left.w : 0), s.view.y, s.view.w - (s.upright ? s.left.w : 0), s.view.h});
-    gap_legend(w, s.view);
-    step_panel(w, s.left, s.upright);
-    explain_popover(w, s);
+    draw_over_views(s);
+    if (!(pictured && s.upright)) step_panel(w, s.left, s.upright);
     share_box(w, s);
     name_box(w, s);
+    history_box(w, s);
   }
   foot_line(w, s.foot);
   keys_help(w, s);
   if (!sample_due) start_page(w, s);
-  show_messages(w, s);
+  if (!pictured) show_messages(w, s);
 }
 
 void App::frame(const WindowState& window) {
@@ -154,13 +169,20 @@ void App::frame(const WindowState& window) {
   // A tablet held upright begins with the whole view.
   if (w.frames_drawn == 0 && io.DisplaySize.x < px(1080) && w.host.setting("left_panel").empty()) w.left_open = false;
   const Screen screen = arrange(w, io.DisplaySize.x, io.DisplaySize.y);
-  lay_out_views(w, screen.view);
+  Rect views = screen.view;
+  if (w.layout != "one" && w.has_case) {
+    const float strip = tool_strip_height(views.w - (screen.upright ? screen.left.w : 0));
+    views.y += strip;
+    views.h -= strip;
+  }
+  lay_out_views(w, views);
   if (w.fit_due && w.has_case) {
     w.fit_due = false;
     const std::string layout = w.layout;
     set_layout(w, layout);
   }
   advance_glide(w);
+  p.pictured = !w.picture_due.empty() && w.has_case;
   p.draw_panels(screen);
   w.refresh();
   if (w.has_case) {
@@ -175,6 +197,7 @@ void App::frame(const WindowState& window) {
   glBindFramebuffer(GL_FRAMEBUFFER, 0);
   p.draw_scene(screen.view, window.framebuffer_height);
   ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
+  if (!w.picture_due.empty() && p.pictured) p.take_picture(window.framebuffer_height);
   pixels.give_back();
   if (io.MouseDown[0]) w.wake();  // a field that waits for a key draws nothing
   ++w.frames_drawn;

@@ -28,6 +28,7 @@ struct App::Parts {
   float font_scale = 0;
   bool fonts_uploaded = false;
   bool sample_due = false;
+  bool pictured = false;  ///< this frame shows the bare view with its caption, for a picture
   SceneKey drawn;
   std::uint64_t gaps_version = 0;
   bool slow = false;          ///< whole frames took too long while something moved: draw lighter from now on
@@ -38,6 +39,9 @@ struct App::Parts {
   void begin_frame(const WindowState& window);
   void draw_scene(const Rect& area, int height);
   void draw_panels(const Screen& screen);
+  void draw_over_views(const Screen& screen);
+  /// Hands the active view out as it stands in the framebuffer.
+  void take_picture(int height);
   void update_contacts();
   void keep_work();
 };

@@ -2,8 +2,10 @@
 #include <GLES3/gl3.h>
 
 #include <chrono>
+#include <utility>
 
 #include "app/parts.h"
+#include "app/render/png.h"
 #include "app/theme.h"
 #include "app/view/pick.h"
 
@@ -37,8 +39,10 @@ std::vector<DrawnBody> drawn_bodies(const Workspace& w) {
     d.moved = !d.patient_from_surface.isApprox(d.start_pose, 1e-7);
     d.material = material_of(body.name);
     d.lower = lower;
-    if (w.gap.on) d.tint = Vec3f::Constant(0.62f);  // so that the white of touching stands out
+    if (w.gap.on) d.tint = Vec3f::Constant(0.70f);  // so that the white of touching stands out
     d.upper = !lower;
+    if (lower ? w.through_lower : w.through_upper) d.opacity = 0.35f;
+    if (!w.trimmed.empty()) d.trim = (w.trimmed == "lower") == lower ? Trim::outside : Trim::cut_face;
     out.push_back(d);
   }
   return out;
@@ -66,7 +70,12 @@ SceneKey key_of(const Workspace& w, const Look& look, const Rect& area, std::uin
             look.background_top.x(),
             look.scale,
             w.show_upper ? 1.f : 0.f,
-            w.show_lower ? 1.f : 0.f};
+            w.show_lower ? 1.f : 0.f,
+            w.through_upper ? 1.f : 0.f,
+            w.through_lower ? 1.f : 0.f,
+            w.trimmed.empty()      ? 0.f
+            : w.trimmed == "lower" ? 2.f
+                                   : 1.f};
   return k;
 }
 
@@ -113,8 +122,8 @@ void App::Parts::draw_scene(const Rect& area, int height) {
   look.background_top = rgb_of(t.view_top);
   look.background_bottom = ground;
   look.ghost = rgb_of(t.ghost);
-  look.ghost_shown =
-      w.ghost && !w.section.on && std::any_of(bodies.begin(), bodies.end(), [](const DrawnBody& b) { return b.moved; });
+  look.ghost_shown = w.ghost && !w.section.on && w.trimmed.empty() &&
+                     std::any_of(bodies.begin(), bodies.end(), [](const DrawnBody& b) { return b.moved; });
   look.gap_mode = w.gap.on ? w.gap.mode : GapMode::none;
   look.gap_limit_mm = w.gap.limit_mm;
   look.scale = w.scale;
@@ -133,6 +142,25 @@ void App::Parts::draw_scene(const Rect& area, int height) {
   }
   glBindFramebuffer(GL_FRAMEBUFFER, 0);
   renderer.show(static_cast<int>(area.x), static_cast<int>(area.y), height);
+}
+
+void App::Parts::take_picture(int height) {
+  const Rect& r = w.views[w.active_view].rect;
+  const int width = static_cast<int>(r.w), tall = static_cast<int>(r.h);
+  std::vector<std::uint8_t> rgba(static_cast<std::size_t>(width) * tall * 4), rgb;
+  glReadPixels(static_cast<int>(r.x), height - static_cast<int>(r.y + r.h), width, tall, GL_RGBA, GL_UNSIGNED_BYTE,
+               rgba.data());
+  rgb.reserve(static_cast<std::size_t>(width) * tall * 3);
+  for (int y = tall - 1; y >= 0; --y) {
+    for (int x = 0; x < width; ++x) {
+      const std::uint8_t* p = &rgba[(static_cast<std::size_t>(y) * width + x) * 4];
+      rgb.insert(rgb.end(), p, p + 3);
+    }
+  }
+  const std::string name = std::exchange(w.picture_due, "");
+  w.host.offer_file(name, "image/png", write_png(width, tall, rgb));
+  w.say({Message::Kind::note, "Saved " + name, "", "", 0});
+  w.wake();
 }
 
 }  // namespace intercusp

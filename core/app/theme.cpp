@@ -33,9 +33,9 @@ Theme make_light() {
   t.accent = rgb(0x0A6670), t.on_accent = rgb(0xFFFFFF), t.accent_ground = rgb(0xDCECEC);
   t.view_top = rgb(0xEEF0F0), t.view_bottom = rgb(0xD5DADC), t.ghost = rgb(0x2F6E8F);
   t.upper = rgb(0x8A5A2B), t.lower = rgb(0x3C5F8A);
-  t.overlap = rgb(0xD55E00), t.overlap_text = rgb(0xA84A00);
+  t.overlap = rgb(0xD55E00), t.overlap_text = rgb(0x984200);
   t.gap = rgb(0x56B4E9), t.gap_text = rgb(0x1F6A96);
-  t.usual = rgb(0x009E73), t.usual_text = rgb(0x00714F);
+  t.usual = rgb(0x009E73), t.usual_text = rgb(0x006747);
   return t;
 }
 
@@ -133,11 +133,12 @@ void build_fonts(float scale) {
     return add_font(embedded::kInterSemiBold, embedded::kInterSemiBoldSize, std::round(size * scale));
   };
   Fonts& f = current().fonts;
-  f.body = regular(16);
-  f.small = regular(14);
-  f.strong = semi_bold(16);
-  f.small_strong = semi_bold(14);
-  f.heading = semi_bold(21);
+  f.body = regular(17.5f);
+  f.small = regular(15.5f);
+  f.strong = semi_bold(17.5f);
+  f.small_strong = semi_bold(15.5f);
+  f.heading = semi_bold(24);
+  f.tiny = regular(13);
   ImGui::GetIO().Fonts->Build();
 }
 

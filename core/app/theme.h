@@ -30,9 +30,10 @@ bool touch_input();
 float target_height();
 
 /// Inter in the sizes of the interface, digits of one width. Rebuilt when the scale changes. Sizes are line heights:
-/// the letters themselves are 1/1.21 of it (16 gives 13.2 px letters).
+/// the letters themselves are 1/1.21 of it (18 gives 15 px letters).
 struct Fonts {
   ImFont *body = nullptr, *small = nullptr, *strong = nullptr, *small_strong = nullptr, *heading = nullptr;
+  ImFont* tiny = nullptr;  ///< beside a number: its side, its uncertainty
 };
 const Fonts& fonts();
 /// Rasterises the fonts into the current ImGui context's atlas.

@@ -11,7 +11,7 @@ namespace intercusp {
 
 namespace {
 
-constexpr float kMidlineBand = 62, kMiddleBand = 196, kContactBand = 94, kColumn = 88;
+constexpr float kMidlineBand = 62, kMiddleBand = 196, kContactBand = 92, kColumn = 88;
 
 void soft(ImDrawList* list, float x, float y, const std::string& words, float align) {
   ui::put_text(list, fonts().small, x, y, theme().soft, words, align);

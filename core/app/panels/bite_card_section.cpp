@@ -85,7 +85,7 @@ void draw_overbite(ImDrawList* list, const Rect& r, const BiteCardData& now, con
   const bool open = *now.overbite < -0.005;
   ui::put_text(list, fonts().strong, r.x + r.w, r.y + px(2), t.text, amount(*now.overbite, 2) + " mm", 1);
   ui::put_text(list, fonts().small, r.x + r.w, r.y + px(20), t.soft, open ? "open bite" : "overbite", 1);
-  doors.push_back({"overbite", {r.x + 0.4f * r.w, r.y, 0.6f * r.w, px(40)}});
+  doors.push_back({"overbite", {r.x + 0.4f * r.w, r.y, 0.6f * r.w, px(44)}});
 }
 
 }  // namespace

@@ -18,14 +18,15 @@ const char* mark_of(const MeasureRow& row) {
 void finding(Workspace& w, const MeasureRow& row) {
   const Theme& t = theme();
   const float width = ImGui::GetContentRegionAvail().x;
-  const ui::AreaState s = ui::area(("finding." + row.definition->id).c_str(), {width, px(40)});
+  const ui::AreaState s = ui::area(("finding." + row.definition->id).c_str(), {width, px(touch_input() ? 46 : 42)});
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
   ImDrawList* list = ImGui::GetWindowDrawList();
   const bool chosen = w.explained == row.definition->id;
   if (s.hovered || chosen) list->AddRectFilled({from.x - px(6), from.y}, to, chosen ? t.accent_ground : t.hover, px(6));
   ui::put_text(list, fonts().small, from.x, from.y + px(3), t.soft, short_name(*row.definition));
   if (row.value) {
-    ui::put_text(list, fonts().strong, from.x, from.y + px(19), t.text, in_words(*row.definition, *row.value));
+    ui::put_text(list, fonts().strong, from.x, from.y + px(19), t.text,
+                 ui::fitted(fonts().strong, in_words(*row.definition, *row.value), width - px(4)));
     ui::put_text(list, fonts().small, to.x - px(4), from.y + px(3), t.soft, mark_of(row), 1);
   } else {
     ui::put_text(list, fonts().small, from.x, from.y + px(20), t.overlap_text, "place " + listed(row.needs, 1));

@@ -12,10 +12,12 @@ namespace intercusp {
 namespace {
 
 constexpr double kFullBarMm = 2.0;
+constexpr double kTouchingMm = 0.05;  // shallower than that is touching, not overlap
+constexpr std::size_t kMostRows = 6;
 
 void row(Workspace& w, int index, const ClearanceRow& r) {
   const Theme& t = theme();
-  const float width = ImGui::GetContentRegionAvail().x, h = px(52);
+  const float width = ImGui::GetContentRegionAvail().x, h = px(54);
   const ui::AreaState s = ui::area(("clearance." + std::to_string(index)).c_str(), {width, h});
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
   ImDrawList* list = ImGui::GetWindowDrawList();
@@ -29,10 +31,38 @@ void row(Workspace& w, int index, const ClearanceRow& r) {
   list->AddRectFilled(a, b, t.overlap, px(2));
   ui::hatch(list, a, b, with_alpha(t.panel, 0.5f), px(5));
   std::string more = amount(r.area_mm2, 1) + " mm\xC2\xB2";
-  more += r.volume_mm3 ? ", " + amount(*r.volume_mm3, 2) + " mm\xC2\xB3 would come off"
-                       : ", volume not defined on open scans";
+  more +=
+      r.volume_mm3 ? ", " + amount(*r.volume_mm3, 1) + " mm\xC2\xB3 would come off" : ", volume not defined: open scan";
   ui::put_text(list, fonts().small, from.x, from.y + px(34), t.soft, more);
   if (s.clicked) run(w, "clearance", {{"index", index}});
+}
+
+// What would be left if the overlap came off one of the jaws.
+void removal(Workspace& w) {
+  double all = 0;
+  bool known = true;
+  for (const ContactPair& pair : w.contacts.pairs()) {
+    known = known && pair.result.overlap_volume_mm3.has_value();
+    all += pair.result.overlap_volume_mm3.value_or(0);
+  }
+  ui::paragraph(fonts().strong, theme().text, "Preview: the overlap taken off");
+  const struct {
+    const char* jaw;
+    const char* label;
+  } choices[] = {{"upper", "Upper"}, {"lower", "Lower"}, {"", "Neither"}};
+  for (const auto& c : choices) {
+    ui::ButtonLook look;
+    look.chosen = w.trimmed == c.jaw;
+    if (ui::button((std::string("removal.") + (c.jaw[0] ? c.jaw : "none")).c_str(), c.label, look))
+      run(w, "removal", {{"jaw", c.jaw}});
+    ImGui::SameLine(0, px(6));
+  }
+  ImGui::NewLine();
+  std::string words =
+      known ? amount(all, 1) + " mm\xC2\xB3 in all places together." : "The volume is not defined: a scan is open.";
+  if (!w.trimmed.empty()) words += " The other jaw is put away; hatched is the fresh surface.";
+  ui::soft_text(words.c_str());
+  ui::gap_above(8);
 }
 
 }  // namespace
@@ -52,11 +82,15 @@ void clearance_step(Workspace& w) {
   } else {
     ui::soft_text("Overlaps, deepest first. Click one to see it in section with a millimetre grid.");
     ui::gap_above(8);
-    const int shown = static_cast<int>(std::min<std::size_t>(rows.size(), 8));
-    for (int i = 0; i < shown; ++i) row(w, i, rows[static_cast<std::size_t>(i)]);
-    if (rows.size() > 8) ui::soft_text((std::to_string(rows.size() - 8) + " shallower places are not listed.").c_str());
+    const auto deep = static_cast<std::size_t>(
+        std::count_if(rows.begin(), rows.end(), [](const ClearanceRow& r) { return r.depth_mm >= kTouchingMm; }));
+    const std::size_t shown = std::max<std::size_t>(1, std::min(deep, kMostRows));
+    for (std::size_t i = 0; i < shown; ++i) row(w, static_cast<int>(i), rows[i]);
+    if (rows.size() > shown)
+      ui::soft_text((std::to_string(rows.size() - shown) + " shallower places are not listed.").c_str());
   }
   ui::gap_above(12);
+  if (!rows.empty()) removal(w);
   bool map = w.gap.on;
   if (ui::toggle("contact_map.step", "Colour the gap on the teeth", map, "C")) run(w, "contact_map", {{"on", map}});
   if (w.section.on && ui::button("section.off", "Close the section")) {

@@ -79,9 +79,8 @@ void draw_hint(Workspace& w, float width, float height) {
   if (ui::text_width(font, next.words) <= room) {
     ui::put_text(list, font, from.x + px(12), y, t.text, next.words);
   } else {
-    list->AddText(font, font->FontSize,
-                  {from.x + px(12) + ui::text_width(fonts().small_strong, "Next  "), from.y + px(6)}, t.text,
-                  next.words.c_str(), nullptr, room - ui::text_width(fonts().small_strong, "Next  "));
+    const float after = ui::text_width(fonts().small_strong, "Next") + px(8);
+    ui::put_lines(list, font, from.x + px(12) + after, from.y + px(4), room - after, t.text, next.words);
   }
   list->PopClipRect();
   if (s.clicked) run(w, next.command, next.args);
@@ -102,7 +101,7 @@ void foot_line(Workspace& w, const Rect& r) {
     stops = 0;
     for (int i = 0; i < kStops; ++i) stops += stop_width(w, static_cast<Stop>(i), false);
   }
-  const float line = px(42);
+  const float line = px(touch_input() ? 44 : 42);
   const bool below = r.h > px(80), hint = !below && stops + px(150) <= room;  // upright: the hint has a line of its own
   const float squeeze = hint ? 1 : std::min(1.0f, room / stops);
   for (int i = 0; i < kStops; ++i) {
@@ -113,7 +112,7 @@ void foot_line(Workspace& w, const Rect& r) {
   if (hint) draw_hint(w, room - stops, line);
   if (below) {
     ImGui::NewLine();
-    ImGui::SetCursorPosY(px(10) + line);
+    ImGui::SetCursorPosY(px(8) + line);
     draw_hint(w, room, line);
   }
   ImGui::End();

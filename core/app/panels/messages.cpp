@@ -28,8 +28,7 @@ void draw(Workspace& w, Message& m, std::size_t index, float x, float& bottom, f
   ImDrawList* list = ImGui::GetWindowDrawList();
   const ImU32 edge = m.kind == Message::Kind::note ? t.accent : t.overlap_text;
   list->AddRectFilled({x, bottom - h}, {x + px(m.kind == Message::Kind::failure ? 6 : 4), bottom}, edge, px(2));
-  list->AddText(fonts().small, fonts().small->FontSize, {x + px(16), bottom - h + px(10)}, t.text, words.c_str(),
-                nullptr, inner);
+  ui::put_lines(list, fonts().small, x + px(16), bottom - h + px(10), inner, t.text, words);
   ImGui::SetCursorPos({0, 0});
   if (ui::area((id + ".close").c_str(), {width, h}).clicked) m.until = 1e-9;
   ImGui::End();

@@ -39,6 +39,7 @@ std::string value_words(const Row& row, double v) {
   std::string brief = side;
   for (const char* drop : {"to the patient's ", "front to the patient's "})
     if (side.rfind(drop, 0) == 0) brief = side.substr(std::string(drop).size());
+  if (row.id == std::string("roll")) brief = v < 0 ? "right down" : "left down";
   return number + (is_angle(row) ? "\xC2\xB0 " : " mm ") + brief;
 }
 
@@ -73,6 +74,26 @@ void draw_row(Workspace& w, const Row& row, const Movement& m) {
   step_button(w, row, 1);
 }
 
+void step_sizes(Workspace& w) {
+  const float h = target_height();
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  ui::put_text(ImGui::GetWindowDrawList(), fonts().small, at.x, at.y + 0.5f * (h - fonts().small->FontSize),
+               theme().soft, "Step, mm and \xC2\xB0");
+  ImGui::SetCursorScreenPos({at.x + px(104), at.y});
+  for (const double step : {0.1, 0.5, 1.0}) {
+    ui::ButtonLook look;
+    look.weight = ui::Weight::quiet;
+    look.chosen = std::abs(w.nudge_mm - step) < 1e-9;
+    look.width = std::max(h, px(40));
+    look.hint =
+        "Step of the handle, the buttons and the arrow keys; Alt makes a tenth of it, Shift with an arrow key ten";
+    const std::string words = amount(step, 1);
+    if (ui::button(("step." + words).c_str(), words.c_str(), look)) run(w, "step", {{"mm", step}, {"deg", step}});
+    ImGui::SameLine(0, px(2));
+  }
+  ImGui::NewLine();
+}
+
 }  // namespace
 
 void movement_numbers(Workspace& w) {
@@ -81,15 +102,7 @@ void movement_numbers(Workspace& w) {
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(px(8), px(2)));
   for (const Row& row : kRows) draw_row(w, row, edited.value().movement);
   ImGui::PopStyleVar();
-  ui::ButtonLook quiet;
-  quiet.weight = ui::Weight::quiet;
-  quiet.hint = "Step of the buttons and the arrow keys; Shift moves ten steps";
-  const std::string words = "Step " + amount(w.nudge_mm, w.nudge_mm < 0.1 ? 2 : 1) + " mm, " +
-                            amount(w.nudge_deg, w.nudge_deg < 0.1 ? 2 : 1) + "\xC2\xB0";
-  if (ui::button("step.size", words.c_str(), quiet)) {
-    const double next = w.nudge_mm > 0.7 ? 0.1 : w.nudge_mm > 0.3 ? 1.0 : 0.5;
-    run(w, "step", {{"mm", next}, {"deg", next}});
-  }
+  step_sizes(w);
 }
 
 }  // namespace intercusp

@@ -1,4 +1,5 @@
 #include "app/panels/panels.h"
+#include "app/panels/words.h"
 #include "app/scene/note_quantities.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
@@ -34,15 +35,24 @@ void pivot_choice(Workspace& w, const EditedMovement& edited) {
                             {"Right molar", lower ? "46.mesiobuccal_cusp" : "16.mesiobuccal_cusp"},
                             {"Left molar", lower ? "36.mesiobuccal_cusp" : "26.mesiobuccal_cusp"}};
   ui::soft_text("Turns about");
+  ui::ButtonLook look;
+  look.weight = ui::Weight::quiet;
+  bool one_of_these = false;
   for (int i = 0; i < 3; ++i) {
-    ui::ButtonLook look;
-    look.weight = ui::Weight::quiet;
     look.chosen = edited.about == choices[i].about;
     look.enabled = choices[i].about.empty() || w.now().landmarks.count(choices[i].about);
+    one_of_these |= look.chosen;
     if (i > 0) ImGui::SameLine(0, px(2));
     if (ui::button(("pivot." + std::to_string(i)).c_str(), choices[i].words, look))
       run(w, "pivot", {{"segment", w.segment}, {"about", choices[i].about}});
   }
+  look.enabled = true;
+  look.chosen = !one_of_these || w.tool == Tool::choose_pivot;
+  look.hint = "Click a landmark on the jaw";
+  const std::string other = w.tool == Tool::choose_pivot ? "Click a landmark on the jaw"
+                            : one_of_these               ? "Another landmark"
+                                                         : landmark_words(edited.about);
+  if (ui::button("pivot.other", other.c_str(), look)) run(w, "pick_pivot");
 }
 
 void actions(Workspace& w) {

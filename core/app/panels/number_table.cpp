@@ -1,7 +1,8 @@
-// The numbers: start, now and change of every measure, with its usual range as a bar.
+// The numbers: start, now and change of every measure, each with its uncertainty and its usual range as a bar.
 #include <algorithm>
 #include <cmath>
 
+#include "app/panels/number_words.h"
 #include "app/panels/panels.h"
 #include "app/panels/words.h"
 #include "app/theme.h"
@@ -12,21 +13,14 @@ namespace intercusp {
 
 namespace {
 
+/// Where the columns stand: digits end at `start`, `now` and `change`; what follows them begins right behind.
 struct Columns {
-  float name, start, now, change, end;  // x; numbers end at their column's x
+  float name, start, now, change, bar, end;
 };
 
-// A value without bare sign: what a negative one means stands as one letter or word.
-std::string brief(const MeasureDefinition& d, double v) {
-  const int decimals = d.unit == "%" ? 1 : 2;
-  const std::string n = amount(v, decimals);
-  if (n.find_first_of("123456789") == std::string::npos) return n;
-  if (d.group == "midlines") return n + (v > 0 ? " L" : " R");
-  if (d.group == "side relations") return n + (v > 0 ? " II" : " III");
-  if (v >= 0) return n;
-  if (d.id == "overjet") return n + " rev";
-  if (d.id == "overbite" || d.id == "overbite_percent") return n + " open";
-  return "\xE2\x88\x92" + n;
+Columns columns(float x, float width) {
+  const float bar = px(34);
+  return {x, x + width - px(210), x + width - px(141), x + width - bar - px(7), x + width - bar, x + width};
 }
 
 // The usual range as a bar with a mark where the value stands.
@@ -48,69 +42,104 @@ void usual_bar(ImDrawList* list, const MeasureDefinition& d, double v, float x0,
     list->AddTriangleFilled({x, y - px(4)}, {x - px(3.5f), y + px(3)}, {x + px(3.5f), y + px(3)}, t.overlap_text);
 }
 
+// The digits, ending at x; then which way, in small type. Gives where the writing ends.
+float number(ImDrawList* list, ImFont* font, float x, float y, ImU32 ink, const BriefNumber& n) {
+  ui::put_text(list, font, x, y, ink, n.digits, 1);
+  if (n.side.empty()) return x;
+  const float small_y = y + font->FontSize - fonts().tiny->FontSize - px(1.5f);
+  return x + px(3) + ui::put_text(list, fonts().tiny, x + px(3), small_y, ink, n.side);
+}
+
 void numbers(ImDrawList* list, const MeasureRow& row, const MeasureRow* start, const Columns& c, float y, bool moved) {
   const Theme& t = theme();
   const MeasureDefinition& d = *row.definition;
-  ui::put_text(list, fonts().small_strong, c.now, y, t.text, brief(d, row.value->value), 1);
+  const float small_y = y + fonts().small->FontSize - fonts().tiny->FontSize - px(1.5f);
+  const float behind = number(list, fonts().small_strong, c.now, y, t.text, brief_number(d, row.value->value));
+  const std::string spread = "\xC2\xB1" + uncertainty_digits(d, row.value->uncertainty);
+  ui::put_text(list, fonts().tiny, std::max(behind + px(4), c.now + px(18)), small_y, t.soft, spread);
   if (!moved || !start || !start->value) return;
-  ui::put_text(list, fonts().small, c.start, y, t.soft, brief(d, start->value->value), 1);
-  const double change = row.value->value - start->value->value;
-  const std::string words = change_amount(change, d.unit == "%" ? 1 : 2);
+  number(list, fonts().small, c.start, y, t.soft, brief_number(d, start->value->value));
+  const std::string words = change_amount(row.value->value - start->value->value, decimals_of(d));
   const bool same = words.find_first_of("123456789") == std::string::npos;
   ui::put_text(list, fonts().small, c.change, y, same ? t.soft : t.text, same ? "=" : words, 1);
+}
+
+void check_box(ImDrawList* list, float x, float y, bool on) {
+  const Theme& t = theme();
+  const float e = px(12);
+  list->AddRect({x, y}, {x + e, y + e}, on ? t.accent : t.soft, px(3), 0, std::max(1.0f, px(1.5f)));
+  if (!on) return;
+  const ImVec2 tick[] = {{x + px(2.5f), y + px(6)}, {x + px(5), y + px(8.5f)}, {x + px(9.5f), y + px(3.5f)}};
+  list->AddPolyline(tick, 3, t.accent, 0, std::max(1.5f, px(2)));
 }
 
 void table_row(Workspace& w, const MeasureRow& row, const Columns& c, float height, bool moved) {
   const Theme& t = theme();
   const MeasureDefinition& d = *row.definition;
-  const float width = c.end - c.name;
-  const ui::AreaState s = ui::area(("row." + d.id).c_str(), {width, height});
+  const ui::AreaState s = ui::area(("row." + d.id).c_str(), {c.end - c.name, height});
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
   ImDrawList* list = ImGui::GetWindowDrawList();
-  const bool chosen = w.explained == d.id;
+  const bool chosen = w.explained == d.id, hidden = w.rows_hidden.count(d.id) > 0;
   if (s.hovered || chosen) list->AddRectFilled(from, to, chosen ? t.accent_ground : t.hover, px(4));
-  const float y = from.y + std::floor(0.5f * (height - fonts().small->FontSize)) - px(1);
-  ui::put_text(list, fonts().small, c.name + px(4), y, t.text, short_name(d));
-  if (row.value) {
+  const float y = from.y + std::floor(0.5f * (height - fonts().small->FontSize));
+  if (w.choosing_rows) check_box(list, c.name, y + px(2), !hidden);
+  const float name = c.name + px(w.choosing_rows ? 20 : 2);
+  ui::put_text(list, fonts().small, name, y, hidden ? t.soft : t.text, short_name(d));
+  if (row.value && !w.choosing_rows) {
     numbers(list, row, w.readings.start().row(d.id), c, y, moved);
-    usual_bar(list, d, row.value->value, c.change + px(8), c.end - px(4), y + 0.5f * fonts().small->FontSize);
-  } else {
-    ui::put_text(list, fonts().small, c.end - px(4), y, t.soft, "place " + listed(row.needs, 1), 1);
+    usual_bar(list, d, row.value->value, c.bar, c.end, y + 0.5f * fonts().small->FontSize);
+  } else if (!row.value) {
+    const float room = c.end - name - ui::text_width(fonts().small, short_name(d)) - px(10);
+    ui::put_text(list, fonts().small, c.end, y, t.soft,
+                 ui::fitted(fonts().small, "place " + listed(row.needs, 1), room), 1);
   }
-  if (s.clicked) run(w, "explain", {{"id", chosen ? "" : d.id}});
+  if (!s.clicked) return;
+  if (w.choosing_rows)
+    run(w, "rows", {{"id", d.id}, {"on", hidden}});
+  else
+    run(w, "explain", {{"id", chosen ? "" : d.id}});
 }
 
-// What waits for bone, and not for a click, is left to the list of readings.
-std::vector<MeasureRow> shown_rows(const Workspace& w) {
-  std::vector<MeasureRow> rows = w.readings.now().rows;
-  const auto waits = [](const MeasureRow& r) { return !r.value && r.needs.size() == 1 && !known_landmark(r.needs[0]); };
-  rows.erase(std::remove_if(rows.begin(), rows.end(), waits), rows.end());
-  return rows;
+// What the table does, in small words where the names stand; then the names of the columns.
+void head(Workspace& w, const Columns& c, bool moved) {
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  const ImU32 soft = theme().soft;
+  const float h = touch_input() ? target_height() : px(18), y = at.y + std::floor(0.5f * (h - fonts().small->FontSize));
+  if (!w.choosing_rows) {
+    if (moved) {
+      ui::put_text(list, fonts().small, c.start, y, soft, "start", 1);
+      ui::put_text(list, fonts().small, c.change, y, soft, "change", 1);
+    }
+    ui::put_text(list, fonts().small, c.now, y, soft, "now", 1);
+    ui::put_text(list, fonts().small, c.end, y, soft, "usual", 1);
+  }
+  ImGui::SetCursorScreenPos({at.x, std::floor(y - (touch_input() ? 0.5f * (h - fonts().small->FontSize) : px(1)))});
+  if (ui::link("rows.choose", w.choosing_rows ? "Done" : "Rows")) w.choosing_rows = !w.choosing_rows;
+  ImGui::SameLine(0, px(14));
+  if (ui::link("numbers.copy", "Copy")) run(w, "copy_numbers");
+  ImGui::SetCursorScreenPos({at.x, at.y + h + px(2)});
 }
 
 }  // namespace
 
 void number_table(Workspace& w) {
-  const ImVec2 at = ImGui::GetCursorScreenPos();
-  const float width = ImGui::GetContentRegionAvail().x, rest = ImGui::GetContentRegionAvail().y;
   const bool moved = w.current_plan() && !w.current_plan()->entries.empty() && !w.show_start;
-  const float bar = px(42);
-  Columns c{at.x, at.x + width - bar - px(118), at.x + width - bar - px(52), at.x + width - bar, at.x + width};
-  ImDrawList* list = ImGui::GetWindowDrawList();
-  const ImU32 soft = theme().soft;
-  if (moved) {
-    ui::put_text(list, fonts().small, c.start, at.y, soft, "start", 1);
-    ui::put_text(list, fonts().small, c.change, at.y, soft, "change", 1);
-  }
-  ui::put_text(list, fonts().small, c.now, at.y, soft, "now", 1);
-  ui::put_text(list, fonts().small, c.end - px(4), at.y, soft, "usual", 1);
-  ImGui::Dummy({width, px(16)});
+  const float width = ImGui::GetContentRegionAvail().x;
+  head(w, columns(ImGui::GetCursorScreenPos().x, width), moved);
+  const float rest = ImGui::GetContentRegionAvail().y;
+  const std::vector<MeasureRow> rows = number_rows(w, w.choosing_rows);
+  const float fitting = std::floor((rest - px(1)) / static_cast<float>(std::max<std::size_t>(1, rows.size())));
+  const float least = touch_input() ? target_height() : px(17);
+  const float height = std::clamp(fitting, least, std::max(least, px(26)));
+  const bool scrolls = fitting < least;
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, 0));
-  const std::vector<MeasureRow> rows = shown_rows(w);
-  const float fitting = std::floor((rest - px(26)) / static_cast<float>(std::max<std::size_t>(1, rows.size())));
-  const float height = std::clamp(fitting, px(touch_input() ? 28.0f : 16.0f), px(26));
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(0, 0));
+  ImGui::BeginChild("rows", {width, rest}, false, scrolls ? 0 : ImGuiWindowFlags_NoScrollbar);
+  const Columns c = columns(ImGui::GetCursorScreenPos().x, ImGui::GetContentRegionAvail().x - px(scrolls ? 6 : 0));
   for (const MeasureRow& row : rows) table_row(w, row, c, height, moved);
-  ImGui::PopStyleVar();
+  ImGui::EndChild();
+  ImGui::PopStyleVar(2);
 }
 
 }  // namespace intercusp

@@ -25,14 +25,25 @@ void movement_step(Workspace& w);
 void movement_note(Workspace& w);
 void movement_numbers(Workspace& w);
 void clearance_step(Workspace& w);
-void later_step(Workspace& w);
+void target_step(Workspace& w);
+void cuts_step(Workspace& w);
+void splint_step(Workspace& w);
+void sheet_step(Workspace& w);
+void agree_step(Workspace& w);
 
 void number_table(Workspace& w);
 void view_tools(Workspace& w, const Rect& view);
+/// Room that the tools take at the top of the views; several views begin below it.
+float tool_strip_height(float room);
 void gap_legend(Workspace& w, const Rect& view);
+void section_box(Workspace& w, const Rect& view);
+void show_box(Workspace& w, const Screen& s);
 void explain_popover(Workspace& w, const Screen& s);
 void share_box(Workspace& w, const Screen& s);
 void name_box(Workspace& w, const Screen& s);
+void history_box(Workspace& w, const Screen& s);
+/// The one-minute try, in the corner of the views.
+void guide(Workspace& w, const Rect& view);
 void keys_help(Workspace& w, const Screen& s);
 void start_page(Workspace& w, const Screen& s);
 void show_messages(Workspace& w, const Screen& s);

@@ -97,6 +97,7 @@ void keys_help(Workspace& w, const Screen& s) {
                                         {"G", "outline of the start"},
                                         {"S", "section through the incisors"},
                                         {"C", "contact map"},
+                                        {"N", "tooth numbers"},
                                         {"Arrows", "nudge the jaw by the step shown"},
                                         {"Shift + arrows", "nudge by ten steps"},
                                         {"Ctrl+Z, Ctrl+Shift+Z", "undo, redo"},
@@ -115,83 +116,6 @@ void keys_help(Workspace& w, const Screen& s) {
     ui::paragraph(fonts().small, theme().text, row[1]);
   }
   end_popover(w);
-}
-
-namespace {
-
-void usual_words(const MeasureDefinition& d) {
-  if (!d.usual) return;
-  const int decimals = d.unit == "%" ? 1 : 1;
-  const auto number = [&](double v) { return (v < 0 ? "\xE2\x88\x92" : "") + amount(v, decimals); };
-  const std::string words =
-      "Usual: " + number((*d.usual)[0]) + " to " + number((*d.usual)[1]) + " " + d.unit + ". " + d.usual_source;
-  ui::paragraph(fonts().small, theme().text, words.c_str());
-}
-
-void value_words(const MeasureRow& row) {
-  const MeasureDefinition& d = *row.definition;
-  if (!row.value) {
-    ui::paragraph(fonts().body, theme().overlap_text, ("Not measurable: needs " + listed(row.needs, 4) + ".").c_str());
-    return;
-  }
-  const MeasureValue& v = *row.value;
-  ui::paragraph(fonts().heading, theme().text, in_words(d, v).c_str());
-  ui::soft_text(("\xC2\xB1 " + amount(v.uncertainty, 2) + " " + d.unit + ", one standard deviation").c_str());
-  std::string pairs;
-  for (const PairReading& p : v.pairs)
-    pairs += (pairs.empty() ? "" : ",  ") + p.between + ": " + (p.value < 0 ? "\xE2\x88\x92" : "") + amount(p.value, 2);
-  if (v.pairs.size() > 1) ui::soft_text(pairs.c_str());
-  if (v.sagittal_mm) ui::soft_text((amount(*v.sagittal_mm, 2) + " mm along the forward direction").c_str());
-  if (v.from_mesh)
-    ui::soft_text(("Probe reading from the surfaces: " + std::string(*v.from_mesh < 0 ? "\xE2\x88\x92" : "") +
-                   amount(*v.from_mesh, 2) + " mm")
-                      .c_str());
-  if (v.probability && *v.probability < 0.95)
-    ui::soft_text(("Class " + v.relation.value_or("") + " with " + std::to_string(std::lround(*v.probability * 100)) +
-                   "% probability")
-                      .c_str());
-}
-
-}  // namespace
-
-namespace {
-
-// Whether what is explained lies in the right half of the view: the words then stand on the left.
-bool lies_right(const Workspace& w, const MeasureRow& row) {
-  const View& v = w.views[w.active_view];
-  if (!row.value || row.value->construct.empty() || row.value->construct.front().points.empty()) return false;
-  const Vec3& p = row.value->construct.front().points.front();
-  return Projection{v.camera, v.rect}.pixel(p).x() > v.rect.x + 0.5 * v.rect.w;
-}
-
-}  // namespace
-
-void explain_popover(Workspace& w, const Screen& s) {
-  const MeasureRow* row = w.readings.now().row(w.explained);
-  if (!row) return;
-  const float width = std::min(px(330), s.view.w - px(24));
-  const float from = s.upright ? s.left.w : 0;
-  const float x = lies_right(w, *row) ? s.view.x + from + px(12) : s.view.x + s.view.w - width - px(12);
-  const Rect r{x, s.view.y + px(52), width, std::min(px(380), s.view.h - px(130))};
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(10));
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(16), px(12)));
-  begin_panel("explain", r, true);
-  ui::paragraph(fonts().strong, theme().text, row->definition->name.c_str());
-  ImGui::SameLine();
-  ImGui::SetCursorPosX(r.w - px(16) - ui::text_width(fonts().body, "Close") - px(16));
-  ui::ButtonLook quiet;
-  quiet.weight = ui::Weight::quiet;
-  const bool close = ui::button("explain.close", "Close", quiet);
-  value_words(*row);
-  ui::gap_above(8);
-  ui::paragraph(fonts().small, theme().text, row->definition->definition.c_str());
-  ui::gap_above(6);
-  usual_words(*row->definition);
-  ui::gap_above(6);
-  ui::paragraph(fonts().small, theme().soft, ("Definition: " + row->definition->source).c_str());
-  ImGui::End();
-  ImGui::PopStyleVar(2);
-  if (close) run(w, "explain");
 }
 
 }  // namespace intercusp

@@ -36,12 +36,12 @@ void card(Workspace& w, float width) {
 void reading_panel(Workspace& w, const Rect& r, bool side_by_side) {
   if (r.w <= 0 || r.h <= 0) return;
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(12), px(10)));
-  begin_panel("reading", r, touch_input());
+  begin_panel("reading", r);
   ImDrawList* list = ImGui::GetWindowDrawList();
   side_by_side ? list->AddLine({r.x, r.y}, {r.x + r.w, r.y}, theme().line)
                : list->AddLine({r.x, r.y}, {r.x, r.y + r.h}, theme().line);
   if (!w.readings.trouble().empty()) ui::paragraph(fonts().small, theme().overlap_text, w.readings.trouble().c_str());
-  const float width = side_by_side ? px(344) : ImGui::GetContentRegionAvail().x;
+  const float width = side_by_side ? px(348) : ImGui::GetContentRegionAvail().x;
   card(w, width);
   if (side_by_side) ImGui::SameLine(0, px(20));
   ImGui::BeginGroup();

@@ -11,8 +11,8 @@ namespace intercusp {
 Screen arrange(const Workspace& w, float width, float height) {
   Screen s;
   s.upright = width < px(1080);
-  const float bar = px(touch_input() ? 56 : 48), foot = px(s.upright ? 96 : 52);
-  const float left = w.left_open ? px(296) : 0, right = px(344);
+  const float bar = px(touch_input() ? 56 : 48), foot = px(s.upright ? 104 : touch_input() ? 56 : 52);
+  const float left = w.left_open ? px(touch_input() ? 344 : 304) : 0, right = px(372);
   s.top = {0, 0, width, bar};
   s.foot = {0, height - foot, width, foot};
   const float middle = height - bar - foot;

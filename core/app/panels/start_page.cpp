@@ -40,7 +40,16 @@ void start_page(Workspace& w, const Screen& s) {
   for (const JawRecipe& recipe : sample_recipes()) sample_row(w, recipe);
   ImGui::PopStyleVar();
   ui::gap_above(12);
-  ui::soft_text("Practice comes with a later version.");
+  ui::ButtonLook quiet;
+  quiet.weight = ui::Weight::quiet;
+  if (w.has_case && ui::button("start.guide", "The one-minute try", quiet)) {
+    run(w, "guide", {{"on", true}});
+    run(w, "stop", {{"name", "movement"}});
+    w.popover = Popover::none;
+  }
+  if (w.has_case) ImGui::SameLine();
+  if (ui::button("start.theme", theme().dark ? "Light colours" : "Dark colours", quiet))
+    run(w, "theme", {{"name", theme().dark ? "light" : "dark"}});
   ui::gap_above(10);
   ui::paragraph(fonts().small, theme().text,
                 "A planning and teaching aid, not cleared as a medical device: verify what you use, and decide by "

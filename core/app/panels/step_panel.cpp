@@ -1,4 +1,6 @@
+#include <algorithm>
 #include "app/panels/panels.h"
+
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
@@ -32,14 +34,15 @@ const char* title_of(Stop stop) {
 
 }  // namespace
 
-void step_panel(Workspace& w, const Rect& r, bool slides) {
+void step_panel(Workspace& w, const Rect& r, bool) {
   if (r.w <= 0) return;
   begin_panel("step", r, true);
   ImDrawList* list = ImGui::GetWindowDrawList();
   list->AddLine({r.x + r.w - 1, r.y}, {r.x + r.w - 1, r.y + r.h}, theme().line);
   ui::heading(title_of(w.stop));
   ImGui::SameLine();
-  ImGui::SetCursorPosX(r.w - px(slides ? 72 : 60));
+  ImGui::SetCursorPosX(r.w - px(16) -
+                       std::max(touch_input() ? px(44) : 0, ui::text_width(fonts().body, "Fold") + px(16)));
   ui::ButtonLook quiet;
   quiet.weight = ui::Weight::quiet;
   quiet.hint = "Fold this panel away; any stop below brings it back";
@@ -58,26 +61,23 @@ void step_panel(Workspace& w, const Rect& r, bool slides) {
     case Stop::clearance:
       clearance_step(w);
       break;
+    case Stop::target:
+      target_step(w);
+      break;
+    case Stop::cuts:
+      cuts_step(w);
+      break;
+    case Stop::splint:
+      splint_step(w);
+      break;
+    case Stop::sheet:
+      sheet_step(w);
+      break;
     default:
-      later_step(w);
+      agree_step(w);
       break;
   }
   ImGui::End();
-}
-
-void later_step(Workspace& w) {
-  static const char* const words[] = {"",
-                                      "",
-                                      "Finding where the lower arch meets the upper best.",
-                                      "Placing the cuts and seeing how far they stay from roots and nerves.",
-                                      "",
-                                      "",
-                                      "Making intermediate and final splints ready to print.",
-                                      "One page for theatre: every movement, and what a splint cannot hold.",
-                                      "Reviewing one plan together, with remarks pinned to the model."};
-  ui::paragraph(fonts().body, theme().text, words[static_cast<int>(w.stop)]);
-  ui::gap_above(12);
-  ui::paragraph(fonts().body, theme().soft, "This comes with a later version. Nothing here is computed yet.");
 }
 
 }  // namespace intercusp

@@ -17,6 +17,7 @@ void plan_tabs(Workspace& w) {
     ImGui::SameLine(0, px(2));
   }
   look.chosen = false;
+  if (touch_input() && !w.now().plans.empty()) look.width = target_height();
   look.hint = "Another plan for the same case, from the start";
   if (ui::button("plan.new", w.now().plans.empty() ? "Plan +" : "+", look)) run(w, "new_plan");
 }
@@ -32,8 +33,9 @@ void right_side(Workspace& w, const Rect& r, bool dark) {
                                                  : "Theme: dark";
   const bool wide = r.w > px(1080);
   const float share = ui::text_width(fonts().strong, "Share") + px(24);
-  const float total =
-      (wide ? button_width(next) + px(8) : 0) + button_width("Save") + button_width("Keys ?") + share + px(24);
+  const bool keyboard = !touch_input();
+  const float total = (wide ? button_width(next) + px(8) : 0) + button_width("Save") + px(8) +
+                      (keyboard ? button_width("Keys ?") + px(8) : 0) + share;
   ImGui::SameLine();
   ImGui::SetCursorPosX(r.w - px(16) - total);
   ui::ButtonLook quiet;
@@ -48,9 +50,11 @@ void right_side(Workspace& w, const Rect& r, bool dark) {
     }
     ImGui::SameLine(0, px(8));
   }
-  quiet.hint = "What the keys do";
-  if (ui::button("keys", "Keys ?", quiet)) run(w, "keys");
-  ImGui::SameLine(0, px(8));
+  if (keyboard) {
+    quiet.hint = "What the keys do";
+    if (ui::button("keys", "Keys ?", quiet)) run(w, "keys");
+    ImGui::SameLine(0, px(8));
+  }
   quiet.hint = "The whole case as one file (Ctrl+S)";
   quiet.enabled = w.has_case;
   if (ui::button("save", "Save", quiet)) run(w, "save");
@@ -84,6 +88,10 @@ void top_bar(Workspace& w, const Rect& r) {
     quiet.hint = "Ctrl+Shift+Z";
     quiet.enabled = w.document.can_redo();
     if (ui::button("redo", "Redo", quiet)) run(w, "redo");
+    ImGui::SameLine(0, px(2));
+    quiet.hint = "Every step so far";
+    quiet.enabled = true;
+    if (ui::button("history", "History", quiet)) run(w, "history");
   }
   right_side(w, r, theme().dark);
   ImGui::GetWindowDrawList()->AddLine({r.x, r.y + r.h - 1}, {r.x + r.w, r.y + r.h - 1}, theme().line);

@@ -4,10 +4,10 @@
 
 #include "app/panels/panels.h"
 #include "app/panels/words.h"
-#include "base/colour_maps.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
+#include "base/colour_maps.h"
 
 namespace intercusp {
 
@@ -30,17 +30,17 @@ constexpr ViewButton kLayouts[] = {{"one", "1", "One view"},
                              {"four", "4", "Four views"},
                              {"record", "5", "The five views of a record"}};
 
+float tight_width(const char* label) {
+  return std::max(ui::text_width(fonts().strong, label) + px(12), touch_input() ? target_height() : px(24));
+}
+
 ui::ButtonLook tight(const char* label, const char* hint, bool chosen) {
   ui::ButtonLook look;
   look.weight = ui::Weight::quiet;
   look.hint = hint;
   look.chosen = chosen;
-  look.width = ui::text_width(fonts().strong, label) + px(12);
+  look.width = tight_width(label);
   return look;
-}
-
-void group_gap() {
-  ImGui::SameLine(0, px(10));
 }
 
 void records(Workspace& w) {
@@ -61,45 +61,63 @@ void layouts(Workspace& w) {
 }
 
 void switches(Workspace& w) {
-  if (ui::button("tool.section", "Section", tight("Section", "S, cut through the incisors measured", w.section.on)))
+  if (ui::button("tool.section", "Section", tight("Section", "S, cut through the jaws", w.section.on)))
     run(w, "section");
-  ImGui::SameLine(0, 0);
-  if (ui::button("tool.ghost", "Start", tight("Start", "G, the start of the plan as an outline", w.ghost)))
-    run(w, "ghost");
   ImGui::SameLine(0, 0);
   if (ui::button("tool.contacts", "Contacts", tight("Contacts", "C, colour the gap between the jaws", w.gap.on)))
     run(w, "contact_map");
+  ImGui::SameLine(0, 0);
+  if (ui::button("tool.show", "Show", tight("Show", "Jaws, outline of the start, tooth numbers, pictures", false)))
+    run(w, "show_box");
 }
 
-float total_width() {
-  float sum = px(40);
-  for (const ViewButton& t : kRecords) sum += ui::text_width(fonts().strong, t.label) + px(12);
-  for (const ViewButton& t : kLayouts) sum += ui::text_width(fonts().strong, t.label) + px(12);
-  for (const char* label : {"Section", "Start", "Contacts"}) sum += ui::text_width(fonts().strong, label) + px(12);
+constexpr float kGroupGap = 10;
+
+float records_width() {
+  float sum = 0;
+  for (const ViewButton& t : kRecords) sum += tight_width(t.label);
   return sum;
+}
+
+float rest_width() {
+  float sum = px(kGroupGap);
+  for (const ViewButton& t : kLayouts) sum += tight_width(t.label);
+  for (const char* label : {"Section", "Contacts", "Show"}) sum += tight_width(label);
+  return sum;
+}
+
+bool in_one_line(float room) {
+  return records_width() + px(kGroupGap) + rest_width() + px(8 + 16) <= room;
 }
 
 }  // namespace
 
+float tool_strip_height(float room) {
+  return (in_one_line(room) ? 1 : 2) * target_height() + px(16);
+}
+
 void view_tools(Workspace& w, const Rect& view) {
-  const float width = std::min(view.w - px(16), total_width());
-  const Rect r{view.x + px(8), view.y + px(8), width, target_height() + px(8)};
+  const bool one_line = in_one_line(view.w);
+  const float width =
+      px(8) + (one_line ? records_width() + px(kGroupGap) + rest_width() : std::max(records_width(), rest_width()));
+  const Rect r{view.x + px(8), view.y + px(4), std::min(view.w - px(16), width), tool_strip_height(view.w) - px(8)};
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(4), px(4)));
   ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(8));
-  ImGui::SetNextWindowBgAlpha(0.88f);
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, 0));
+  ImGui::SetNextWindowBgAlpha(0.94f);
   begin_panel("view_tools", r);
   records(w);
-  group_gap();
+  one_line ? ImGui::SameLine(0, px(kGroupGap)) : ImGui::NewLine();
   layouts(w);
-  group_gap();
+  ImGui::SameLine(0, px(kGroupGap));
   switches(w);
   ImGui::End();
-  ImGui::PopStyleVar(2);
+  ImGui::PopStyleVar(3);
 }
 
 namespace {
 
-constexpr float kLegendWidth = 232, kLegendBar = 200;
+constexpr float kLegendWidth = 252, kLegendBar = 220;
 
 ImU32 legend_colour(const GapView& gap, double mm) {
   const Rgb8 c = gap.mode == GapMode::signed_gap ? diverging_colour(0.5 - 0.5 * mm / gap.limit_mm)
@@ -117,11 +135,19 @@ void legend_bar(const GapView& gap, ImDrawList* list, ImVec2 at, float w, float 
   }
 }
 
-// Dragging either end of the bar changes the limit.
-void legend_drag(Workspace& w, ImVec2 at, float bar_w, float bar_h) {
-  ImGui::SetCursorScreenPos({at.x - px(8), at.y - px(6)});
-  const ui::AreaState s = ui::area("legend.limit", {bar_w + px(16), bar_h + px(12)});
+// A grip at each end that can be dragged: the distance at which the colours end.
+void legend_grips(Workspace& w, ImDrawList* list, ImVec2 at, float bar_w, float bar_h, bool two) {
+  ImGui::SetCursorScreenPos({at.x - px(10), std::floor(at.y + 0.5f * (bar_h - std::max(target_height(), px(28))))});
+  const ui::AreaState s = ui::area("legend.limit", {bar_w + px(20), std::max(target_height(), px(28))});
   if (s.hovered || s.held) ImGui::SetMouseCursor(ImGuiMouseCursor_ResizeEW);
+  const auto grip = [&](float x) {
+    const ImU32 c = s.held ? theme().accent : theme().text;
+    list->AddRectFilled({x - px(3), at.y - px(4)}, {x + px(3), at.y + bar_h + px(4)}, theme().panel, px(3));
+    list->AddRectFilled({x - px(2), at.y - px(3)}, {x + px(2), at.y + bar_h + px(3)}, c, px(2));
+  };
+  if (two) grip(at.x);
+  grip(at.x + bar_w);
+  if (s.hovered && !s.held) ui::hint_tip("Drag: the distance at which the colours end");
   if (!s.held) return;
   const float dx = ImGui::GetIO().MouseDelta.x;
   const bool right = ImGui::GetIO().MousePos.x > at.x + 0.5f * bar_w;
@@ -129,33 +155,41 @@ void legend_drag(Workspace& w, ImVec2 at, float bar_w, float bar_h) {
     run(w, "contact_map", {{"on", true}, {"limit_mm", w.gap.limit_mm * std::pow(1.01, (right ? dx : -dx) / px(1))}});
 }
 
+// Numbers under the bar: ends, middle and quarters.
+void legend_numbers(const GapView& gap, ImDrawList* list, ImVec2 at, float bar_w, float y, bool two) {
+  const int marks = two ? 4 : 2;
+  for (int i = 0; i <= marks; ++i) {
+    const float share = static_cast<float>(i) / static_cast<float>(marks), x = at.x + share * bar_w;
+    const double mm = two ? gap.limit_mm * (1 - 2.0 * share) : gap.limit_mm * share;
+    list->AddLine({x, y - px(3)}, {x, y}, theme().soft, std::max(1.0f, px(1)));
+    const bool end = i == marks;
+    ui::put_text(list, fonts().tiny, x, y + px(1), theme().text, amount(mm, 2), i == 0 ? 0.0f : end ? 1.0f : 0.5f);
+  }
+}
+
 }  // namespace
 
 void gap_legend(Workspace& w, const Rect& view) {
   if (!w.gap.on) return;
   const bool two = w.gap.mode == GapMode::signed_gap;
-  const Rect r{view.x + px(16), view.y + view.h - px(132), px(kLegendWidth), px(96)};
+  const float foot = touch_input() ? target_height() : px(22);
+  const Rect r{view.x + px(12), view.y + view.h - px(40) - px(76) - foot, px(kLegendWidth), px(76) + foot};
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(16), px(8)));
   ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(8));
-  ImGui::SetNextWindowBgAlpha(0.92f);
+  ImGui::SetNextWindowBgAlpha(0.94f);
   begin_panel("legend", r);
   ImDrawList* list = ImGui::GetWindowDrawList();
-  const ImVec2 at{r.x + px(16), r.y + px(30)};
+  const ImVec2 at{r.x + px(16), r.y + px(28)};
   const float bw = px(kLegendBar), bh = px(12);
-  ui::put_text(list, fonts().small, at.x, r.y + px(8), theme().text, two ? "gap" : "0");
-  ui::put_text(list, fonts().small, at.x + bw, r.y + px(8), theme().overlap_text, "overlap", 1);
+  if (two) ui::put_text(list, fonts().small, at.x, r.y + px(5), theme().gap_text, "gap, mm");
+  ui::put_text(list, fonts().small, at.x + bw, r.y + px(5), theme().overlap_text, "overlap, mm", 1);
   legend_bar(w.gap, list, at, bw, bh);
   ui::hatch(list, {at.x + (two ? 0.5f * bw : 0), at.y + bh}, {at.x + bw, at.y + bh + px(4)}, theme().overlap_text,
             px(4));
-  const std::string limit = amount(w.gap.limit_mm, 2) + " mm";
-  ui::put_text(list, fonts().small, at.x, at.y + bh + px(6), theme().soft, two ? limit : "0 mm");
-  if (two) ui::put_text(list, fonts().small, at.x + 0.5f * bw, at.y + bh + px(6), theme().soft, "0", 0.5f);
-  ui::put_text(list, fonts().small, at.x + bw, at.y + bh + px(6), theme().soft, limit, 1);
-  ImGui::SetCursorScreenPos({r.x + px(12), r.y + px(66)});
-  legend_drag(w, at, bw, bh);
-  ui::put_text(list, fonts().small, at.x, at.y + bh + px(24), theme().soft, "drag the ends");
-  ImGui::SetCursorScreenPos({r.x + px(120), r.y + px(66)});
-  if (ui::link("legend.mode", two ? "only overlap" : "gap and overlap"))
+  legend_numbers(w.gap, list, at, bw, at.y + bh + px(8), two);
+  legend_grips(w, list, at, bw, bh, two);
+  ImGui::SetCursorScreenPos({at.x, r.y + px(70)});
+  if (ui::link("legend.mode", two ? "Show only the overlap" : "Show gap and overlap"))
     run(w, "contact_map", {{"on", true}, {"mode", two ? "overlap" : "signed"}});
   ImGui::End();
   ImGui::PopStyleVar(2);

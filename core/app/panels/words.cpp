@@ -39,22 +39,15 @@ std::string landmark_words(const std::string& name) {
 }
 
 std::string short_name(const MeasureDefinition& d) {
-  static const std::map<std::string, std::string> names = {{"overbite_percent", "Overbite, %"},
-                                                           {"midline_upper_lower", "Midlines"},
-                                                           {"midline_upper_face", "Upper midline"},
-                                                           {"midline_lower_face", "Lower midline"},
-                                                           {"molar_right", "Molar, right"},
-                                                           {"molar_left", "Molar, left"},
-                                                           {"canine_right", "Canine, right"},
-                                                           {"canine_left", "Canine, left"},
-                                                           {"intercanine_upper", "Intercanine, upper"},
-                                                           {"intercanine_lower", "Intercanine, lower"},
-                                                           {"intermolar_upper", "Intermolar, upper"},
-                                                           {"intermolar_lower", "Intermolar, lower"},
-                                                           {"tooth_size_overall", "Tooth size, all"},
-                                                           {"tooth_size_anterior", "Tooth size, front"},
-                                                           {"curve_of_spee_right", "Spee, right"},
-                                                           {"curve_of_spee_left", "Spee, left"}};
+  static const std::map<std::string, std::string> names = {
+      {"overbite_percent", "Overbite, %"},      {"midline_upper_lower", "Midlines"},
+      {"midline_upper_face", "Upper midline"},  {"midline_lower_face", "Lower midline"},
+      {"molar_right", "Molar, right"},          {"molar_left", "Molar, left"},
+      {"canine_right", "Canine, right"},        {"canine_left", "Canine, left"},
+      {"intercanine_upper", "Upper 3 to 3"},    {"intercanine_lower", "Lower 3 to 3"},
+      {"intermolar_upper", "Upper 6 to 6"},     {"intermolar_lower", "Lower 6 to 6"},
+      {"tooth_size_overall", "Tooth ratio 12"}, {"tooth_size_anterior", "Tooth ratio 6"},
+      {"curve_of_spee_right", "Spee, right"},   {"curve_of_spee_left", "Spee, left"}};
   const auto found = names.find(d.id);
   return found == names.end() ? d.name : found->second;
 }

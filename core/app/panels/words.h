@@ -16,7 +16,7 @@ std::string change_amount(double value, int decimals);
 std::string listed(const std::vector<std::string>& items, std::size_t most = 3);
 /// A landmark for a sentence: "46 buccal groove".
 std::string landmark_words(const std::string& name);
-/// A measure's name for narrow places: "Intermolar, upper".
+/// A measure's name for narrow places: "Upper 6 to 6".
 std::string short_name(const MeasureDefinition& definition);
 /// "2.00 mm to the patient's left", "0.00 mm, coincident".
 std::string sideways_words(double mm);

@@ -118,7 +118,8 @@ void Renderer::set_gap(const SurfacePtr& surface, const std::vector<float>& gap)
   buffers(surface).set_gap(gap);
 }
 
-void Renderer::draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView& view, const Look& look, bool ghost) {
+void Renderer::draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView& view, const Look& look, bool ghost,
+                           bool see_through) {
   const Eigen::Matrix4f clip = clip_matrix(view.camera, view.rect);
   const Eigen::Vector4f plane = clip_plane(view);
   body_.use();
@@ -129,7 +130,9 @@ void Renderer::draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView
   glUniform1i(body_.at("maps"), 0);
   bind_texture(0, maps_);
   for (const DrawnBody& b : bodies) {
-    if (!shows(view.shown, b) || (ghost && !b.moved)) continue;
+    if (!shows(view.shown, b) || (ghost && !b.moved) || (b.opacity < 1) != see_through) continue;
+    glUniform1f(body_.at("opacity"), b.opacity);
+    glUniform1i(body_.at("trim"), ghost ? 0 : static_cast<int>(b.trim));
     const Eigen::Matrix4f m = view_matrix(view.camera, ghost ? b.start_pose : b.patient_from_surface);
     glUniformMatrix4fv(body_.at("view_from_body"), 1, GL_FALSE, m.data());
     glUniform3fv(body_.at("plain_colour"), 1, b.material.plain.data());
@@ -185,7 +188,18 @@ void Renderer::draw(const std::vector<DrawnBody>& bodies, const std::vector<Draw
     glEnable(GL_SCISSOR_TEST);
     for (const DrawnView& v : views) {
       view_port(v.rect, height);
-      draw_bodies(bodies, v, look, pass == 1);
+      draw_bodies(bodies, v, look, pass == 1, false);
+      if (pass == 1) {
+        draw_bodies(bodies, v, look, true, true);
+        continue;
+      }
+      // See-through bodies last, over what stands behind them.
+      glEnable(GL_BLEND);
+      glBlendFunc(GL_ONE, GL_ONE_MINUS_SRC_ALPHA);
+      glDepthMask(GL_FALSE);
+      draw_bodies(bodies, v, look, false, true);
+      glDepthMask(GL_TRUE);
+      glDisable(GL_BLEND);
     }
   }
   glDisable(GL_SCISSOR_TEST);  // a blit heeds the scissor

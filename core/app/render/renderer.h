@@ -19,6 +19,10 @@ struct Material {
 
 enum class GapMode { none = 0, signed_gap = 1, overlap_amount = 2 };
 
+/// Which part of a body is drawn, by its gap to the other jaw: for showing what is left when an overlap comes off, the
+/// one body without what lies inside the other, and of the other only what then forms the new surface.
+enum class Trim { whole = 0, outside = 1, cut_face = 2 };
+
 /// A body as it is to be drawn in every view.
 struct DrawnBody {
   SurfacePtr surface;
@@ -28,6 +32,8 @@ struct DrawnBody {
   Vec3f tint = Vec3f::Ones();
   bool upper = true, lower = false;  ///< which single-jaw views show it
   bool moved = false;
+  float opacity = 1;
+  Trim trim = Trim::whole;
 };
 
 enum class Shown { all, upper, lower };
@@ -71,7 +77,8 @@ class Renderer {
 
  private:
   BodyBuffers& buffers(const SurfacePtr& surface);
-  void draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView& view, const Look& look, bool ghost);
+  void draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView& view, const Look& look, bool ghost,
+                   bool see_through);
   void compose(const DrawnView& view, const Look& look);
 
   Program body_, compose_, picture_;

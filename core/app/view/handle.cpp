@@ -130,6 +130,18 @@ void draw_ring(ImDrawList* list, const Part& part, const Camera& c, ImVec2 centr
   }
 }
 
+// Where the part can be taken, for tests and scripts.
+void note_part(const Part& part, const Camera& camera, ImVec2 centre) {
+  const ImVec2 d = direction_on_screen(part, camera);
+  const float reach = px(0.75f * kReach), half = px(touch_input() ? 22 : kTouch);
+  ImVec2 p{centre.x + d.x * reach, centre.y + d.y * reach};
+  if (part.turning) {
+    const auto path = ring_points(part, camera, centre, px(kRing));
+    p = path[path.size() / 2];
+  }
+  ui::note_rect(std::string("handle.") + part.name, {p.x - half, p.y - half}, {p.x + half, p.y + half});
+}
+
 double angle_at(const View& view, const Vec3& pivot, float x, float y) {
   const ImVec2 c = centre_of(view, pivot);
   return degrees(std::atan2(c.y - y, x - c.x));
@@ -194,6 +206,7 @@ void Handle::draw(const Workspace& w, std::size_t index, ImDrawList* list, const
   const ImVec2 c = centre_of(view, *pivot);
   for (const Part& part : parts()) {
     if (!usable(part, view.camera)) continue;
+    note_part(part, view.camera, c);
     part.turning ? draw_ring(list, part, view.camera, c, lit == part.name)
                  : draw_straight(list, part, view.camera, c, lit == part.name);
   }
@@ -228,7 +241,7 @@ double Handle::value(const Workspace& w, float x, float y, bool fine) {
   } else {
     v += mm_along(view, part, x, y) - begin_along_;
   }
-  const double snap = fine ? 0.05 : 0.5;
+  const double step = part.turning ? w.nudge_deg : w.nudge_mm, snap = fine ? 0.1 * step : step;
   return std::round(v / snap) * snap;
 }
 

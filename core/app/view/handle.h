@@ -24,7 +24,7 @@ class Handle {
   bool held() const { return !part_.empty(); }
   const std::string& part() const { return part_; }
   void release() { part_.clear(); }
-  /// Value of the held quantity for the pointer's place, snapped to 0.5 (fine: 0.05).
+  /// Value of the held quantity for the pointer's place, snapped to the step chosen (fine: a tenth of it).
   double value(const Workspace& w, float x, float y, bool fine);
 
  private:

@@ -4,6 +4,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "app/panels/words.h"
 #include "app/theme.h"
 #include "app/view/arrow_keys.h"
 #include "app/view/layout.h"
@@ -26,13 +27,13 @@ std::optional<std::size_t> view_under(const Workspace& w, float x, float y) {
 
 // The nearest landmark dot within reach of the pointer.
 std::string landmark_under(const Workspace& w, std::size_t index, float x, float y) {
-  if (w.stop != Stop::records) return {};
+  if (w.stop != Stop::records && w.tool != Tool::choose_pivot) return {};
   const Projection p{w.views[index].camera, w.views[index].rect};
   std::string best;
   double nearest = px(touch_input() ? 22 : 9);
   for (const auto& [name, at] : w.readings.now().points) {
     const double d = (p.pixel(at) - Eigen::Vector2d(x, y)).norm();
-    if (d >= nearest || !visible(w, index, at)) continue;
+    if (d >= nearest || !landmark_shown(w, w.views[index], name) || !visible(w, index, at)) continue;
     nearest = d;
     best = name;
   }
@@ -96,6 +97,9 @@ void Hands::release(Workspace& w, float x, float y) {
       turn_by_figure(w, view_);
     } else if (w.tool == Tool::place_landmark) {
       place_landmark_at(w, w.landmark_wanted, view_, x, y, "");
+    } else if (w.tool == Tool::choose_pivot) {
+      const std::string about = landmark_under(w, view_, x, y);
+      if (!about.empty() && run(w, "pivot", {{"about", about}})) w.tool = Tool::turn;
     } else if (!grabbed_landmark_.empty()) {
       w.landmark_wanted = grabbed_landmark_;
     }
@@ -147,6 +151,12 @@ void Hands::frame(Workspace& w, ImDrawList* front, unsigned picture, const Rect&
   }
   if (handle_.held()) lit_ = handle_.part();
   if (!lit_.empty() && (over || handle_.held())) draw_part_words(w, front, lit_, x, y);
+  const bool words = over && drag_ == Drag::none && w.gap.on && lit_.empty() && w.tool == Tool::turn;
+  if (words) draw_gap_words(w, *over, front, x, y);
+  if (over && w.tool == Tool::choose_pivot) {
+    const std::string name = landmark_under(w, *over, x, y);
+    draw_pointer_words(w, front, name.empty() ? "choose a landmark to turn about" : landmark_words(name), x, y);
+  }
   if (over && w.tool == Tool::place_landmark) draw_loupe(w, *over, front, picture, view_area, x, y);
 }
 
@@ -166,6 +176,7 @@ void view_keys(Workspace& w) {
   if (pressed('G')) run(w, "ghost");
   if (pressed('S')) run(w, "section");
   if (pressed('C')) run(w, "contact_map");
+  if (pressed('N')) run(w, "tooth_numbers");
   if (pressed('/') && io.KeyShift) w.popover = Popover::keys;
   if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) run(w, "back");
   if (w.stop != Stop::movement || io.NavVisible) return;

@@ -2,6 +2,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "app/scene/gap_words.h"
 #include "app/theme.h"
 #include "app/view/handle.h"
 #include "app/view/layout.h"
@@ -35,6 +36,18 @@ Rect area_of(const Workspace& w) {
 void draw_part_words(const Workspace& w, ImDrawList* list, const std::string& part, float x, float y) {
   const auto e = edited_movement(w.now(), w.plan, w.segment);
   if (e) tag(list, x + px(18), y - px(34), part_words(part, quantity_of(e.value().movement, part)), area_of(w));
+}
+
+void draw_pointer_words(const Workspace& w, ImDrawList* list, const std::string& words, float x, float y) {
+  tag(list, x + px(18), y - px(34), words, area_of(w));
+}
+
+void draw_gap_words(const Workspace& w, std::size_t index, ImDrawList* list, float x, float y) {
+  const auto hit = pick(w, index, x, y);
+  if (!hit) return;
+  const auto gap =
+      gap_here(w.now(), w.contacts, w.readings.now().points, hit->body, hit->triangle, hit->scan, hit->patient);
+  if (gap) tag(list, x + px(14), y - px(38), gap_words(*gap), w.views[index].rect);
 }
 
 void draw_loupe(Workspace& w, std::size_t index, ImDrawList* list, unsigned picture, const Rect& area, float x,

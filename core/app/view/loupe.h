@@ -16,4 +16,9 @@ void place_landmark_at(Workspace& w, const std::string& name, std::size_t view, 
 /// Brings the place under a pixel to the middle of the view.
 void centre_on(Workspace& w, std::size_t view, float x, float y);
 
+/// Words beside the pointer.
+void draw_pointer_words(const Workspace& w, ImDrawList* list, const std::string& words, float x, float y);
+/// The gap to the other jaw under the pointer, in words beside it.
+void draw_gap_words(const Workspace& w, std::size_t view, ImDrawList* list, float x, float y);
+
 }  // namespace intercusp

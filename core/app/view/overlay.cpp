@@ -3,9 +3,13 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstdlib>
+#include <map>
 
+#include "anatomy/notation.h"
 #include "app/panels/words.h"
 #include "app/theme.h"
+#include "app/view/figure.h"
 #include "app/view/handle.h"
 #include "app/view/labels.h"
 #include "app/view/layout.h"
@@ -26,7 +30,7 @@ void draw_scale_bar(const View& v, ImDrawList* list) {
   const double px_per_mm = Projection{v.camera, v.rect}.px_per_mm();
   double mm = 1;
   for (const double step : {1.0, 2.0, 5.0, 10.0, 20.0, 50.0})
-    if (step * px_per_mm <= px(120)) mm = step;
+    if (step * px_per_mm <= std::min(px(120), 0.2f * v.rect.w)) mm = step;
   const float w = static_cast<float>(mm * px_per_mm), x = v.rect.x + px(16), y = v.rect.y + v.rect.h - px(18);
   const ImU32 c = theme().soft;
   list->AddLine({x, y}, {x + w, y}, c, px(2));
@@ -35,36 +39,12 @@ void draw_scale_bar(const View& v, ImDrawList* list) {
                std::to_string(static_cast<int>(mm)) + " mm");
 }
 
-// A head as a ball with nose and ears that shows from where one looks.
 void draw_figure(const View& v, ImDrawList* list) {
   const Rect r = figure_rect(v);
-  const Theme& t = theme();
-  const float cx = r.x + 0.5f * r.w, cy = r.y + px(22), size = px(15);
-  const auto place = [&](const Vec3& d, double reach) {
-    const Vec3 q = v.camera.view_from_patient * d;
-    return ImVec2{cx + static_cast<float>(q.x() * reach) * size, cy - static_cast<float>(q.y() * reach) * size};
-  };
-  const auto faces = [&](const Vec3& d) { return d.dot(v.camera.towards_viewer()); };
-  const ImU32 ink = t.soft;
-  for (const double side : {-1.0, 1.0}) {
-    const Vec3 ear(side, 0.1, 0);
-    if (faces(ear) > -0.75) list->AddCircleFilled(place(ear, 1.02), 0.28f * size, ink);
-  }
-  list->AddCircleFilled({cx, cy}, size, mixed(t.panel, ink, 0.18f), 32);
-  list->AddCircle({cx, cy}, size, ink, 32, std::max(1.0f, px(1.5f)));
-  const Vec3 nose(0, -1, -0.1);
-  if (faces(nose) > -0.35) list->AddCircleFilled(place(nose, faces(nose) > 0.8 ? 0.9 : 1.12), 0.24f * size, t.accent);
-  for (const double side : {-1.0, 1.0}) {
-    const Vec3 eye = Vec3(0.38 * side, -0.85, 0.3).normalized();
-    if (faces(eye) > 0.05) list->AddCircleFilled(place(eye, 0.92), 0.13f * size, t.text);
-  }
-  const Vec3 mouth = Vec3(0, -0.85, -0.52).normalized();
-  if (faces(mouth) > 0.1) {
-    const ImVec2 a = place(Vec3(-0.25, -0.8, -0.52).normalized(), 0.92),
-                 b = place(Vec3(0.25, -0.8, -0.52).normalized(), 0.92);
-    list->AddLine(a, b, t.text, std::max(1.0f, px(1.5f)));
-  }
-  ui::put_text(list, fonts().small, r.x + r.w, cy + size + px(5), t.text, viewer_position_words(v.camera), 1);
+  const float size = px(22);
+  draw_head(list, v.camera, {r.x + r.w - size - px(8), r.y + size + px(2)}, size);
+  ui::put_text(list, fonts().small, r.x + r.w, r.y + r.h - fonts().small->FontSize, theme().text,
+               viewer_position_words(v.camera), 1);
 }
 
 void draw_construct(const View& v, ImDrawList* list, Labels& labels, const Construct& c) {
@@ -98,18 +78,67 @@ void draw_explained(const Workspace& w, const View& v, ImDrawList* list, Labels&
 }
 
 void draw_landmarks(const Workspace& w, std::size_t index, ImDrawList* list, Labels& labels) {
-  if (w.stop != Stop::records) return;
+  if (w.stop != Stop::records && w.tool != Tool::choose_pivot) return;
   const View& v = w.views[index];
   for (const auto& [name, p] : w.readings.now().points) {
     const ImVec2 q = at(v, p);
     if (!v.rect.contains(q.x, q.y)) continue;
     const bool lower = jaw_of_landmark(name) == Jaw::lower;
-    if ((v.shown == Shown::upper && lower) || (v.shown == Shown::lower && !lower) || !visible(w, index, p)) continue;
+    if (!landmark_shown(w, v, name) || !visible(w, index, p)) continue;
     const bool wanted = name == w.landmark_wanted;
     list->AddCircleFilled(q, px(wanted ? 6 : 4), theme().panel);
     list->AddCircleFilled(q, px(wanted ? 4.5f : 2.5f), wanted ? theme().accent : lower ? theme().lower : theme().upper);
     if (wanted) labels.add(q, landmark_words(name), theme().text, true);
   }
+}
+
+// The number of each tooth beside its crown, where the crown can be seen.
+void draw_tooth_numbers(const Workspace& w, std::size_t index, ImDrawList* list) {
+  if (!w.tooth_numbers) return;
+  const View& v = w.views[index];
+  std::map<int, std::pair<Vec3, int>> crowns;
+  for (const auto& [name, p] : w.readings.now().points) {
+    const int tooth = std::atoi(name.c_str());
+    const bool lower = jaw_of_landmark(name) == Jaw::lower;
+    if (!is_permanent_tooth(tooth) || name.find("apex") != std::string::npos ||
+        name.find("gingival") != std::string::npos)
+      continue;
+    if ((v.shown == Shown::upper && lower) || (v.shown == Shown::lower && !lower)) continue;
+    if (!(lower ? w.show_lower : w.show_upper)) continue;
+    auto& [sum, count] = crowns[tooth];
+    if (count == 0) sum = Vec3::Zero();
+    sum += p;
+    ++count;
+  }
+  std::vector<Rect> taken;
+  for (const auto& [tooth, crown] : crowns) {
+    const Vec3 p = crown.first / crown.second;
+    if (!visible(w, index, p + 4.0 * v.camera.towards_viewer())) continue;
+    const ImVec2 q = at(v, p);
+    const std::string words = std::to_string(tooth);
+    const float width = ui::text_width(fonts().small_strong, words) + px(8), h = fonts().small_strong->FontSize + px(2);
+    const Rect r{std::floor(q.x - 0.5f * width), std::floor(q.y - 0.5f * h), width, h};
+    if (std::any_of(taken.begin(), taken.end(), [&](const Rect& t) {
+          return r.x < t.x + t.w && t.x < r.x + r.w && r.y < t.y + t.h && t.y < r.y + r.h;
+        }))
+      continue;
+    taken.push_back(r);
+    list->AddRectFilled({r.x, r.y}, {r.x + r.w, r.y + r.h}, with_alpha(theme().panel, 0.82f), px(4));
+    ui::put_text(list, fonts().small_strong, r.x + px(4), r.y + px(1), tooth / 10 > 2 ? theme().lower : theme().upper,
+                 words);
+  }
+}
+
+// What a picture that leaves the program says of itself.
+void draw_caption(const Workspace& w, const View& v, ImDrawList* list) {
+  const Theme& t = theme();
+  const float h = fonts().small->FontSize + px(14);
+  std::string words = w.now().id + (w.current_plan() && !w.show_start ? ", plan " + w.plan : ", start") + ", " +
+                      viewer_position_words(v.camera);
+  if (w.gap.on) words += ", gap to the other jaw within " + amount(w.gap.limit_mm, 2) + " mm";
+  list->AddRectFilled({v.rect.x, v.rect.y}, {v.rect.x + v.rect.w, v.rect.y + h}, t.panel);
+  ui::put_text(list, fonts().small, v.rect.x + px(12), v.rect.y + px(7), t.text,
+               ui::fitted(fonts().small, words, v.rect.w - px(24)));
 }
 
 void draw_clearance_place(const Workspace& w, const View& v, ImDrawList* list, Labels& labels) {
@@ -124,8 +153,15 @@ void draw_clearance_place(const Workspace& w, const View& v, ImDrawList* list, L
 }  // namespace
 
 Rect figure_rect(const View& v) {
-  const float w = px(150), h = px(66);
+  const float w = px(150), h = px(72);
   return {v.rect.x + v.rect.w - w - px(12), v.rect.y + v.rect.h - h - px(4), w, h};
+}
+
+bool landmark_shown(const Workspace& w, const View& v, const std::string& name) {
+  const bool lower = jaw_of_landmark(name) == Jaw::lower;
+  if ((v.shown == Shown::upper && lower) || (v.shown == Shown::lower && !lower)) return false;
+  if (!(lower ? w.show_lower : w.show_upper)) return false;
+  return w.tool != Tool::choose_pivot || lower == (w.segment == "lower");
 }
 
 void turn_by_figure(Workspace& w, std::size_t index) {
@@ -141,19 +177,25 @@ void draw_view_overlay(Workspace& w, std::size_t index, ImDrawList* list, const 
   const View& v = w.views[index];
   list->PushClipRect({v.rect.x, v.rect.y}, {v.rect.x + v.rect.w, v.rect.y + v.rect.h});
   Labels labels(v.rect);
-  if (w.views.size() == 1) labels.keep_free({v.rect.x, v.rect.y, v.rect.w, px(48)});
+  for (const char* over : {"view_tools", "legend", "explain", "guide", "section_box", "step"}) {
+    const auto found = ui::widget_map().find(over);
+    if (found != ui::widget_map().end()) labels.keep_free(found->second);
+  }
   labels.keep_free(figure_rect(v));
   draw_section_lines(w, v, list);
   draw_explained(w, v, list, labels);
   draw_landmarks(w, index, list, labels);
+  draw_tooth_numbers(w, index, list);
   draw_clearance_place(w, v, list, labels);
-  if (Handle::shown(w) && index == w.active_view) Handle::draw(w, index, list, lit_part);
+  const bool pictured = !w.picture_due.empty();
+  if (!pictured && Handle::shown(w) && index == w.active_view) Handle::draw(w, index, list, lit_part);
   labels.draw(list);
   draw_scale_bar(v, list);
   draw_figure(v, list);
   ui::note_rect("figure." + std::to_string(index), {figure_rect(v).x, figure_rect(v).y},
                 {figure_rect(v).x + figure_rect(v).w, figure_rect(v).y + figure_rect(v).h});
-  if (w.views.size() > 1 && index == w.active_view)
+  if (pictured) draw_caption(w, v, list);
+  if (!pictured && w.views.size() > 1 && index == w.active_view)
     list->AddRect({v.rect.x, v.rect.y}, {v.rect.x + v.rect.w, v.rect.y + v.rect.h}, with_alpha(theme().accent, 0.6f), 0,
                   0, px(2));
   list->PopClipRect();

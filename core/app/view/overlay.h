@@ -13,4 +13,8 @@ void draw_view_overlay(Workspace& w, std::size_t view, ImDrawList* list, const s
 Rect figure_rect(const View& view);
 void turn_by_figure(Workspace& w, std::size_t view);
 
+/// Whether a view shows the dot of a landmark while landmarks are shown: the jaw is there, and when a pivot is chosen
+/// it is the jaw that moves.
+bool landmark_shown(const Workspace& w, const View& v, const std::string& name);
+
 }  // namespace intercusp

@@ -41,12 +41,17 @@ std::optional<std::pair<Vec3, Vec3>> section_plane(const Workspace& w) {
   if (!w.section.on || !w.has_case) return std::nullopt;
   if (w.section.at && w.section.normal) return std::make_pair(*w.section.at, *w.section.normal);
   const auto& frame = w.readings.start().input.frame;
-  const Vec3 left = frame ? frame->left : Vec3::UnitX();
   Vec3 at = frame ? frame->origin : Vec3::Zero();
+  if (w.section.axis != "sagittal") {
+    const bool level = w.section.axis == "level";
+    const Vec3 normal = level ? (frame ? frame->up : Vec3::UnitZ()) : (frame ? frame->forward : Vec3(0, -1, 0));
+    return std::make_pair(Vec3(at + w.section.place_mm * normal), normal);
+  }
+  const Vec3 left = frame ? frame->left : Vec3::UnitX();
   const std::string pair = w.readings.now().section.pair;
   const auto edge = w.readings.now().points.find(pair.substr(0, 2) + ".incisal_edge_mid");
   if (edge != w.readings.now().points.end()) at = edge->second;
-  return std::make_pair(Vec3(at + w.section.left_mm * left), left);
+  return std::make_pair(Vec3(at + w.section.place_mm * left), left);
 }
 
 std::optional<Pick> pick(const Workspace& w, std::size_t index, float x, float y) {

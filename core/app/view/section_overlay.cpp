@@ -10,22 +10,23 @@ namespace intercusp {
 
 namespace {
 
-constexpr int kGridMm = 10;
-
+// A millimetre grid over the whole view; only each fifth line where millimetres stand too close.
 void draw_grid(const View& v, ImDrawList* list, const Vec3& at, const Vec3& normal) {
   if (std::abs(normal.dot(v.camera.towards_viewer())) < 0.95) return;
   const Projection p{v.camera, v.rect};
-  if (p.px_per_mm() < px(5)) return;
-  const Vec3 side = v.camera.right(), up = v.camera.up();
-  const auto dot = [&](double a, double b) {
-    const auto q = p.pixel(at + a * side + b * up);
-    return ImVec2{static_cast<float>(q.x()), static_cast<float>(q.y())};
+  const double mm = p.px_per_mm();
+  const int step = mm >= px(5) ? 1 : 5;
+  if (step * mm < px(5)) return;
+  const auto middle = p.pixel(at);
+  const ImU32 fine = with_alpha(theme().soft, 0.20f), strong = with_alpha(theme().soft, 0.42f);
+  const auto lines = [&](double from, double origin, double length, auto&& draw) {
+    for (int i = static_cast<int>(std::ceil((from - origin) / mm / step)) * step; origin + i * mm < from + length;
+         i += step)
+      draw(static_cast<float>(origin + i * mm), i % (5 * step) == 0 ? strong : fine);
   };
-  for (int i = -kGridMm; i <= kGridMm; ++i) {
-    const ImU32 c = with_alpha(theme().soft, i % 5 == 0 ? 0.5f : 0.22f);
-    list->AddLine(dot(i, -kGridMm), dot(i, kGridMm), c, 1);
-    list->AddLine(dot(-kGridMm, i), dot(kGridMm, i), c, 1);
-  }
+  const Rect& r = v.rect;
+  lines(r.x, middle.x(), r.w, [&](float x, ImU32 c) { list->AddLine({x, r.y}, {x, r.y + r.h}, c, 1); });
+  lines(r.y, middle.y(), r.h, [&](float y, ImU32 c) { list->AddLine({r.x, y}, {r.x + r.w, y}, c, 1); });
 }
 
 }  // namespace
@@ -33,7 +34,7 @@ void draw_grid(const View& v, ImDrawList* list, const Vec3& at, const Vec3& norm
 void draw_section_lines(const Workspace& w, const View& v, ImDrawList* list) {
   const auto plane = section_plane(w);
   if (!plane) return;
-  if (w.section.at) draw_grid(v, list, plane->first, plane->second);
+  draw_grid(v, list, plane->first, plane->second);
   const Projection projection{v.camera, v.rect};
   for (const Body& body : w.now().bodies) {
     if (!body.surface || !body_shown(w, body, v.shown)) continue;

@@ -18,6 +18,18 @@ void note_rect(const std::string& id, ImVec2 from, ImVec2 to) {
   widget_map()[id] = {from.x, from.y, to.x - from.x, to.y - from.y};
 }
 
+std::vector<TextMark>& text_log() {
+  static std::vector<TextMark> log;
+  return log;
+}
+
+void note_text(ImDrawList* list, const Rect& rect, const std::string& words) {
+  const char* owner = list->_OwnerName ? list->_OwnerName : "";
+  const ImVec4& c = list->_CmdHeader.ClipRect;
+  const ImGuiWindow* window = ImGui::FindWindowByName(owner);
+  text_log().push_back({owner, words, rect, {c.x, c.y, c.z - c.x, c.w - c.y}, window && window->ScrollMax.y > 0});
+}
+
 AreaState area(const char* id, ImVec2 size) {
   AreaState state;
   size.x = std::max(size.x, 1.0f);
@@ -91,14 +103,16 @@ bool toggle(const char* id, const char* label, bool& on, const char* hint) {
 }
 
 bool link(const char* id, const char* label) {
-  ImFont* font = fonts().body;
-  const AreaState s = area(id, {text_width(font, label), std::max(font->FontSize + px(4), touch_input() ? px(36) : 0)});
+  ImFont* font = fonts().small;
+  const float width = std::max(text_width(font, label), touch_input() ? target_height() : 0);
+  const AreaState s = area(id, {width, std::max(font->FontSize + px(2), touch_input() ? target_height() : 0)});
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
   const float y = std::floor(0.5f * (from.y + to.y - font->FontSize));
   ImDrawList* list = ImGui::GetWindowDrawList();
   put_text(list, font, from.x, y, theme().accent, label);
   if (s.hovered || s.focused)
-    list->AddLine({from.x, y + font->FontSize + px(1)}, {to.x, y + font->FontSize + px(1)}, theme().accent, px(1));
+    list->AddLine({from.x, y + font->FontSize + px(1)}, {from.x + text_width(font, label), y + font->FontSize + px(1)},
+                  theme().accent, px(1));
   return s.clicked;
 }
 
@@ -114,6 +128,8 @@ void paragraph(ImFont* font, ImU32 colour, const char* words) {
   ImGui::PushStyleColor(ImGuiCol_Text, colour);
   ImGui::PushTextWrapPos(0);
   ImGui::TextUnformatted(words);
+  const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
+  note_text(ImGui::GetWindowDrawList(), {from.x, from.y, to.x - from.x, to.y - from.y}, words);
   ImGui::PopTextWrapPos();
   ImGui::PopStyleColor();
   ImGui::PopFont();
@@ -123,11 +139,29 @@ float text_width(ImFont* font, const std::string& words) {
   return std::ceil(font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, words.c_str(), words.c_str() + words.size()).x);
 }
 
+std::string fitted(ImFont* font, const std::string& words, float width) {
+  if (text_width(font, words) <= width) return words;
+  std::string cut = words;
+  while (!cut.empty() && text_width(font, cut + "\xE2\x80\xA6") > width) {
+    while (!cut.empty() && (cut.back() & 0xC0) == 0x80) cut.pop_back();  // the rest of a letter of several bytes
+    if (!cut.empty()) cut.pop_back();
+  }
+  return cut + "\xE2\x80\xA6";
+}
+
 float put_text(ImDrawList* list, ImFont* font, float x, float y, ImU32 colour, const std::string& words, float align) {
   const float w = text_width(font, words);
-  list->AddText(font, font->FontSize, {std::floor(x - align * w), std::floor(y)}, colour, words.c_str(),
-                words.c_str() + words.size());
+  const ImVec2 at{std::floor(x - align * w), std::floor(y)};
+  list->AddText(font, font->FontSize, at, colour, words.c_str(), words.c_str() + words.size());
+  note_text(list, {at.x, at.y, w, font->FontSize}, words);
   return w;
+}
+
+float put_lines(ImDrawList* list, ImFont* font, float x, float y, float width, ImU32 colour, const std::string& words) {
+  const ImVec2 size = font->CalcTextSizeA(font->FontSize, FLT_MAX, width, words.c_str());
+  list->AddText(font, font->FontSize, {std::floor(x), std::floor(y)}, colour, words.c_str(), nullptr, width);
+  note_text(list, {std::floor(x), std::floor(y), size.x, size.y}, words);
+  return size.y;
 }
 
 void hatch(ImDrawList* list, ImVec2 from, ImVec2 to, ImU32 colour, float step) {

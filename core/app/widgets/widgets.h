@@ -6,6 +6,7 @@
 
 #include <map>
 #include <string>
+#include <vector>
 
 #include "app/view/camera.h"
 
@@ -14,6 +15,17 @@ namespace intercusp::ui {
 /// Rectangles of this frame's controls by id, device pixels.
 std::map<std::string, Rect>& widget_map();
 void note_rect(const std::string& id, ImVec2 from, ImVec2 to);
+
+/// A piece of text as it was drawn: a test reads them to see that nothing is cut off and nothing covers anything else.
+struct TextMark {
+  std::string owner;  ///< the window or layer it was drawn in
+  std::string words;
+  Rect rect, clip;  ///< device pixels
+  bool scrolls;     ///< what is cut off at the top or bottom can be scrolled to
+};
+/// The texts of this frame.
+std::vector<TextMark>& text_log();
+void note_text(ImDrawList* list, const Rect& rect, const std::string& words);
 
 enum class Weight { plain, primary, quiet };
 struct ButtonLook {
@@ -43,6 +55,10 @@ void paragraph(ImFont* font, ImU32 colour, const char* words);
 /// Text at a place of a draw list, aligned: 0 = starts at x, 0.5 = centred, 1 = ends at x. Returns its width.
 float put_text(ImDrawList* list, ImFont* font, float x, float y, ImU32 colour, const std::string& words,
                float align = 0);
+/// Text in lines of at most `width`, from the upper left corner given. Returns its height.
+float put_lines(ImDrawList* list, ImFont* font, float x, float y, float width, ImU32 colour, const std::string& words);
+/// The words, shortened with an ellipsis where they are wider than `width`.
+std::string fitted(ImFont* font, const std::string& words, float width);
 float text_width(ImFont* font, const std::string& words);
 /// Hatched rectangle: the second cue of a signal colour.
 void hatch(ImDrawList* list, ImVec2 from, ImVec2 to, ImU32 colour, float step);

@@ -23,12 +23,6 @@ Result<Json> sample(Workspace& w, const Json& args) {
   return from(open_sample(w, name, static_cast<std::uint64_t>(seed), static_cast<std::uint32_t>(triangles)));
 }
 
-std::string file_stem(const Workspace& w) {
-  std::string stem;
-  for (const char c : w.now().id) stem += std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '_' ? c : '-';
-  return stem.empty() ? "case" : stem;
-}
-
 Result<Json> save(Workspace& w, const Json&) {
   if (const auto warning = id_warning(w.now().id))
     w.say({Message::Kind::warning, *warning, "the case id stands in the file", "rename the case before passing it on",
@@ -88,6 +82,17 @@ Result<Json> redo(Workspace& w, const Json&) {
   return Json{{"redone", true}};
 }
 
+// Takes back steps until so many are left.
+Result<Json> go_back_to(Workspace& w, const Json& args) {
+  const double steps = number_at(args, "steps").value_or(0);
+  int taken = 0;
+  while (w.document.can_undo() && static_cast<double>(w.document.history().size()) > steps) {
+    w.document.undo();
+    ++taken;
+  }
+  return Json{{"undone", taken}};
+}
+
 Result<Json> ask_for_files(Workspace& w, const Json&) {
   w.host.ask_for_files();
   return nothing();
@@ -99,6 +104,12 @@ Result<Json> units(Workspace& w, const Json& args) {
 
 }  // namespace
 
+std::string file_stem(const Workspace& w) {
+  std::string stem;
+  for (const char c : w.now().id) stem += std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '_' ? c : '-';
+  return stem.empty() ? "case" : stem;
+}
+
 void add_case_commands(std::map<std::string, Command>& t) {
   t["open_sample"] = {sample, false};
   t["ask_for_files"] = {ask_for_files, false};
@@ -109,6 +120,7 @@ void add_case_commands(std::map<std::string, Command>& t) {
   t["share"] = {share};
   t["rename"] = {rename};
   t["undo"] = {undo};
+  t["go_back_to"] = {go_back_to};
   t["redo"] = {redo};
 }
 

@@ -22,6 +22,11 @@ void add_plan_commands(std::map<std::string, Command>& table);
 void add_view_commands(std::map<std::string, Command>& table);
 void add_landmark_commands(std::map<std::string, Command>& table);
 void add_panel_commands(std::map<std::string, Command>& table);
+void add_number_commands(std::map<std::string, Command>& table);
+/// The case id as the stem of a file name.
+std::string file_stem(const Workspace& w);
+/// The selection of rows that an earlier visit kept.
+void read_hidden_rows(Workspace& w);
 
 /// The answer of a command that has nothing to tell.
 inline Result<Json> nothing() {

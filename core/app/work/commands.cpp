@@ -20,6 +20,7 @@ const std::map<std::string, Command>& table() {
     add_view_commands(t);
     add_landmark_commands(t);
     add_panel_commands(t);
+    add_number_commands(t);
     return t;
   }();
   return all;

@@ -18,7 +18,10 @@ Result<Json> stop(Workspace& w, const Json& args) {
   const auto found = stop_of(name);
   if (!found) return Error{"there is no stop \"" + name + "\"", "", ""};
   if (*found != w.stop) leave_tools(w);
-  if (*found != Stop::clearance) w.chosen_clearance = -1;
+  if (*found != Stop::clearance) {
+    w.chosen_clearance = -1;
+    w.trimmed.clear();
+  }
   if (*found != Stop::clearance && w.section.at) w.section = {};
   w.stop = *found;
   w.left_open = true;
@@ -29,6 +32,7 @@ Result<Json> explain(Workspace& w, const Json& args) {
   const std::string id = text_at(args, "id").value_or("");
   if (!id.empty() && !find_measure(id)) return Error{"there is no measure \"" + id + "\"", "", ""};
   w.explained = id;
+  w.explain_more = false;
   return nothing();
 }
 
@@ -55,13 +59,24 @@ Result<Json> back(Workspace& w, const Json&) {
     w.popover = Popover::none;
   else if (!w.explained.empty())
     w.explained.clear();
-  else if (w.tool == Tool::place_landmark)
+  else if (w.tool != Tool::turn)
     leave_tools(w);
+  else if (!w.trimmed.empty())
+    w.trimmed.clear();
   else if (w.section.on)
     w.section = {}, w.chosen_clearance = -1;
   else if (w.show_start)
     w.show_start = false;
   return nothing();
+}
+
+// The one-minute try: {"on"} begins or ends it, {"step"} goes to a step.
+Result<Json> guide_command(Workspace& w, const Json& args) {
+  const bool on = flag_at(args, "on").value_or(true);
+  const int step = static_cast<int>(number_at(args, "step").value_or(on ? 1 : kGuideSteps + 1));
+  w.guide = !on || step < 0 || step > kGuideSteps ? -1 : step;
+  if (w.guide < 0) w.host.keep_setting("tried", "yes");
+  return Json{{"step", w.guide}};
 }
 
 Command opens(Popover which, bool needs_case) {
@@ -88,7 +103,10 @@ void add_panel_commands(std::map<std::string, Command>& t) {
   t["home"] = opens(Popover::start, false);
   t["share_box"] = opens(Popover::share, true);
   t["keys"] = opens(Popover::keys, false);
+  t["show_box"] = opens(Popover::show, true);
   t["rename_box"] = opens(Popover::name_case, true);
+  t["history"] = opens(Popover::history, true);
+  t["guide"] = {guide_command, false};
   t["next"] = {next, false};
 }
 

@@ -125,6 +125,13 @@ Result<Json> pivot(Workspace& w, const Json& args) {
   return put(w, segment, movement_of(change, at.value()), about, "");
 }
 
+// The next click on a landmark's dot makes it the pivot.
+Result<Json> pick_pivot(Workspace& w, const Json& args) {
+  const bool on = flag_at(args, "on").value_or(w.tool != Tool::choose_pivot);
+  w.tool = on ? Tool::choose_pivot : Tool::turn;
+  return Json{{"on", on}};
+}
+
 Result<Json> reset(Workspace& w, const Json& args) {
   Plan* found = nullptr;
   Case next = w.now();
@@ -198,6 +205,7 @@ void add_plan_commands(std::map<std::string, Command>& t) {
   t["set_quantity"] = {set_quantity};
   t["set_note"] = {set_note};
   t["pivot"] = {pivot};
+  t["pick_pivot"] = {pick_pivot};
   t["reset"] = {reset};
   t["new_plan"] = {new_plan};
   t["choose_plan"] = {choose_plan};

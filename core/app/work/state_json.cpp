@@ -94,6 +94,9 @@ nlohmann::json state_json(const Workspace& w, float scale) {
                     {"landmark", w.landmark_wanted},
                     {"clearance", w.chosen_clearance}};
   s["clearance"] = clearance_json(w);
+  s["section"] = {{"on", w.section.on}, {"axis", w.section.axis}, {"place_mm", w.section.place_mm}};
+  s["removal"] = w.trimmed;
+  s["guide"] = w.guide;
   s["contact_map"] = {{"on", w.gap.on}, {"limit_mm", w.gap.limit_mm}};
   s["history"] = w.document.history();
   s["can_undo"] = w.document.can_undo();

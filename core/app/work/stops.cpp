@@ -67,7 +67,9 @@ std::vector<std::string> useful_landmarks(const Workspace& w) {
 }
 
 StopWord state_of_stop(const Workspace& w, Stop stop) {
-  if (!stop_built(stop)) return {StopState::later, "later version"};
+  if (stop == Stop::sheet) return {StopState::later, "as text"};
+  if (stop == Stop::agree) return {StopState::later, "by link"};
+  if (!stop_built(stop)) return {StopState::later, stop == Stop::target ? "by hand" : "not yet"};
   if (!w.has_case) return {StopState::open, "open"};
   if (stop == Stop::records) return records_word(w);
   if (stop == Stop::bite) return bite_word(w);

@@ -1,6 +1,7 @@
 // Commands on how the case is looked at.
 #include <algorithm>
 
+#include "app/scene/gap_words.h"
 #include "app/view/layout.h"
 #include "app/view/pick.h"
 #include "app/work/command_table.h"
@@ -50,12 +51,30 @@ Result<Json> turn(bool& value, const Json& args) {
   return Json{{"on", value}};
 }
 
+// Looks at the cut face from the side that was taken away.
+void face_section(Workspace& w) {
+  const std::string& axis = w.section.axis;
+  View& v = w.views[w.active_view];
+  v.shown = Shown::all;
+  const char* record = axis == "frontal" ? "front" : axis == "level" ? "lower" : "left";
+  Camera c = camera_for(w, v, record);
+  v.record = axis == "level" ? "" : record;
+  v.shown = Shown::all;
+  glide_to(w, w.active_view, c);
+}
+
 Result<Json> show_section(Workspace& w, const Json& args) {
+  const std::string axis = text_at(args, "axis").value_or(w.section.axis);
+  if (axis != "sagittal" && axis != "frontal" && axis != "level")
+    return Error{"\"" + axis + "\" is not a direction of section", "", "use sagittal, frontal or level"};
   auto answer = turn(w.section.on, args);
-  w.section.left_mm = std::clamp(number_at(args, "left_mm").value_or(w.section.left_mm), -60.0, 60.0);
+  if (axis != w.section.axis) w.section.place_mm = axis == "frontal" ? -25 : 0;  // at the first molars
+  w.section.axis = axis;
+  const double place = number_at(args, "place_mm").value_or(w.section.place_mm);
+  w.section.place_mm = std::clamp(place, -60.0, 60.0);
   w.section.at.reset();
   w.section.normal.reset();
-  if (w.section.on && flag_at(args, "turn").value_or(w.views.size() == 1)) send_view(w, w.active_view, "left");
+  if (w.section.on && flag_at(args, "turn").value_or(w.views.size() == 1)) face_section(w);
   return answer;
 }
 
@@ -68,8 +87,28 @@ Result<Json> contact_map(Workspace& w, const Json& args) {
 }
 
 Result<Json> show_jaw(Workspace& w, const Json& args) {
-  const std::string jaw = text_at(args, "jaw").value_or("upper");
-  return turn(jaw == "lower" ? w.show_lower : w.show_upper, args);
+  const bool lower = text_at(args, "jaw").value_or("upper") == "lower";
+  bool& through = lower ? w.through_lower : w.through_upper;
+  through = flag_at(args, "see_through").value_or(through);
+  if (flag_at(args, "see_through") && !flag_at(args, "on")) return Json{{"see_through", through}};
+  return turn(lower ? w.show_lower : w.show_upper, args);
+}
+
+// The jaw from which the overlap is shown as taken off; {"jaw":""} shows both whole again.
+Result<Json> removal(Workspace& w, const Json& args) {
+  const std::string jaw = text_at(args, "jaw").value_or("");
+  if (!jaw.empty() && jaw != "upper" && jaw != "lower")
+    return Error{"\"" + jaw + "\" is not a jaw", "", "use upper or lower, or nothing to end the preview"};
+  w.trimmed = jaw;
+  return nothing();
+}
+
+Result<Json> picture(Workspace& w, const Json& args) {
+  const std::string& record = w.views[view_index(w, args)].record;
+  w.active_view = view_index(w, args);
+  w.picture_due = file_stem(w) + (record.empty() ? "" : "-" + record) + ".png";
+  w.popover = Popover::none;
+  return Json{{"name", w.picture_due}};
 }
 
 Vec3 section_normal(const ClearanceRow& row) {
@@ -121,6 +160,23 @@ Result<Json> pick_command(Workspace& w, const Json& args) {
   return Json{{"body", nullptr}};
 }
 
+// The gap to the other jaw under a place of the screen.
+Result<Json> gap_at(Workspace& w, const Json& args) {
+  const auto x = number_at(args, "x"), y = number_at(args, "y");
+  if (!x || !y) return Error{"no place to read", "gap_at", "give x and y in logical pixels"};
+  const float px_x = static_cast<float>(*x) * w.scale, px_y = static_cast<float>(*y) * w.scale;
+  for (std::size_t i = 0; i < w.views.size(); ++i) {
+    if (!w.views[i].rect.contains(px_x, px_y)) continue;
+    const auto hit = pick(w, i, px_x, px_y);
+    if (!hit) break;
+    const auto gap =
+        gap_here(w.now(), w.contacts, w.readings.now().points, hit->body, hit->triangle, hit->scan, hit->patient);
+    if (!gap) break;
+    return Json{{"gap_mm", gap->gap_mm}, {"upper", gap->upper}, {"lower", gap->lower}, {"words", gap_words(*gap)}};
+  }
+  return Json{{"gap_mm", nullptr}, {"words", ""}};
+}
+
 // Where a patient point, or a landmark, stands on the screen, in logical pixels.
 Result<Json> project(Workspace& w, const Json& args) {
   const View& v = w.views[view_index(w, args)];
@@ -148,9 +204,13 @@ void add_view_commands(std::map<std::string, Command>& t) {
   t["contact_map"] = {contact_map};
   t["ghost"] = {[](Workspace& w, const Json& a) { return turn(w.ghost, a); }};
   t["show_jaw"] = {show_jaw};
+  t["tooth_numbers"] = {[](Workspace& w, const Json& a) { return turn(w.tooth_numbers, a); }};
+  t["removal"] = {removal};
+  t["picture"] = {picture};
   t["clearance"] = {clearance};
   t["pick"] = {pick_command};
   t["project"] = {project};
+  t["gap_at"] = {gap_at};
 }
 
 }  // namespace intercusp

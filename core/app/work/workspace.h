@@ -49,7 +49,8 @@ struct Glide {
 
 struct Section {
   bool on = false;
-  double left_mm = 0;              ///< place of a sagittal section, mm to the patient's left of the incisors measured
+  std::string axis = "sagittal";   ///< sagittal, frontal or level
+  double place_mm = 0;             ///< mm to the left of the incisors measured, in front of them, or above their plane
   std::optional<Vec3> at, normal;  ///< set when the section goes through a clearance place instead
 };
 
@@ -67,9 +68,12 @@ struct WaitingScan {
 };
 
 /// What the hand on the view is about to do.
-enum class Tool { turn, place_landmark };
+enum class Tool { turn, place_landmark, choose_pivot };
 
-enum class Popover { none, share, keys, explain, start, name_case };
+/// Steps of the one-minute try.
+constexpr int kGuideSteps = 4;
+
+enum class Popover { none, share, keys, start, name_case, show, history };
 
 /// Everything the panels read and change: the case with its history, what is derived from it, and how it is looked at.
 struct Workspace {
@@ -94,17 +98,25 @@ struct Workspace {
   std::optional<Glide> glide;
   Section section;
   GapView gap;
-  bool ghost = true, show_upper = true, show_lower = true, constructs = true;
+  bool ghost = true, show_upper = true, show_lower = true;
+  bool through_upper = false, through_lower = false;  ///< drawn see-through
+  bool tooth_numbers = false;
+  std::string trimmed;      ///< the jaw shown with what overlaps taken off: upper, lower; empty = none
+  std::string picture_due;  ///< file name of a picture of the active view that is to be taken in the next frame
   Tool tool = Tool::turn;
   std::string landmark_wanted;
   bool snap = true;
-  std::string snap_words;  ///< what the last snap found
-  std::string explained;   ///< measure whose explanation is open; drawn on the model
+  std::string snap_words;     ///< what the last snap found
+  std::string explained;      ///< measure whose explanation is open; drawn on the model
+  bool explain_more = false;  ///< the whole definition is shown, not its first sentence
   int chosen_clearance = -1;
   Popover popover = Popover::none;
+  int guide = -1;  ///< the one-minute try: -1 away, 0 offered, then the step
 
   std::string theme_choice = "system";
   bool left_open = true, right_open = true;
+  std::set<std::string> rows_hidden;  ///< measures that the person put away from the number table
+  bool choosing_rows = false;
   std::optional<WaitingScan> waiting_scan;
   bool fit_due = false;  ///< the views are to be fitted once their rectangles are known
   float scale = 1;

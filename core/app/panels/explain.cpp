@@ -1,0 +1,102 @@
+// The reason behind a number: what was measured, by whose definition, how sure it is, and what is usual.
+#include "app/panels/number_words.h"
+#include "app/panels/panels.h"
+#include "app/panels/words.h"
+#include "app/theme.h"
+#include "app/widgets/widgets.h"
+#include "app/work/commands.h"
+
+namespace intercusp {
+
+namespace {
+
+std::string with_sign(double v, int decimals) {
+  return (v < 0 ? "\xE2\x88\x92" : "") + amount(v, decimals);
+}
+
+std::string unit_words(const MeasureDefinition& d) {
+  return d.unit == "%" ? "\xE2\x80\x89%" : " " + d.unit;
+}
+
+void usual_line(const MeasureDefinition& d) {
+  if (!d.usual) return;
+  ui::gap_above(8);
+  const std::string words =
+      "Usual: " + with_sign((*d.usual)[0], 1) + " to " + with_sign((*d.usual)[1], 1) + unit_words(d);
+  ui::paragraph(fonts().small_strong, theme().text, words.c_str());
+  ui::paragraph(fonts().small, theme().soft, d.usual_source.c_str());
+}
+
+void value_lines(const MeasureRow& row) {
+  const MeasureDefinition& d = *row.definition;
+  if (!row.value) {
+    ui::paragraph(fonts().body, theme().overlap_text, ("Not measurable: place " + listed(row.needs, 4) + ".").c_str());
+    return;
+  }
+  const MeasureValue& v = *row.value;
+  ui::paragraph(fonts().heading, theme().text, in_words(d, v).c_str());
+  ui::soft_text(("\xC2\xB1 " + uncertainty_digits(d, v.uncertainty) + unit_words(d) +
+                 ", one standard deviation, from how exactly landmarks can be placed")
+                    .c_str());
+  if (v.probability && *v.probability < 0.95)
+    ui::paragraph(fonts().small, theme().text,
+                  ("Near a boundary: Class " + v.relation.value_or("") + " with " +
+                   std::to_string(std::lround(*v.probability * 100)) + "% probability")
+                      .c_str());
+  std::string pairs;
+  for (const PairReading& p : v.pairs)
+    pairs += (pairs.empty() ? "" : ";  ") + p.between + "  " + with_sign(p.value, 2) + unit_words(d);
+  if (v.pairs.size() > 1) ui::soft_text(pairs.c_str());
+  if (v.sagittal_mm) ui::soft_text((amount(*v.sagittal_mm, 2) + " mm of it straight forward").c_str());
+  if (v.from_mesh)
+    ui::soft_text(("A probe on the scanned surfaces would read " + with_sign(*v.from_mesh, 2) + " mm").c_str());
+}
+
+// The first sentence says what it is; the rest is for who wants to repeat it.
+void definition_lines(Workspace& w, const MeasureDefinition& d) {
+  const std::size_t stop = d.definition.find(". ");
+  const bool more = stop != std::string::npos;
+  ui::gap_above(8);
+  ui::paragraph(fonts().small, theme().text,
+                more && !w.explain_more ? d.definition.substr(0, stop + 1).c_str() : d.definition.c_str());
+  if (more && ui::link("explain.more", w.explain_more ? "Less" : "The whole definition"))
+    w.explain_more = !w.explain_more;
+  ui::gap_above(4);
+  ui::paragraph(fonts().small, theme().soft, ("By: " + d.source).c_str());
+}
+
+// Whether what is explained lies in the right half of the view: the words then stand on the left.
+bool lies_right(const Workspace& w, const MeasureRow& row) {
+  const View& v = w.views[w.active_view];
+  if (!row.value || row.value->construct.empty() || row.value->construct.front().points.empty()) return false;
+  const Vec3& p = row.value->construct.front().points.front();
+  return Projection{v.camera, v.rect}.pixel(p).x() > v.rect.x + 0.5 * v.rect.w;
+}
+
+}  // namespace
+
+void explain_popover(Workspace& w, const Screen& s) {
+  const MeasureRow* row = w.readings.now().row(w.explained);
+  if (!row) return;
+  const float from = s.upright ? s.left.w : 0;
+  const float width = std::min(px(340), s.view.w - from - px(16)), top = tool_strip_height(s.view.w - from);
+  const float x = lies_right(w, *row) ? s.view.x + from + px(8) : s.view.x + s.view.w - width - px(8);
+  const Rect r{x, s.view.y + top, width, std::min(px(w.explain_more ? 520 : 380), s.view.h - top - px(80))};
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(10));
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(16), px(12)));
+  begin_panel("explain", r, true);
+  ui::paragraph(fonts().strong, theme().text, row->definition->name.c_str());
+  ImGui::SameLine();
+  ImGui::SetCursorPosX(r.w - px(16) - ui::text_width(fonts().body, "Close") - px(16));
+  ui::ButtonLook quiet;
+  quiet.weight = ui::Weight::quiet;
+  const bool close = ui::button("explain.close", "Close", quiet);
+  value_lines(*row);
+  definition_lines(w, *row->definition);
+  usual_line(*row->definition);
+  ImGui::End();
+  ImGui::PopStyleVar(2);
+  if (close) run(w, "explain");
+}
+
+}  // namespace intercusp

@@ -1,0 +1,144 @@
+// What is on the screen, stop by stop and at the three sizes people use: no text is cut off, nothing is written over
+// anything else, and with a finger every control is large enough.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <set>
+
+#include "app/widgets/widgets.h"
+#include "stage.h"
+
+namespace intercusp::window {
+
+namespace {
+
+const char* const kStopNames[] = {"records",   "bite",   "target", "cuts", "movement",
+                                  "clearance", "splint", "sheet",  "agree"};
+
+std::string where(const ui::TextMark& m) {
+  return "\"" + m.words + "\" in " + m.owner + " at " + std::to_string(static_cast<int>(m.rect.x)) + "," +
+         std::to_string(static_cast<int>(m.rect.y));
+}
+
+// Texts outside what a panel shows at the moment, that scrolling brings in, do not count.
+bool scrolled_away(const ui::TextMark& m) {
+  return m.scrolls && (m.rect.y < m.clip.y || m.rect.y + m.rect.h > m.clip.y + m.clip.h);
+}
+
+bool cut_off(const ui::TextMark& m, float slack) {
+  return m.rect.x < m.clip.x - slack || m.rect.x + m.rect.w > m.clip.x + m.clip.w + slack ||
+         m.rect.y < m.clip.y - 2 * slack || m.rect.y + m.rect.h > m.clip.y + m.clip.h + 2 * slack;
+}
+
+// Letters stand within their line with some air above and below, so lines may touch.
+bool cross(const Rect& a, const Rect& b, float slack) {
+  return a.x + slack < b.x + b.w && b.x + slack < a.x + a.w && a.y + 3 * slack < b.y + b.h &&
+         b.y + 3 * slack < a.y + a.h;
+}
+
+std::vector<std::string> faults(float scale) {
+  std::vector<std::string> out;
+  const auto& log = ui::text_log();
+  for (std::size_t i = 0; i < log.size(); ++i) {
+    if (log[i].words.empty() || scrolled_away(log[i])) continue;
+    if (cut_off(log[i], scale)) out.push_back("cut off: " + where(log[i]));
+    for (std::size_t k = i + 1; k < log.size(); ++k)
+      if (log[k].owner == log[i].owner && !scrolled_away(log[k]) && cross(log[i].rect, log[k].rect, scale))
+        out.push_back("over one another: " + where(log[i]) + " and " + where(log[k]));
+  }
+  return out;
+}
+
+std::string listed_all(const std::vector<std::string>& list) {
+  std::string words;
+  for (const std::string& line : list) words += "\n  " + line;
+  return words;
+}
+
+void check_screen(Stage& stage, const std::string& name) {
+  stage.frames(3);
+  CHECK(ui::text_log().size() > 10);
+  const auto found = faults(stage.window().scale);
+  CHECK_MESSAGE(found.empty(), name << listed_all(found));
+}
+
+void check_targets(Stage& stage, const std::string& name) {
+  stage.frames(2);
+  std::vector<std::string> small;
+  // Places that are looked at, not pressed.
+  const std::set<std::string> looked_at = {"bite_card", "view_tools", "legend", "explain", "top",      "foot",
+                                           "step",      "reading",    "start",  "guide",   "share_box"};
+  for (const auto& [id, r] : ui::widget_map()) {
+    const float scale = stage.window().scale;
+    if (looked_at.count(id) || std::min(r.w, r.h) / scale >= 43.5f) continue;
+    small.push_back(id + " is " + std::to_string(static_cast<int>(r.w / scale)) + " x " +
+                    std::to_string(static_cast<int>(r.h / scale)));
+  }
+  CHECK_MESSAGE(small.empty(), name << listed_all(small));
+}
+
+void walk(Stage& stage, const std::string& name, bool finger) {
+  for (const char* stop : kStopNames) {
+    stage.act("stop", {{"name", stop}});
+    check_screen(stage, name + ", " + stop);
+    if (finger) check_targets(stage, name + ", " + stop);
+  }
+}
+
+void plan(Stage& stage) {
+  stage.act("set_movement",
+            {{"segment", "upper"}, {"forward", 5.5}, {"up", -2.5}, {"left", -1.5}, {"pitch", 2.0}, {"roll", 1.5}});
+}
+
+}  // namespace
+
+TEST_CASE("screen: nothing is cut off or written over at 1366 x 768") {
+  Stage stage({1366, 768});
+  walk(stage, "laptop at the start", false);
+  plan(stage);
+  walk(stage, "laptop with a plan", false);
+}
+
+TEST_CASE("screen: nothing is cut off or written over at 1920 x 1080 and device scale 2") {
+  Stage stage({3840, 2160, 2, true, false});
+  plan(stage);
+  walk(stage, "large", false);
+}
+
+TEST_CASE("screen: nothing is cut off, written over or too small for a finger on a tablet held upright") {
+  Stage stage({820, 1180, 1, false, true});
+  walk(stage, "tablet at the start", true);
+  plan(stage);
+  walk(stage, "tablet with a plan", true);
+}
+
+TEST_CASE("screen: what opens over the view fits") {
+  for (const StageSize& size : {StageSize{1366, 768}, StageSize{820, 1180, 1, true, true}}) {
+    Stage stage(size);
+    for (const char* box : {"home", "share_box", "keys", "rename_box"}) {
+      stage.act(box);
+      check_screen(stage, box);
+      stage.act("back");
+    }
+    stage.act("stop", {{"name", "bite"}});
+    for (const char* id : {"overjet", "molar_right", "tooth_size_overall"}) {
+      stage.act("explain", {{"id", id}});
+      check_screen(stage, std::string("explained ") + id);
+    }
+    stage.act("explain");
+    stage.act("contact_map", {{"on", true}});
+    for (const char* layout : {"two", "four", "record"}) {
+      stage.act("layout", {{"name", layout}});
+      check_screen(stage, std::string("layout ") + layout);
+    }
+  }
+}
+
+TEST_CASE("screen: a case without landmarks says what to place") {
+  Stage stage({1366, 768});
+  for (const char* name : {"46.buccal_groove", "11.incisal_edge_mid", "43.cusp_tip", "13.cusp_tip"})
+    stage.act("remove_landmark", {{"name", name}});
+  walk(stage, "with missing landmarks", false);
+}
+
+}  // namespace intercusp::window

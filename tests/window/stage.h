@@ -1,0 +1,69 @@
+#pragma once
+
+#include <imgui.h>
+
+#include <map>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include <nlohmann/json.hpp>
+
+#include "app/app.h"
+
+namespace intercusp::window {
+
+using Bytes = std::vector<std::uint8_t>;
+
+/// A host that keeps what it is given.
+struct StageHost : Host {
+  std::map<std::string, std::string> settings;
+  std::map<std::string, Bytes> offered;  ///< files handed out, by name
+  std::string clipboard;
+  void offer_file(const std::string& name, const std::string&, const Bytes& bytes) override { offered[name] = bytes; }
+  void ask_for_files() override {}
+  void set_clipboard(const std::string& text) override { clipboard = text; }
+  std::string link_for(const std::string& fragment) override { return "http://localhost:8080/#" + fragment; }
+  void keep_work(const std::string&, const Bytes&, const std::string&) override {}
+  void keep_setting(const std::string& key, const std::string& value) override { settings[key] = value; }
+  std::string setting(const std::string& key) override { return settings[key]; }
+  void announce(const std::string&) override {}
+};
+
+struct StageSize {
+  int width, height;  ///< device pixels
+  float scale = 1;
+  bool dark = false, touch = false;
+};
+
+/// One program in one window without a screen (Mesa's surfaceless EGL), driven by commands and pointer moves. Places
+/// are logical pixels.
+class Stage {
+ public:
+  /// `settings` is what the host remembers from earlier visits.
+  explicit Stage(const StageSize& size, const std::map<std::string, std::string>& settings = {{"tried", "yes"}});
+  ~Stage();
+  void frames(int count);
+  /// Runs a command; complains on standard error when it is refused.
+  nlohmann::json act(const char* name, const nlohmann::json& args = nlohmann::json::object());
+  void point(float x, float y);
+  void press(bool down, int button = 0);
+  void drag(float x0, float y0, float x1, float y1, int button = 0);
+  /// A press and a release in the middle of a control, by its id in state()["widgets"].
+  void click(const std::string& id);
+  /// What is in the framebuffer, as PNG.
+  void shoot(const std::string& path);
+  nlohmann::json state() const { return app_->state(); }
+  App& app() { return *app_; }
+  StageHost& host() { return host_; }
+  const WindowState& window() const { return window_; }
+
+ private:
+  struct Surface;
+  std::unique_ptr<Surface> surface_;
+  StageHost host_;
+  std::unique_ptr<App> app_;
+  WindowState window_;
+};
+
+}  // namespace intercusp::window

@@ -1,0 +1,199 @@
+// What leaves the screen: numbers as text and CSV, pictures, the own selection of rows, the history, the one-minute
+// try.
+#include <doctest/doctest.h>
+#include <unistd.h>
+
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <sstream>
+
+#include "app/widgets/widgets.h"
+#include "stage.h"
+
+namespace intercusp::window {
+
+namespace {
+
+bool on_screen(Stage& stage, const std::string& words) {
+  stage.frames(2);
+  for (const ui::TextMark& m : ui::text_log())
+    if (m.words.find(words) != std::string::npos) return true;
+  return false;
+}
+
+struct Decoded {
+  int width = 0, height = 0;
+  Bytes rgb;
+};
+
+Bytes output_of(const std::string& command) {
+  Bytes out;
+  FILE* pipe = popen(command.c_str(), "r");
+  REQUIRE(pipe);
+  for (int c = std::fgetc(pipe); c != EOF; c = std::fgetc(pipe)) out.push_back(static_cast<std::uint8_t>(c));
+  CHECK(pclose(pipe) == 0);
+  return out;
+}
+
+// Read by ImageMagick, which checks the sums of the chunks and of the compressed data.
+Decoded decode(const Bytes& png) {
+  char path[] = "/tmp/intercusp_picture_XXXXXX";
+  const int file = mkstemp(path);
+  REQUIRE(file >= 0);
+  REQUIRE(write(file, png.data(), png.size()) == static_cast<ssize_t>(png.size()));
+  close(file);
+  Decoded d;
+  const Bytes size = output_of(std::string("identify -regard-warnings -format '%w %h' png:") + path);
+  std::istringstream(std::string(size.begin(), size.end())) >> d.width >> d.height;
+  d.rgb = output_of(std::string("convert -regard-warnings png:") + path + " -depth 8 rgb:-");
+  std::remove(path);
+  CHECK(d.rgb.size() == static_cast<std::size_t>(d.width) * static_cast<std::size_t>(d.height) * 3);
+  return d;
+}
+
+}  // namespace
+
+TEST_CASE("words: each number stands with its uncertainty, as the report gives it") {
+  Stage stage({1366, 768});
+  stage.frames(3);
+  int checked = 0;
+  for (const auto& m : stage.app().measures()["measures"]) {
+    if (m["unit"] != "mm") continue;
+    char expected[32];
+    const double u = m["uncertainty"].get<double>();
+    std::snprintf(expected, sizeof expected, "\xC2\xB1%.*f", u >= 0.095 ? 1 : 2, u);
+    CHECK_MESSAGE(on_screen(stage, expected), m["id"].get<std::string>() << " " << expected);
+    char value[32];
+    std::snprintf(value, sizeof value, "%.2f", std::abs(m["value"].get<double>()));
+    CHECK_MESSAGE(on_screen(stage, value), m["id"].get<std::string>() << " " << value);
+    ++checked;
+  }
+  CHECK(checked >= 10);
+}
+
+TEST_CASE("words: explanations are written for people") {
+  Stage stage({1366, 768});
+  for (const auto& m : stage.app().measures()["measures"]) {
+    stage.act("explain", {{"id", m["id"]}});
+    CHECK(on_screen(stage, "one standard deviation"));
+    CHECK_FALSE(on_screen(stage, "0.000001"));
+    CHECK_FALSE(on_screen(stage, "e-0"));
+  }
+}
+
+TEST_CASE("words: the table is copied as text and as CSV that reads back (RFC 4180)") {
+  Stage stage({1366, 768});
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 5.0}});
+  stage.act("copy_numbers");
+  CHECK(stage.host().clipboard.find("Overjet") != std::string::npos);
+  CHECK(stage.host().clipboard.find("at the start 4.00 mm reverse") != std::string::npos);
+  stage.act("copy_numbers", {{"format", "csv"}});
+  std::istringstream lines(stage.host().clipboard);
+  std::string line;
+  std::getline(lines, line);
+  CHECK(line == "measure,unit,start,now,change,standard_deviation,usual_from,usual_to,class,in_words\r");
+  const auto measures = stage.app().measures()["measures"];
+  int rows = 0;
+  while (std::getline(lines, line)) {
+    const std::string id = line.substr(0, line.find(','));
+    for (const auto& m : measures) {
+      if (m["id"] != id) continue;
+      double start = 0, now = 0;
+      REQUIRE(std::sscanf(line.c_str() + id.size() + m["unit"].get<std::string>().size() + 2, "%lf,%lf", &start,
+                          &now) == 2);
+      CHECK(now == doctest::Approx(m["value"].get<double>()).epsilon(1e-4));
+      ++rows;
+    }
+  }
+  CHECK(rows >= 12);
+  stage.act("copy_sheet");
+  CHECK(stage.host().clipboard.find("Upper jaw: 5.0 mm forward") != std::string::npos);
+}
+
+TEST_CASE("words: the own selection of rows is kept for the next visit") {
+  std::map<std::string, std::string> kept;
+  {
+    Stage stage({1366, 768});
+    stage.act("rows", {{"id", "curve_of_spee_left"}, {"on", false}});
+    CHECK_FALSE(stage.state()["widgets"].contains("row.curve_of_spee_left"));
+    CHECK(stage.state()["widgets"].contains("row.overjet"));
+    kept = stage.host().settings;
+  }
+  Stage again({1366, 768}, kept);
+  CHECK_FALSE(again.state()["widgets"].contains("row.curve_of_spee_left"));
+  again.click("rows.choose");
+  again.click("row.curve_of_spee_left");
+  again.click("rows.choose");
+  CHECK(again.state()["widgets"].contains("row.curve_of_spee_left"));
+}
+
+TEST_CASE("words: a picture of a view is a PNG of that view, with caption, scale and no controls") {
+  Stage stage({1366, 768});
+  stage.act("view", {{"name", "front"}});
+  stage.act("picture");
+  stage.frames(2);
+  REQUIRE(stage.host().offered.count("class3-front.png") == 1);
+  const Decoded d = decode(stage.host().offered["class3-front.png"]);
+  const auto rect = stage.state()["views"][0]["rect"];
+  CHECK(d.width == rect[2].get<int>());
+  CHECK(d.height == rect[3].get<int>());
+  // The middle shows teeth or gum: warmer than the grey ground.
+  const std::size_t mid = (static_cast<std::size_t>(d.height / 2) * static_cast<std::size_t>(d.width) +
+                           static_cast<std::size_t>(d.width / 3)) *
+                          3;
+  CHECK(d.rgb[mid] > d.rgb[mid + 2] + 8);
+  CHECK(stage.state()["widgets"].contains("view_tools"));  // and the controls are back
+}
+
+TEST_CASE("words: the history is readable and leads back") {
+  Stage stage({1366, 768});
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 3.0}});
+  stage.act("set_movement", {{"segment", "upper"}, {"up", 1.0}});
+  stage.act("history");
+  CHECK(on_screen(stage, "Upper jaw: 3.0 mm forward, 1.0 mm up"));
+  CHECK(on_screen(stage, "As it was opened"));
+  stage.click("history.1");
+  CHECK(stage.state()["entries"][0]["up_mm"].get<double>() == 0);
+  CHECK(stage.state()["entries"][0]["forward_mm"].get<double>() == 3);
+  stage.act("go_back_to", {{"steps", 0}});
+  CHECK(stage.state()["entries"].empty());
+}
+
+TEST_CASE("words: the one-minute try is offered once and follows what is done") {
+  Stage stage({1366, 768}, {});
+  CHECK(stage.state()["guide"].get<int>() == 0);
+  stage.click("guide.start");
+  CHECK(stage.state()["guide"].get<int>() == 1);
+  CHECK(on_screen(stage, "4.00 mm reverse"));
+  stage.click("card.overjet");
+  stage.frames(3);
+  CHECK(stage.state()["guide"].get<int>() == 2);
+  stage.act("explain");
+  stage.click("more.forward");
+  stage.frames(3);
+  CHECK(stage.state()["guide"].get<int>() == 3);
+  stage.click("stop.clearance");
+  stage.frames(3);
+  CHECK(stage.state()["guide"].get<int>() == 4);
+  stage.click("share");
+  stage.frames(3);
+  CHECK(stage.state()["guide"].get<int>() == -1);
+  CHECK(stage.host().settings["tried"] == "yes");
+}
+
+TEST_CASE("words: a jaw is hidden or seen through, and comes back") {
+  Stage stage({1366, 768});
+  stage.act("show_box");
+  stage.click("show.upper.through");
+  stage.click("show.lower.hidden");
+  stage.act("back");
+  const auto p = stage.act("project", {{"landmark", "41.labial_mid"}});
+  CHECK_FALSE(p["visible"].is_null());
+  const auto hit = stage.act("pick", {{"x", p["x"]}, {"y", p["y"].get<double>() + 60}});
+  CHECK(hit["body"] != "lower_arch");
+  stage.act("show_jaw", {{"jaw", "lower"}, {"on", true}});
+  CHECK(stage.act("pick", {{"x", p["x"]}, {"y", p["y"]}})["body"] == "lower_arch");
+}
+
+}  // namespace intercusp::window
