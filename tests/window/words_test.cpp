@@ -58,7 +58,8 @@ TEST_CASE("words: each number stands with its uncertainty, as the report gives i
   Stage stage({1366, 768});
   stage.frames(3);
   int checked = 0;
-  for (const auto& m : stage.app().measures()["measures"]) {
+  const auto report = stage.app().measures();
+  for (const auto& m : report["measures"]) {
     if (m["unit"] != "mm") continue;
     char expected[32];
     const double u = m["uncertainty"].get<double>();
@@ -74,7 +75,8 @@ TEST_CASE("words: each number stands with its uncertainty, as the report gives i
 
 TEST_CASE("words: explanations are written for people") {
   Stage stage({1366, 768});
-  for (const auto& m : stage.app().measures()["measures"]) {
+  const auto report = stage.app().measures();
+  for (const auto& m : report["measures"]) {
     stage.act("explain", {{"id", m["id"]}});
     CHECK(on_screen(stage, "one standard deviation"));
     CHECK_FALSE(on_screen(stage, "0.000001"));
@@ -138,11 +140,12 @@ TEST_CASE("words: a picture of a view is a PNG of that view, with caption, scale
   const auto rect = stage.state()["views"][0]["rect"];
   CHECK(d.width == rect[2].get<int>());
   CHECK(d.height == rect[3].get<int>());
-  // The middle shows teeth or gum: warmer than the grey ground.
-  const std::size_t mid = (static_cast<std::size_t>(d.height / 2) * static_cast<std::size_t>(d.width) +
-                           static_cast<std::size_t>(d.width / 3)) *
-                          3;
-  CHECK(d.rgb[mid] > d.rgb[mid + 2] + 8);
+  // Above the neck of a central incisor stands gum: red over blue, unlike the grey ground.
+  const auto gum = stage.act("project", {{"landmark", "11.gingival_mid"}});
+  const auto column = static_cast<std::size_t>(gum["x"].get<double>() - rect[0].get<double>());
+  const auto line = static_cast<std::size_t>(gum["y"].get<double>() - 30 - rect[1].get<double>());
+  const std::size_t pixel = (line * static_cast<std::size_t>(d.width) + column) * 3;
+  CHECK(d.rgb[pixel] > d.rgb[pixel + 2] + 40);
   CHECK(stage.state()["widgets"].contains("view_tools"));  // and the controls are back
 }
 

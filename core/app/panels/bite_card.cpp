@@ -70,6 +70,10 @@ void draw_card_ruler(ImDrawList* list, const Rect& r, const char* name, const st
     const float h = i % 4 == 0 ? px(5) : px(3);
     list->AddLine({cx + i * unit, y}, {cx + i * unit, y + h}, t.soft, px(1));
   }
+  // Class II lies towards the front of the upper arch, Class III behind.
+  const float low = y + px(9) + fonts().small->FontSize - fonts().tiny->FontSize - px(1);
+  ui::put_text(list, fonts().tiny, cx - half, low, t.soft, front > 0 ? "III" : "II");
+  ui::put_text(list, fonts().tiny, cx + half, low, t.soft, front > 0 ? "II" : "III", 1);
   const auto place = [&](double mm) {
     return cx + static_cast<float>(front) * std::clamp(static_cast<float>(mm / kQuarterMm) * unit, -half, half);
   };

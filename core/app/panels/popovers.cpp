@@ -34,9 +34,10 @@ bool begin_popover(Workspace& w, const char* id, const Rect& r, const char* titl
 }
 
 void end_popover(Workspace& w) {
-  const bool beside = ImGui::IsMouseClicked(0) &&
-                      !ImGui::IsWindowHovered(ImGuiHoveredFlags_AllowWhenBlockedByActiveItem) &&
-                      !ImGui::IsWindowAppearing();
+  const bool beside =
+      ImGui::IsMouseClicked(0) &&
+      !ImGui::IsWindowHovered(ImGuiHoveredFlags_AllowWhenBlockedByActiveItem | ImGuiHoveredFlags_ChildWindows) &&
+      !ImGui::IsWindowAppearing();
   ImGui::End();
   ImGui::PopStyleVar(3);
   if (beside) w.popover = Popover::none;

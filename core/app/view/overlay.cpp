@@ -41,7 +41,7 @@ void draw_scale_bar(const View& v, ImDrawList* list) {
 
 void draw_figure(const View& v, ImDrawList* list) {
   const Rect r = figure_rect(v);
-  const float size = px(22);
+  const float size = px(24);
   draw_head(list, v.camera, {r.x + r.w - size - px(8), r.y + size + px(2)}, size);
   ui::put_text(list, fonts().small, r.x + r.w, r.y + r.h - fonts().small->FontSize, theme().text,
                viewer_position_words(v.camera), 1);
@@ -153,7 +153,7 @@ void draw_clearance_place(const Workspace& w, const View& v, ImDrawList* list, L
 }  // namespace
 
 Rect figure_rect(const View& v) {
-  const float w = px(150), h = px(72);
+  const float w = px(150), h = px(76);
   return {v.rect.x + v.rect.w - w - px(12), v.rect.y + v.rect.h - h - px(4), w, h};
 }
 
