@@ -70,10 +70,6 @@ void draw_card_ruler(ImDrawList* list, const Rect& r, const char* name, const st
     const float h = i % 4 == 0 ? px(5) : px(3);
     list->AddLine({cx + i * unit, y}, {cx + i * unit, y + h}, t.soft, px(1));
   }
-  // Class II lies towards the front of the upper arch, Class III behind.
-  const float low = y + px(9) + fonts().small->FontSize - fonts().tiny->FontSize - px(1);
-  ui::put_text(list, fonts().tiny, cx - half, low, t.soft, front > 0 ? "III" : "II");
-  ui::put_text(list, fonts().tiny, cx + half, low, t.soft, front > 0 ? "II" : "III", 1);
   const auto place = [&](double mm) {
     return cx + static_cast<float>(front) * std::clamp(static_cast<float>(mm / kQuarterMm) * unit, -half, half);
   };
@@ -87,6 +83,10 @@ void draw_card_ruler(ImDrawList* list, const Rect& r, const char* name, const st
     soft(list, cx, y + px(10), "not measurable", 0.5f);
     return;
   }
+  // Class II lies towards the front of the upper arch, Class III behind.
+  const float low = y + px(9) + fonts().small->FontSize - fonts().tiny->FontSize - px(1);
+  ui::put_text(list, fonts().tiny, cx - half, low, t.soft, front > 0 ? "III" : "II");
+  ui::put_text(list, fonts().tiny, cx + half, low, t.soft, front > 0 ? "II" : "III", 1);
   const float x = place(*now.mm);
   list->AddTriangleFilled({x, y - px(1)}, {x - px(5), y - px(11)}, {x + px(5), y - px(11)}, t.upper);
   std::string words = "Class " + now.relation;

@@ -12,7 +12,7 @@ namespace intercusp {
 namespace {
 
 constexpr double kFullBarMm = 2.0;
-constexpr double kTouchingMm = 0.05;  // shallower than that is touching, not overlap
+constexpr double kListedMm = 0.05;  // shallower than that is touching, not overlap
 constexpr std::size_t kMostRows = 6;
 
 void row(Workspace& w, int index, const ClearanceRow& r) {
@@ -83,7 +83,7 @@ void clearance_step(Workspace& w) {
     ui::soft_text("Overlaps, deepest first. Click one to see it in section with a millimetre grid.");
     ui::gap_above(8);
     const auto deep = static_cast<std::size_t>(
-        std::count_if(rows.begin(), rows.end(), [](const ClearanceRow& r) { return r.depth_mm >= kTouchingMm; }));
+        std::count_if(rows.begin(), rows.end(), [](const ClearanceRow& r) { return r.depth_mm >= kListedMm; }));
     const std::size_t shown = std::max<std::size_t>(1, std::min(deep, kMostRows));
     for (std::size_t i = 0; i < shown; ++i) row(w, static_cast<int>(i), rows[i]);
     if (rows.size() > shown)

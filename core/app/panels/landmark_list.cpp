@@ -1,3 +1,7 @@
+#include <cctype>
+#include <cmath>
+#include <map>
+
 #include "app/panels/panels.h"
 #include "app/panels/tooth_drawing.h"
 #include "app/panels/words.h"
@@ -55,6 +59,40 @@ void row(Workspace& w, const std::string& name, bool placed) {
   }
 }
 
+// "46" for landmarks of a tooth, "" for the others (palate, skull).
+std::string tooth_word(const std::string& name) {
+  return name.size() > 3 && name[2] == '.' && std::isdigit(static_cast<unsigned char>(name[0])) ? name.substr(0, 2)
+                                                                                                : "";
+}
+
+// What is placed, a line for each tooth; a click on it lists its landmarks.
+void placed_by_tooth(Workspace& w) {
+  std::map<std::string, std::vector<std::string>> teeth;
+  for (const auto& [name, mark] : w.now().landmarks) teeth[tooth_word(name)].push_back(name);
+  const std::string wanted = tooth_word(w.landmark_wanted);
+  for (const auto& [tooth, names] : teeth) {
+    const bool open = w.open_tooth == tooth || (!w.landmark_wanted.empty() && wanted == tooth);
+    const float h = touch_input() ? target_height() : px(25);
+    const ui::AreaState s = ui::area(("tooth." + tooth).c_str(), {ImGui::GetContentRegionAvail().x, h});
+    const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
+    ImDrawList* list = ImGui::GetWindowDrawList();
+    if (s.hovered) list->AddRectFilled(from, to, theme().hover, px(4));
+    const float y = std::floor(0.5f * (from.y + to.y - fonts().small->FontSize));
+    const ImVec2 c{from.x + px(10), 0.5f * (from.y + to.y)};
+    const float e = px(3.5f);
+    if (open)
+      list->AddTriangleFilled({c.x - e, c.y - px(2)}, {c.x + e, c.y - px(2)}, {c.x, c.y + e}, theme().soft);
+    else
+      list->AddTriangleFilled({c.x - px(2), c.y - e}, {c.x - px(2), c.y + e}, {c.x + e, c.y}, theme().soft);
+    ui::put_text(list, fonts().small_strong, from.x + px(22), y, theme().text,
+                 tooth.empty() ? "Palate and skull" : tooth);
+    ui::put_text(list, fonts().small, to.x - px(6), y, theme().soft, std::to_string(names.size()) + " placed", 1);
+    if (s.clicked) w.open_tooth = open ? "none" : tooth;
+    if (open)
+      for (const std::string& name : std::vector<std::string>(names)) row(w, name, true);
+  }
+}
+
 }  // namespace
 
 void landmark_list(Workspace& w) {
@@ -69,8 +107,7 @@ void landmark_list(Workspace& w) {
   if (!w.landmark_wanted.empty()) wanted_card(w);
   ui::gap_above(8);
   for (const std::string& name : missing) row(w, name, false);
-  const std::map<std::string, Landmark> placed = w.now().landmarks;
-  for (const auto& [name, mark] : placed) row(w, name, true);
+  placed_by_tooth(w);
 }
 
 }  // namespace intercusp

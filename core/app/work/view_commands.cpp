@@ -95,7 +95,7 @@ Result<Json> show_jaw(Workspace& w, const Json& args) {
 }
 
 // The jaw from which the overlap is shown as taken off; {"jaw":""} shows both whole again.
-Result<Json> removal(Workspace& w, const Json& args) {
+Result<Json> show_removal(Workspace& w, const Json& args) {
   const std::string jaw = text_at(args, "jaw").value_or("");
   if (!jaw.empty() && jaw != "upper" && jaw != "lower")
     return Error{"\"" + jaw + "\" is not a jaw", "", "use upper or lower, or nothing to end the preview"};
@@ -161,7 +161,7 @@ Result<Json> pick_command(Workspace& w, const Json& args) {
 }
 
 // The gap to the other jaw under a place of the screen.
-Result<Json> gap_at(Workspace& w, const Json& args) {
+Result<Json> gap_under(Workspace& w, const Json& args) {
   const auto x = number_at(args, "x"), y = number_at(args, "y");
   if (!x || !y) return Error{"no place to read", "gap_at", "give x and y in logical pixels"};
   const float px_x = static_cast<float>(*x) * w.scale, px_y = static_cast<float>(*y) * w.scale;
@@ -205,12 +205,12 @@ void add_view_commands(std::map<std::string, Command>& t) {
   t["ghost"] = {[](Workspace& w, const Json& a) { return turn(w.ghost, a); }};
   t["show_jaw"] = {show_jaw};
   t["tooth_numbers"] = {[](Workspace& w, const Json& a) { return turn(w.tooth_numbers, a); }};
-  t["removal"] = {removal};
+  t["removal"] = {show_removal};
   t["picture"] = {picture};
   t["clearance"] = {clearance};
   t["pick"] = {pick_command};
   t["project"] = {project};
-  t["gap_at"] = {gap_at};
+  t["gap_at"] = {gap_under};
 }
 
 }  // namespace intercusp

@@ -105,6 +105,7 @@ struct Workspace {
   std::string picture_due;  ///< file name of a picture of the active view that is to be taken in the next frame
   Tool tool = Tool::turn;
   std::string landmark_wanted;
+  std::string open_tooth = "none";  ///< tooth whose landmarks the list shows
   bool snap = true;
   std::string snap_words;     ///< what the last snap found
   std::string explained;      ///< measure whose explanation is open; drawn on the model
