@@ -43,11 +43,11 @@ vec4 gap_colour() {
 
 void main() {
   if (clip_distance < 0.0) discard;
-  if (trim == 1 && vertex_gap < 0.0) discard;
+  if (trim == 1 && vertex_gap < -0.02) discard;
   vec3 n = normalize(view_normal);
   if (trim == 2) {
     // The surface that taking the overlap off would leave: hatched, shaded by how it faces the viewer.
-    if (vertex_gap >= 0.0) discard;
+    if (vertex_gap >= -0.02) discard;
     float stripe = step(0.5, fract((gl_FragCoord.x - gl_FragCoord.y) / 6.0));
     vec3 fresh = mix(vec3(0.66, 0.11, 0.0), vec3(0.80, 0.42, 0.22), stripe) * (0.45 + 0.55 * abs(n.z));
     pixel = vec4(srgb_from_linear(fresh), 1.0);
@@ -57,7 +57,8 @@ void main() {
     if (opacity < 1.0) discard;
     // Hatched in the screen: what the section opened, or the inside of an open scan.
     float stripe = step(0.5, fract((gl_FragCoord.x + gl_FragCoord.y) / 7.0));
-    pixel = vec4(srgb_from_linear(cut_colour * mix(0.72, 1.0, stripe)), 1.0);
+    // An alpha of its own tells the next step that this is flat.
+    pixel = vec4(srgb_from_linear(cut_colour * mix(0.80, 1.0, stripe)), 254.0 / 255.0);
     return;
   }
   vec3 base = base_colour();

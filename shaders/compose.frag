@@ -58,8 +58,10 @@ void main() {
   float here = depth_at(scene_depth, uv);
   vec3 back = mix(background_bottom, background_top, at.y);
   vec3 colour = scene.rgb;
-  if (here < 1.0) colour *= openness(uv, here);
-  float line = contour(scene_depth, uv, line_px, 0.5, 1.6);
+  // The inside that a section opened is drawn flat: what lies deeper in it says nothing.
+  bool cut = abs(scene.a - 254.0 / 255.0) < 0.0015;
+  if (here < 1.0 && !cut) colour *= openness(uv, here);
+  float line = cut ? 0.0 : contour(scene_depth, uv, line_px, 0.5, 1.6);
   vec3 shown = back * (1.0 - scene.a) + colour;  // the scene is premultiplied
   shown = mix(shown, shown * 0.30, 0.62 * line);
   if (with_ghost) {

@@ -119,13 +119,11 @@ void App::Parts::begin_frame(const WindowState& window) {
 }
 
 void App::Parts::draw_over_views(const Screen& s) {
-  const float covered = s.upright ? s.left.w : 0;
-  const Rect open{s.view.x + covered, s.view.y, s.view.w - covered, s.view.h};
   if (pictured) return;
-  view_tools(w, open);
-  gap_legend(w, open);
-  section_box(w, open);
-  guide(w, open);
+  view_tools(w, s.view);
+  gap_legend(w, s.view);
+  section_box(w, s.view);
+  guide(w, s.view);
   explain_popover(w, s);
   show_box(w, s);
 }
@@ -135,7 +133,7 @@ void App::Parts::draw_panels(const Screen& s) {
   if (w.has_case) {
     reading_panel(w, s.right, s.upright);
     draw_over_views(s);
-    if (!(pictured && s.upright)) step_panel(w, s.left, s.upright);
+    step_panel(w, s.left, s.upright);
     share_box(w, s);
     name_box(w, s);
     history_box(w, s);
@@ -171,11 +169,11 @@ void App::frame(const WindowState& window) {
   const Screen screen = arrange(w, io.DisplaySize.x, io.DisplaySize.y);
   Rect views = screen.view;
   if (w.layout != "one" && w.has_case) {
-    const float strip = tool_strip_height(views.w - (screen.upright ? screen.left.w : 0));
+    const float strip = tool_strip_height(views.w);
     views.y += strip;
     views.h -= strip;
   }
-  lay_out_views(w, views);
+  lay_out_views(w, views, screen.upright);
   if (w.fit_due && w.has_case) {
     w.fit_due = false;
     const std::string layout = w.layout;

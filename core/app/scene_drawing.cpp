@@ -31,7 +31,7 @@ std::vector<DrawnBody> drawn_bodies(const Workspace& w) {
     if (!body.surface || body.surface->mesh().empty()) continue;
     const std::string segment = segment_of_body(w.now(), body);
     const bool lower = segment == "lower";
-    if (!(lower ? w.show_lower : w.show_upper)) continue;
+    if (!(lower ? w.show_lower : w.show_upper) && w.trimmed.empty()) continue;
     DrawnBody d;
     d.surface = body.surface;
     d.patient_from_surface = pose_of_body(w.now(), body, w.readings.now().poses);
@@ -43,6 +43,7 @@ std::vector<DrawnBody> drawn_bodies(const Workspace& w) {
     d.upper = !lower;
     if (lower ? w.through_lower : w.through_upper) d.opacity = 0.35f;
     if (!w.trimmed.empty()) d.trim = (w.trimmed == "lower") == lower ? Trim::outside : Trim::cut_face;
+    if (d.trim == Trim::cut_face) d.upper = d.lower = true;  // its fresh surface belongs to the other jaw
     out.push_back(d);
   }
   return out;

@@ -117,6 +117,35 @@ const std::vector<Scene>& scenes() {
                                             plan(s);
                                             stop(s, "sheet");
                                           }},
+                                         {"guide",
+                                          [](Stage& s) {
+                                            s.act("guide", {{"on", true}});
+                                          }},
+                                         {"show", [](Stage& s) { s.act("show_box"); }},
+                                         {"through",
+                                          [](Stage& s) {
+                                            overlapping(s);
+                                            s.act("show_jaw", {{"jaw", "upper"}, {"on", true}, {"see_through", true}});
+                                            s.act("tooth_numbers", {{"on", true}});
+                                            s.act("view", {{"name", "right"}});
+                                          }},
+                                         {"section",
+                                          [](Stage& s) {
+                                            s.act("section", {{"on", true}, {"axis", "frontal"}});
+                                          }},
+                                         {"removal",
+                                          [](Stage& s) {
+                                            overlapping(s);
+                                            stop(s, "clearance");
+                                            s.act("view", {{"name", "upper"}});
+                                            s.act("removal", {{"jaw", "upper"}});
+                                          }},
+                                         {"history",
+                                          [](Stage& s) {
+                                            plan(s);
+                                            s.act("set_movement", {{"segment", "lower"}, {"up", 1.0}});
+                                            s.act("history");
+                                          }},
                                          {"agree", [](Stage& s) { stop(s, "agree"); }}};
   return all;
 }

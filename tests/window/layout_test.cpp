@@ -115,7 +115,7 @@ TEST_CASE("screen: nothing is cut off, written over or too small for a finger on
 TEST_CASE("screen: what opens over the view fits") {
   for (const StageSize& size : {StageSize{1366, 768}, StageSize{820, 1180, 1, true, true}}) {
     Stage stage(size);
-    for (const char* box : {"home", "share_box", "keys", "rename_box"}) {
+    for (const char* box : {"home", "share_box", "keys", "rename_box", "show_box", "history"}) {
       stage.act(box);
       check_screen(stage, box);
       stage.act("back");
@@ -131,6 +131,36 @@ TEST_CASE("screen: what opens over the view fits") {
       stage.act("layout", {{"name", layout}});
       check_screen(stage, std::string("layout ") + layout);
     }
+  }
+}
+
+TEST_CASE("screen: sections, maps, previews and the first minute leave each other room") {
+  for (const StageSize& size : {StageSize{1366, 768}, StageSize{820, 1180, 1, false, true}}) {
+    Stage stage(size, {});
+    check_screen(stage, "the try offered");
+    for (int step = 1; step <= 4; ++step) {
+      stage.act("guide", {{"step", step}});
+      check_screen(stage, "the try, step " + std::to_string(step));
+    }
+    stage.act("guide", {{"on", false}});
+    for (const char* axis : {"sagittal", "frontal", "level"}) {
+      stage.act("section", {{"on", true}, {"axis", axis}});
+      check_screen(stage, std::string("section ") + axis);
+    }
+    stage.act("contact_map", {{"on", true}});
+    check_screen(stage, "section and contact map");
+    stage.act("contact_map", {{"mode", "overlap"}, {"on", true}});
+    stage.act("section", {{"on", false}});
+    check_screen(stage, "overlap only");
+    plan(stage);
+    stage.act("tooth_numbers", {{"on", true}});
+    for (const char* view : {"front", "right", "left", "upper", "lower"}) {
+      stage.act("view", {{"name", view}});
+      check_screen(stage, std::string("tooth numbers, ") + view);
+    }
+    stage.act("clearance", {{"index", 0}});
+    stage.act("removal", {{"jaw", "lower"}});
+    check_screen(stage, "removal preview");
   }
 }
 

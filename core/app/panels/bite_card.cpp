@@ -64,6 +64,10 @@ void draw_card_ruler(ImDrawList* list, const Rect& r, const char* name, const st
   const float unit = half / 5;  // quarter units: five each way
   constexpr double kQuarterMm = 7.0 / 4;
   soft(list, cx, r.y, name, 0.5f);
+  // Class II lies towards the front of the upper arch, Class III behind.
+  const float high = r.y + fonts().small->FontSize - fonts().tiny->FontSize - px(1);
+  ui::put_text(list, fonts().tiny, cx - half, high, t.soft, front > 0 ? "III" : "II");
+  ui::put_text(list, fonts().tiny, cx + half, high, t.soft, front > 0 ? "II" : "III", 1);
   list->AddRectFilled({cx - 0.5f * unit, y - px(8)}, {cx + 0.5f * unit, y + px(8)}, with_alpha(t.usual, 0.30f), px(2));
   list->AddLine({cx - half, y}, {cx + half, y}, t.soft, px(1));
   for (int i = -5; i <= 5; ++i) {
@@ -83,10 +87,6 @@ void draw_card_ruler(ImDrawList* list, const Rect& r, const char* name, const st
     soft(list, cx, y + px(10), "not measurable", 0.5f);
     return;
   }
-  // Class II lies towards the front of the upper arch, Class III behind.
-  const float low = y + px(9) + fonts().small->FontSize - fonts().tiny->FontSize - px(1);
-  ui::put_text(list, fonts().tiny, cx - half, low, t.soft, front > 0 ? "III" : "II");
-  ui::put_text(list, fonts().tiny, cx + half, low, t.soft, front > 0 ? "II" : "III", 1);
   const float x = place(*now.mm);
   list->AddTriangleFilled({x, y - px(1)}, {x - px(5), y - px(11)}, {x + px(5), y - px(11)}, t.upper);
   std::string words = "Class " + now.relation;

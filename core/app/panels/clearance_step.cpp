@@ -13,7 +13,7 @@ namespace {
 
 constexpr double kFullBarMm = 2.0;
 constexpr double kListedMm = 0.05;  // shallower than that is touching, not overlap
-constexpr std::size_t kMostRows = 6;
+constexpr std::size_t kMostRows = 5;
 
 void row(Workspace& w, int index, const ClearanceRow& r) {
   const Theme& t = theme();
@@ -41,9 +41,9 @@ void row(Workspace& w, int index, const ClearanceRow& r) {
 void removal(Workspace& w) {
   double all = 0;
   bool known = true;
-  for (const ContactPair& pair : w.contacts.pairs()) {
-    known = known && pair.result.overlap_volume_mm3.has_value();
-    all += pair.result.overlap_volume_mm3.value_or(0);
+  for (const ClearanceRow& r : w.contacts.clearance()) {
+    known = known && r.volume_mm3.has_value();
+    all += r.volume_mm3.value_or(0);
   }
   ui::paragraph(fonts().strong, theme().text, "Preview: the overlap taken off");
   const struct {
@@ -58,8 +58,8 @@ void removal(Workspace& w) {
     ImGui::SameLine(0, px(6));
   }
   ImGui::NewLine();
-  std::string words =
-      known ? amount(all, 1) + " mm\xC2\xB3 in all places together." : "The volume is not defined: a scan is open.";
+  std::string words = amount(all, 1) + " mm\xC2\xB3 in all places together";
+  words += known ? "." : ", without those where an open scan leaves the volume undefined.";
   if (!w.trimmed.empty()) words += " The other jaw is put away; hatched is the fresh surface.";
   ui::soft_text(words.c_str());
   ui::gap_above(8);

@@ -78,19 +78,19 @@ bool lies_right(const Workspace& w, const MeasureRow& row) {
 void explain_popover(Workspace& w, const Screen& s) {
   const MeasureRow* row = w.readings.now().row(w.explained);
   if (!row) return;
-  const float from = s.upright ? s.left.w : 0;
-  const float width = std::min(px(340), s.view.w - from - px(16)), top = tool_strip_height(s.view.w - from);
-  const float x = lies_right(w, *row) ? s.view.x + from + px(8) : s.view.x + s.view.w - width - px(8);
-  const Rect r{x, s.view.y + top, width, std::min(px(w.explain_more ? 520 : 380), s.view.h - top - px(80))};
+  const float width = std::min(px(340), s.view.w - px(16)), top = tool_strip_height(s.view.w);
+  const float x = lies_right(w, *row) ? s.view.x + px(8) : s.view.x + s.view.w - width - px(8);
+  float height = std::min(px(w.explain_more ? 520 : 380), s.view.h - top - px(80)), y = s.view.y + top;
+  if (s.upright) {  // below what it speaks of
+    height = std::min(px(w.explain_more ? 380 : 250), 0.5f * s.view.h);
+    y = s.view.y + s.view.h - height - px(8);
+  }
+  const Rect r{x, y, width, height};
   ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(10));
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(16), px(12)));
   begin_panel("explain", r, true);
-  ui::paragraph(fonts().strong, theme().text, row->definition->name.c_str());
-  ImGui::SameLine();
-  ImGui::SetCursorPosX(r.w - px(16) - ui::text_width(fonts().body, "Close") - px(16));
-  ui::ButtonLook quiet;
-  quiet.weight = ui::Weight::quiet;
-  const bool close = ui::button("explain.close", "Close", quiet);
+  const bool close =
+      ui::title_line(fonts().strong, row->definition->name.c_str(), "explain.close", "Close", r.w - px(16));
   value_lines(*row);
   definition_lines(w, *row->definition);
   usual_line(*row->definition);

@@ -24,12 +24,8 @@ bool begin_popover(Workspace& w, const char* id, const Rect& r, const char* titl
   const bool open = ImGui::Begin(
       id, nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings);
   ui::note_rect(id, {r.x, r.y}, {r.x + r.w, r.y + r.h});
-  ui::heading(title);
-  ImGui::SameLine();
-  ImGui::SetCursorPosX(r.w - px(20) - ui::text_width(fonts().body, "Close") - px(16));
-  ui::ButtonLook quiet;
-  quiet.weight = ui::Weight::quiet;
-  if (ui::button((std::string(id) + ".close").c_str(), "Close", quiet)) run(w, "back");
+  if (ui::title_line(fonts().heading, title, (std::string(id) + ".close").c_str(), "Close", r.w - px(20)))
+    run(w, "back");
   return open;
 }
 

@@ -19,7 +19,7 @@ Screen arrange(const Workspace& w, float width, float height) {
   if (s.upright) {
     const float band = w.right_open ? std::min(card_height() + px(48), 0.55f * middle) : 0;
     s.right = {0, height - foot - band, width, band};
-    s.view = {0, bar, width, middle - band};
+    s.view = {left, bar, width - left, middle - band};
     s.left = {0, bar, left, middle - band};
     return s;
   }

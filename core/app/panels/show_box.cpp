@@ -40,8 +40,8 @@ void jaw_line(Workspace& w, const char* jaw, const char* words) {
 void show_box(Workspace& w, const Screen& s) {
   if (w.popover != Popover::show) return;
   const float width = px(340), height = px(touch_input() ? 400 : 318);
-  const float from = s.upright ? s.left.w : 0, top = tool_strip_height(s.view.w - from);
-  const Rect r{std::min(s.view.x + from + px(8) + px(240), s.view.x + s.view.w - width - px(8)), s.view.y + top, width,
+  const float top = tool_strip_height(s.view.w);
+  const Rect r{std::min(s.view.x + px(248), s.view.x + s.view.w - width - px(8)), s.view.y + top, width,
                std::min(height, s.view.h - top)};
   begin_popover(w, "show_box", r, "Show");
   ui::gap_above(6);

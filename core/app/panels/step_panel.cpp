@@ -39,15 +39,10 @@ void step_panel(Workspace& w, const Rect& r, bool) {
   begin_panel("step", r, true);
   ImDrawList* list = ImGui::GetWindowDrawList();
   list->AddLine({r.x + r.w - 1, r.y}, {r.x + r.w - 1, r.y + r.h}, theme().line);
-  ui::heading(title_of(w.stop));
-  ImGui::SameLine();
-  ImGui::SetCursorPosX(r.w - px(16) -
-                       std::max(touch_input() ? px(44) : 0, ui::text_width(fonts().body, "Fold") + px(16)));
-  ui::ButtonLook quiet;
-  quiet.weight = ui::Weight::quiet;
-  quiet.hint = "Fold this panel away; any stop below brings it back";
-  if (ui::button("fold.left", "Fold", quiet)) run(w, "fold", {{"panel", "left"}, {"open", false}});
-  ui::gap_above(8);
+  if (ui::title_line(fonts().heading, title_of(w.stop), "fold.left", "Fold", r.w - px(16),
+                     "Fold this panel away; any stop below brings it back"))
+    run(w, "fold", {{"panel", "left"}, {"open", false}});
+  ui::gap_above(6);
   switch (w.stop) {
     case Stop::records:
       records_step(w);

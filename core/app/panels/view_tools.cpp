@@ -20,15 +20,15 @@ struct ViewButton {
 };
 
 constexpr ViewButton kRecords[] = {{"front", "Front", "1"},
-                             {"right", "Right", "2, the patient's right"},
-                             {"left", "Left", "3, the patient's left"},
-                             {"upper", "Upper", "4, the upper arch from below"},
-                             {"lower", "Lower", "5, the lower arch from above"},
-                             {"fit", "Fit", "0"}};
+                                   {"right", "Right", "2, the patient's right"},
+                                   {"left", "Left", "3, the patient's left"},
+                                   {"upper", "Upper", "4, the upper arch from below"},
+                                   {"lower", "Lower", "5, the lower arch from above"},
+                                   {"fit", "Fit", "0"}};
 constexpr ViewButton kLayouts[] = {{"one", "1", "One view"},
-                             {"two", "2", "Two views"},
-                             {"four", "4", "Four views"},
-                             {"record", "5", "The five views of a record"}};
+                                   {"two", "2", "Two views"},
+                                   {"four", "4", "Four views"},
+                                   {"record", "5", "The five views of a record"}};
 
 float tight_width(const char* label) {
   return std::max(ui::text_width(fonts().strong, label) + px(12), touch_input() ? target_height() : px(24));

@@ -140,9 +140,9 @@ void Renderer::draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView
     glUniform1f(body_.at("shininess_amount"), b.material.gloss);
     // The two jaws' cuts keep apart where they overlap.
     if (b.lower)
-      glUniform3f(body_.at("cut_colour"), 0.22f, 0.28f, 0.38f);
+      glUniform3f(body_.at("cut_colour"), 0.36f, 0.45f, 0.60f);
     else
-      glUniform3f(body_.at("cut_colour"), 0.42f, 0.31f, 0.22f);
+      glUniform3f(body_.at("cut_colour"), 0.62f, 0.50f, 0.37f);
     buffers(b.surface).draw(ghost || look.moving);
   }
 }

@@ -25,8 +25,6 @@ const std::array<Lump, 6>& head_lumps() {
   return all;
 }
 
-const Lump kNose = {{0, -0.76, -0.06}, {0.11, 0.22, 0.17}};
-
 class Drawing {
  public:
   Drawing(ImDrawList* list, const Camera& camera, ImVec2 centre, float size)
@@ -64,6 +62,16 @@ class Drawing {
   void line(const Vec3& a, const Vec3& b, ImU32 colour, float width) const {
     list_->AddLine(at(a), at(b), colour, width);
   }
+  // A wedge from the bridge to the wings, its tip in front.
+  void nose(ImU32 colour, double wider) const {
+    const double g = 1 + wider;
+    const ImVec2 bridge = at({0, -0.66 * g, 0.14 * g}), tip = at({0, -1.0 * g, -0.2 * g}),
+                 right = at({-0.13 * g, -0.66, -0.26 * g}), left = at({0.13 * g, -0.66, -0.26 * g});
+    list_->AddTriangleFilled(bridge, tip, right, colour);
+    list_->AddTriangleFilled(bridge, tip, left, colour);
+    list_->AddTriangleFilled(tip, left, right, colour);
+    list_->AddTriangleFilled(bridge, left, right, colour);
+  }
   void dot(const Vec3& p, float radius, ImU32 colour) const {
     list_->AddCircleFilled(at(p), radius * size_, colour, 12);
   }
@@ -83,9 +91,9 @@ void draw_head(ImDrawList* list, const Camera& camera, ImVec2 centre, float size
   const ImU32 skin = mixed(t.panel, t.soft, 0.16f), ink = t.soft;
   const float line = std::max(1.0f, px(1.4f));
   for (const Lump& lump : head_lumps()) d.fill(lump, ink, line);
-  d.fill(kNose, ink, line);
+  d.nose(ink, 0.06);
   for (const Lump& lump : head_lumps()) d.fill(lump, skin);
-  d.fill(kNose, skin);
+  d.nose(skin, 0);
   for (const double side : {-1.0, 1.0}) {
     const Lump ear = {{0.64 * side, 0.14, -0.06}, {0.07, 0.16, 0.22}};
     if (d.towards({side, 0.1, 0}) < -0.2) continue;
@@ -95,10 +103,10 @@ void draw_head(ImDrawList* list, const Camera& camera, ImVec2 centre, float size
     if (d.towards(Vec3(0.35 * side, -0.94, 0).normalized()) > 0.15) d.dot(eye, 0.085f, t.text);
   }
   if (d.towards({0, -1, 0}) > 0.25) {
-    d.fill(kNose, t.accent);
+    d.nose(t.accent, 0);
     d.line({-0.17, -0.80, -0.46}, {0.17, -0.80, -0.46}, t.text, line);
   } else if (d.towards({0, -1, 0}) > -0.35) {
-    d.fill(kNose, t.accent);  // the profile: the nose shows which way the patient looks
+    d.nose(t.accent, 0);  // the profile: the nose shows which way the patient looks
     for (const double side : {-1.0, 1.0})
       if (d.towards({side, 0, 0}) > 0.3) d.line({0.12 * side, -0.81, -0.46}, {0.2 * side, -0.66, -0.47}, t.text, line);
   }

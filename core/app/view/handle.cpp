@@ -37,9 +37,16 @@ const Part* find_part(const std::string& name) {
   return nullptr;
 }
 
-// The same in both themes: the handle stands before light teeth.
-constexpr ImU32 kInk = IM_COL32(28, 36, 42, 255), kCasing = IM_COL32(255, 255, 255, 255);
-constexpr ImU32 kLit = IM_COL32(10, 122, 134, 255);
+// Dark on a light casing, or the other way round: it stands before teeth and before the ground.
+ImU32 handle_ink() {
+  return theme().dark ? IM_COL32(246, 248, 248, 255) : IM_COL32(28, 36, 42, 255);
+}
+ImU32 handle_casing() {
+  return theme().dark ? IM_COL32(18, 24, 28, 255) : IM_COL32(255, 255, 255, 255);
+}
+ImU32 handle_lit() {
+  return theme().dark ? IM_COL32(74, 208, 214, 255) : IM_COL32(10, 122, 134, 255);
+}
 constexpr float kReach = 74, kInner = 20, kRing = 52, kTouch = 10;  // logical px
 
 std::optional<Vec3> pivot_now(const Workspace& w) {
@@ -101,12 +108,12 @@ void arrow_head(ImDrawList* list, ImVec2 tip, ImVec2 d, ImU32 colour, float size
 }
 
 void stroke(ImDrawList* list, ImVec2 a, ImVec2 b, ImU32 colour, bool lit) {
-  list->AddLine(a, b, with_alpha(kCasing, 0.85f), px(lit ? 8 : 6));
+  list->AddLine(a, b, with_alpha(handle_casing(), 0.85f), px(lit ? 8 : 6));
   list->AddLine(a, b, colour, px(lit ? 4 : 2.5f));
 }
 
 void draw_straight(ImDrawList* list, const Part& part, const Camera& c, ImVec2 centre, bool lit) {
-  const ImU32 colour = lit ? kLit : kInk;
+  const ImU32 colour = lit ? handle_lit() : handle_ink();
   const ImVec2 d = direction_on_screen(part, c);
   const ImVec2 a{centre.x + d.x * px(kInner), centre.y + d.y * px(kInner)},
       b{centre.x + d.x * px(kReach), centre.y + d.y * px(kReach)};
@@ -119,10 +126,10 @@ void draw_straight(ImDrawList* list, const Part& part, const Camera& c, ImVec2 c
 }
 
 void draw_ring(ImDrawList* list, const Part& part, const Camera& c, ImVec2 centre, bool lit) {
-  const ImU32 colour = lit ? kLit : kInk;
+  const ImU32 colour = lit ? handle_lit() : handle_ink();
   const auto path = ring_points(part, c, centre, px(kRing));
   const int n = static_cast<int>(path.size());
-  list->AddPolyline(path.data(), n, with_alpha(kCasing, 0.85f), 0, px(lit ? 8 : 6));
+  list->AddPolyline(path.data(), n, with_alpha(handle_casing(), 0.85f), 0, px(lit ? 8 : 6));
   list->AddPolyline(path.data(), n, colour, 0, px(lit ? 4 : 2.5f));
   for (const std::size_t end : {std::size_t{0}, path.size() - 1}) {
     const ImVec2 p = path[end], q = path[end == 0 ? 1 : path.size() - 2];
@@ -210,8 +217,8 @@ void Handle::draw(const Workspace& w, std::size_t index, ImDrawList* list, const
     part.turning ? draw_ring(list, part, view.camera, c, lit == part.name)
                  : draw_straight(list, part, view.camera, c, lit == part.name);
   }
-  list->AddCircleFilled(c, px(6), with_alpha(kCasing, 0.85f));
-  list->AddCircleFilled(c, px(4), kLit);
+  list->AddCircleFilled(c, px(6), with_alpha(handle_casing(), 0.85f));
+  list->AddCircleFilled(c, px(4), handle_lit());
 }
 
 void Handle::grab(const Workspace& w, std::size_t index, const std::string& part, float x, float y) {

@@ -65,7 +65,7 @@ Box box_in_view(const Workspace& w, Shown shown, const Eigen::Quaterniond& rotat
 
 }  // namespace
 
-void lay_out_views(Workspace& w, const Rect& area) {
+void lay_out_views(Workspace& w, const Rect& area, bool keep_width) {
   const auto places = cells(w.layout, area.h > area.w);
   w.views.resize(places.size());
   w.active_view = std::min(w.active_view, w.views.size() - 1);
@@ -76,6 +76,9 @@ void lay_out_views(Workspace& w, const Rect& area) {
     const float y0 = std::round(area.y + c.y * area.h + (c.y > 0 ? 0.5f * gap : 0));
     const float x1 = std::round(area.x + (c.x + c.w) * area.w - (c.x + c.w < 0.99f ? 0.5f * gap : 0));
     const float y1 = std::round(area.y + (c.y + c.h) * area.h - (c.y + c.h < 0.99f ? 0.5f * gap : 0));
+    const Rect before = w.views[i].rect;
+    const bool narrowed = keep_width && before.w > 1 && before.h == y1 - y0 && before.w != x1 - x0;
+    if (narrowed) w.views[i].camera.half_height_mm *= before.w / std::max(1.0f, x1 - x0);
     w.views[i].rect = {x0, y0, std::max(1.0f, x1 - x0), std::max(1.0f, y1 - y0)};
   }
 }

@@ -5,7 +5,8 @@
 namespace intercusp {
 
 /// Number of views and their places within the view area for the layout's name (one, two, four, record).
-void lay_out_views(Workspace& w, const Rect& area);
+/// `keep_width`: where a panel takes room beside the views, they go on showing as much from side to side.
+void lay_out_views(Workspace& w, const Rect& area, bool keep_width = false);
 /// Changes the layout; new views get the record views that belong to it.
 void set_layout(Workspace& w, const std::string& layout);
 /// A camera that shows a record view, or the whole case from where one looks now (name "fit").

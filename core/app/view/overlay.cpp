@@ -31,7 +31,9 @@ void draw_scale_bar(const View& v, ImDrawList* list) {
   double mm = 1;
   for (const double step : {1.0, 2.0, 5.0, 10.0, 20.0, 50.0})
     if (step * px_per_mm <= std::min(px(120), 0.2f * v.rect.w)) mm = step;
-  const float w = static_cast<float>(mm * px_per_mm), x = v.rect.x + px(16), y = v.rect.y + v.rect.h - px(18);
+  const bool narrow = v.rect.w < px(240);  // no room beside the figure
+  const float w = static_cast<float>(mm * px_per_mm), x = v.rect.x + px(16),
+              y = narrow ? v.rect.y + px(18) : v.rect.y + v.rect.h - px(18);
   const ImU32 c = theme().soft;
   list->AddLine({x, y}, {x + w, y}, c, px(2));
   for (int i = 0; i <= 1; ++i) list->AddLine({x + i * w, y - px(5)}, {x + i * w, y + px(1)}, c, std::max(1.0f, px(2)));
@@ -112,7 +114,8 @@ void draw_tooth_numbers(const Workspace& w, std::size_t index, ImDrawList* list)
   }
   std::vector<Rect> taken;
   for (const auto& [tooth, crown] : crowns) {
-    const Vec3 p = crown.first / crown.second;
+    // From the cusps into the middle of the crown.
+    const Vec3 p = crown.first / crown.second + Vec3(0, 0, tooth / 10 > 2 ? -3.0 : 3.0);
     if (!visible(w, index, p + 4.0 * v.camera.towards_viewer())) continue;
     const ImVec2 q = at(v, p);
     const std::string words = std::to_string(tooth);

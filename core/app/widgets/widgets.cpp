@@ -119,6 +119,20 @@ bool link(const char* id, const char* label) {
 void heading(const char* words) {
   paragraph(fonts().heading, theme().text, words);
 }
+bool title_line(ImFont* font, const char* title, const char* id, const char* label, float right, const char* hint) {
+  ButtonLook quiet;
+  quiet.weight = Weight::quiet;
+  quiet.hint = hint;
+  quiet.width = std::max(text_width(fonts().body, label) + px(16), touch_input() ? target_height() : 0);
+  const ImVec2 at = ImGui::GetCursorPos();
+  const float h = target_height(), lift = std::min(at.y, std::floor(0.5f * std::max(0.0f, h - font->FontSize)));
+  paragraph(font, theme().text, fitted(font, title, right - at.x - quiet.width - px(8)).c_str());
+  ImGui::SetCursorPos({right - quiet.width, at.y - lift});
+  const bool pressed = button(id, label, quiet);
+  ImGui::SetCursorPos({at.x, at.y + std::max(font->FontSize, h - lift) + px(6)});
+  return pressed;
+}
+
 void soft_text(const char* words) {
   paragraph(fonts().small, theme().soft, words);
 }

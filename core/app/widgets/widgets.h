@@ -49,6 +49,9 @@ struct AreaState {
 AreaState area(const char* id, ImVec2 size);
 
 void heading(const char* words);
+/// A title with a quiet button at the end of its line, `right` being where that ends in the window. True when pressed.
+bool title_line(ImFont* font, const char* title, const char* id, const char* label, float right,
+                const char* hint = nullptr);
 void soft_text(const char* words);
 /// Wrapped text in a font and colour.
 void paragraph(ImFont* font, ImU32 colour, const char* words);
