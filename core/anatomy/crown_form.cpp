@@ -91,7 +91,7 @@ double depth_of_greatest(const Row& row, double crown_length) {
 void shape_front(CrownForm& f) {
   const bool upper = is_upper(f.iso), canine = is_canine(f.iso);
   f.front = true;
-  f.exponent = upper ? 2.7 : 2.6;
+  f.outline = &OutlineNorm::of(upper ? 2.7 : 2.6);
   f.lingual_taper = 0.16;
   f.rim_mm = upper ? 0.75 : 0.6;
   f.hollow = {upper ? 0.55 : 0.25, 0.24 * f.width, 0.45 * f.crown_length, 0.26 * f.crown_length, 0.0};
@@ -99,7 +99,7 @@ void shape_front(CrownForm& f) {
   if (position(f.iso) == 2) f.edge = {0.08 * f.width, 0.03, upper ? 0.13 : 0.03, 0.6};
   if (!canine) return;
   f.centre_y = 0.08 * f.thickness;
-  f.exponent = 2.25;
+  f.outline = &OutlineNorm::of(2.25);
   f.rim_mm = 0.9;
   f.edge = {-0.02 * f.width, upper ? 0.42 : 0.36, upper ? 0.52 : 0.5, 0.55};
   f.hollow.mid_ridge = 1.0;
@@ -119,7 +119,7 @@ void add_marginal_ridges(CrownForm& f, double x, double z, double buccal, double
 
 void shape_premolar(CrownForm& f) {
   const bool upper = is_upper(f.iso), first = position(f.iso) == 4;
-  f.exponent = 2.3;
+  f.outline = &OutlineNorm::of(2.3);
   f.lingual_taper = upper ? 0.12 : 0.18;
   f.rim_mm = 0.8;
   if (upper) {
@@ -138,7 +138,7 @@ void shape_premolar(CrownForm& f) {
 
 void shape_upper_molar(CrownForm& f) {
   const bool first = position(f.iso) == 6;
-  f.exponent = 3.0;
+  f.outline = &OutlineNorm::of(3.0);
   f.shear = first ? 0.10 : 0.13;
   f.lingual_taper = first ? 0.02 : 0.12;
   f.rim_mm = 0.85;
@@ -151,7 +151,7 @@ void shape_upper_molar(CrownForm& f) {
 }
 
 void shape_lower_molar(CrownForm& f) {
-  f.exponent = 3.0;
+  f.outline = &OutlineNorm::of(3.0);
   f.lingual_taper = 0.08;
   f.rim_mm = 0.85;
   if (position(f.iso) == 6) {

@@ -5,6 +5,7 @@
 #include <array>
 #include <vector>
 
+#include "anatomy/superellipse.h"
 #include "geometry/types.h"
 
 namespace intercusp {
@@ -65,7 +66,7 @@ struct CrownForm {
   double centre_y = 0;                                 ///< of the outline, against the line of contacts
   double contact_depth_mesial = 2, contact_depth_distal = 2;
   CrownWalls walls;
-  double exponent = 2.5;     ///< of the outline seen from above: 2 an ellipse, more is squarer
+  const OutlineNorm* outline = &OutlineNorm::of(2.5);  ///< seen from above: exponent 2 is an ellipse, more is squarer
   double lingual_taper = 0;  ///< how much narrower the lingual end is, as a fraction
   double shear = 0;          ///< rhombic outline: x shift per y
   double rim_mm = 0.6;       ///< rounding between walls and top

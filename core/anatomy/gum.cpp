@@ -19,6 +19,9 @@ double papilla_height(int iso) {
   return (is_upper(iso) ? kUpper : kLower)[position(iso) - 1];
 }
 
+const OutlineNorm& kWall = OutlineNorm::of(2.3);
+const OutlineNorm& kRim = OutlineNorm::of(2.4);
+
 double bell(double t) {
   return std::exp(-t * t);
 }
@@ -68,20 +71,21 @@ double GumCollar::value(const Vec3& p) const {
   if (beside > 2.5) return beside;
   // Rises towards the contact and falls again beyond it; narrow in the direction of the cheek.
   const double u = std::abs(x) / half_width, tight = y / (y > 0 ? buccal : lingual);
-  const double rise = std::pow(std::min(u, 1.0), 2.2) / (1 + 0.35 * tight * tight) - std::clamp(4 * (u - 1), 0.0, 1.5);
+  const double rise = std::min(u * u * std::sqrt(std::sqrt(u)), 1.0) / (1 + 0.35 * tight * tight) - std::clamp(4 * (u - 1), 0.0, 1.5);
   const double margin = margin_z + papilla_mm * rise;
   const double depth = std::max(margin - q.z(), 0.0);
   const double thick = 0.22 + 0.95 * (1 - std::exp(-depth / 2.2));
   const double wide = half_width + 0.35 + std::min(0.5 * depth, 1.8);
   const double deep = std::max(depth - 1.5, 0.0);
   const OutlineWidths widths{wide, wide, buccal + thick + flare_buccal * deep, lingual + thick + flare_lingual * deep};
-  const double wall = superellipse(x, y, widths, 2.3);
+  const double wall = superellipse(x, y, widths, kWall);
   return smooth_max(wall, 0.8 * (q.z() - margin), 0.6);
 }
 
 double Palate::rim_square(double x, double y) const {
   const double ahead = std::max((centre_y - y) / (centre_y - front_y), 0.0);
-  return std::pow(std::pow(std::abs(x) / half_width, 2.4) + std::pow(ahead, 2.4), 1 / 1.2);
+  const double rim = kRim(std::abs(x) / half_width, ahead);
+  return rim * rim;
 }
 
 double Palate::surface_z(double x, double y) const {

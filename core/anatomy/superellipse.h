@@ -1,7 +1,6 @@
 #pragma once
 
-#include <algorithm>
-#include <cmath>
+#include <array>
 
 namespace intercusp {
 
@@ -10,15 +9,29 @@ struct OutlineWidths {
   double plus_x = 1, minus_x = 1, plus_y = 1, minus_y = 1;
 };
 
+/// The norm (x^n + y^n)^(1/n) of two numbers that are not negative. A surface asks for it millions of times: it is the
+/// larger number times a smooth function of their ratio, tabulated once for each exponent and interpolated with its
+/// slopes (within 1e-7 of the value for n from 2 to 4), the same on every machine.
+class OutlineNorm {
+ public:
+  /// The table of this exponent, made when first asked for and kept.
+  static const OutlineNorm& of(double exponent);
+
+  double operator()(double x, double y) const;
+
+ private:
+  explicit OutlineNorm(double exponent);
+
+  static constexpr std::size_t kSteps = 256;
+  struct Node {
+    double value = 1, slope = 0;
+  };
+  std::array<Node, kSteps + 2> nodes_{};
+};
+
 /// About the distance to the outline |x/hx|^n + |y/hy|^n = 1, whose half widths may differ from side to side; negative
 /// inside. It is the norm less one, over a gradient that is the same on all sides, so that the value is continuous
 /// everywhere.
-inline double superellipse(double x, double y, const OutlineWidths& w, double exponent) {
-  const double ax = std::abs(x) / (x > 0 ? w.plus_x : w.minus_x), ay = std::abs(y) / (y > 0 ? w.plus_y : w.minus_y);
-  const double q = std::pow(std::pow(ax, exponent) + std::pow(ay, exponent), 1 / exponent);
-  const double cx = std::max(ax, 0.3), cy = std::max(ay, 0.3);
-  const double gx = 2 * cx / (w.plus_x + w.minus_x), gy = 2 * cy / (w.plus_y + w.minus_y);
-  return (q - 1) * std::sqrt((cx * cx + cy * cy) / (gx * gx + gy * gy));
-}
+double superellipse(double x, double y, const OutlineWidths& w, const OutlineNorm& norm);
 
 }  // namespace intercusp

@@ -61,7 +61,7 @@ double wall_value(const CrownForm& f, const Vec3& p) {
   };
   const OutlineWidths widths{w[CrownWalls::mesial], w[CrownWalls::distal], across(CrownWalls::buccal),
                              across(CrownWalls::lingual)};
-  return superellipse(x, y, widths, f.exponent);
+  return superellipse(x, y, widths, *f.outline);
 }
 
 }  // namespace
