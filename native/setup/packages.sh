@@ -4,7 +4,7 @@
 set -euo pipefail
 what=${1:?usage: packages.sh build|test}
 
-wanted=(g++ cmake ninja-build emscripten libeigen3-dev nlohmann-json3-dev doctest-dev libcli11-dev libglfw3-dev libgles-dev
+wanted=(g++ cmake ninja-build emscripten libeigen3-dev nlohmann-json3-dev doctest-dev libcli11-dev libstb-dev libglfw3-dev libgles-dev
         libegl-dev libboost-dev fonts-inter python3 python3-fonttools brotli dpkg-dev ca-certificates xz-utils)
 if [ "$what" = test ]; then
   wanted+=(libcgal-dev python3-numpy python3-scipy python3-meshio assimp-utils chromium xvfb xauth xdotool x11-utils

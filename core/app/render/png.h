@@ -5,7 +5,7 @@
 
 namespace intercusp {
 
-/// A picture as PNG (ISO/IEC 15948), compressed (RFC 1950 and 1951, fixed codes). `rgb` holds rows from the top, three
+/// A picture as PNG (ISO/IEC 15948), compressed. `rgb` holds rows from the top, three
 /// bytes a pixel. O(pixels).
 std::vector<std::uint8_t> write_png(int width, int height, const std::vector<std::uint8_t>& rgb);
 
