@@ -1,5 +1,6 @@
 // Runs the browser tests in one process, so that they share one browser and one server:
 //   node tests/browser/run.mjs [PART_OF_FILE_NAME ...]
+//   node tests/browser/run.mjs --speed [PART_OF_FILE_NAME ...]     those that hold times, on a machine that does nothing else
 import { readdirSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -8,8 +9,9 @@ import { closeContexts, stopBrowser } from './page.mjs';
 import { stopSharedServer } from './served.mjs';
 
 const folder = dirname(fileURLToPath(import.meta.url));
-const wanted = process.argv.slice(2);
-const files = readdirSync(folder).filter((name) => name.endsWith('_test.mjs')).sort();
+const wanted = process.argv.slice(2).filter((word) => word !== '--speed');
+const ending = process.argv.includes('--speed') ? '_speed.mjs' : '_test.mjs';
+const files = readdirSync(folder).filter((name) => name.endsWith(ending)).sort();
 const chosen = files.filter((name) => wanted.length === 0 || wanted.some((part) => name.includes(part)));
 if (chosen.length === 0) throw new Error(`no test file matches ${wanted.join(' ')}`);
 for (const name of chosen) await import(join(folder, name));

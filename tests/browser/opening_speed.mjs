@@ -1,0 +1,29 @@
+// From asking for the page to the sample on screen, answering: within two seconds.
+import assert from 'node:assert/strict';
+import { test } from 'node:test';
+import { freshContext, openPage } from './page.mjs';
+import { sharedServer } from './served.mjs';
+
+const mostMilliseconds = 2000;
+
+test('opening: the sample can be worked on within two seconds', async () => {
+  const { address } = await sharedServer();
+  const readySample = () => {
+    const look = () => {
+      if (window.intercusp?.state?.().ready) window.sampleAfter = performance.now();
+      else requestAnimationFrame(look);
+    };
+    requestAnimationFrame(look);
+  };
+  const times = [];
+  // The best of a few: other work on the machine only ever makes it slower.
+  for (let i = 0; i < 4 && !(Math.min(...times) <= mostMilliseconds); i += 1) {
+    const context = await freshContext({ serviceWorkers: 'block' });
+    await context.addInitScript(readySample);
+    const page = await openPage(context, address);
+    times.push(await (await page.waitForFunction(() => window.sampleAfter)).jsonValue());
+    await context.close();
+  }
+  console.log(`# the sample answers after ${times.map(Math.round).join(', ')} ms`);
+  assert.ok(Math.min(...times) <= mostMilliseconds, `${times.map(Math.round).join(', ')} ms`);
+});
