@@ -7,16 +7,13 @@
 #include "geometry/contact_patches.h"
 #include "geometry/crossings.h"
 #include "geometry/inside_parts.h"
+#include "geometry/lexicographic.h"
 #include "geometry/overlap.h"
 
 namespace intercusp {
 namespace {
 
 constexpr double kFar = std::numeric_limits<double>::infinity();
-
-bool before(const Vec3& a, const Vec3& b) {
-  return std::lexicographical_compare(a.data(), a.data() + 3, b.data(), b.data() + 3);
-}
 
 /// The nearest pair of points with a vertex of `body` among them, if that is nearer than `best`.
 void nearest_vertex(const PosedPair& pair, std::size_t body, const VertexGaps& gaps, TriangleGap& best) {
@@ -47,7 +44,7 @@ Vec3 touching_point(const PosedPair& pair, const Crossings& crossings) {
   Vec3 first = Vec3::Constant(kFar);
   for (const auto& [a, b] : crossings.touching) {
     const Vec3 p = triangle_distance(pair.corners(0, a), pair.corners(1, b)).on_first;
-    if (before(p, first)) first = p;
+    if (lexicographically_before(p, first)) first = p;
   }
   return first;
 }
@@ -74,7 +71,8 @@ void set_minimum_distance(const PosedPair& pair, const Crossings& crossings, con
 ContactResult find_contact(const Surface& first, const Pose& first_pose, const Surface& second, const Pose& second_pose,
                            const ContactSettings& settings) {
   const PosedPair pair = make_posed_pair(first, first_pose, second, second_pose);
-  const std::array<VertexGaps, 2> gaps{vertex_gaps(pair, 0, settings.band_mm), vertex_gaps(pair, 1, settings.band_mm)};
+  std::array<VertexGaps, 2> gaps;
+  for (std::size_t body = 0; body < 2; ++body) find_vertex_gaps(pair, body, settings.band_mm, gaps[body]);
   const Crossings crossings = find_crossings(pair, settings.contact_mm);
   Overlap overlap = find_overlap(pair, crossings, find_inside_parts(pair, crossings, gaps), gaps);
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <tuple>
 
+#include "geometry/close_pairs.h"
+
 namespace intercusp {
 namespace {
 
@@ -34,7 +36,10 @@ class Finder {
   Finder(const PosedPair& pair, double near_mm) : pair_(pair), near_(near_mm) {}
 
   Crossings run() {
-    visit_close_leaves(pair_, near_, [this](const Bvh::Node& a, const Bvh::Node& b) { visit(a, b); });
+    CloseBlocks close(pair_);
+    close.visit(near_, [&](const BlockPair& blocks) {
+      close.triangles(blocks, near_, [this](std::uint32_t i, std::uint32_t j) { meet(shape(0, i), shape(1, j)); });
+    });
     std::sort(out_.touching.begin(), out_.touching.end());
     std::stable_sort(out_.near.begin(), out_.near.end(), [](const NearPair& a, const NearPair& b) {
       return std::make_pair(a.first, a.second) < std::make_pair(b.first, b.second);
@@ -47,28 +52,15 @@ class Finder {
   }
 
  private:
-  void gather(std::size_t body, const Bvh::Node& leaf, std::vector<Shape>& shapes) const {
-    shapes.clear();
-    for (std::uint32_t slot = leaf.first; slot < leaf.first + leaf.count; ++slot) {
-      Shape shape{pair_.surface[body]->bvh().order()[slot], {}, {}};
-      shape.corners = pair_.corners(body, shape.triangle);
-      for (const Vec3& p : shape.corners) shape.box.extend(p);
-      shapes.push_back(shape);
-    }
-  }
-
-  void visit(const Bvh::Node& a, const Bvh::Node& b) {
-    if (last_ != &a) gather(0, a, first_);
-    last_ = &a;
-    gather(1, b, second_);
-    for (const Shape& s : first_) {
-      for (const Shape& t : second_) {
-        if (s.box.squaredExteriorDistance(t.box) <= near_ * near_) meet(s, t);
-      }
-    }
+  Shape shape(std::size_t body, std::uint32_t slot) const {
+    Shape shape{pair_.surface[body]->bvh().order()[slot], {}, {}};
+    shape.corners = pair_.corners(body, shape.triangle);
+    for (const Vec3& p : shape.corners) shape.box.extend(p);
+    return shape;
   }
 
   void meet(const Shape& s, const Shape& t) {
+    if (s.box.squaredExteriorDistance(t.box) > near_ * near_) return;
     const bool touching = triangles_intersect(s.corners, t.corners);
     if (touching) out_.touching.push_back({s.triangle, t.triangle});
     if (touching || (s.box.intersects(t.box) && either_without_area(s, t))) find_piercings(s, t);
@@ -122,8 +114,6 @@ class Finder {
 
   const PosedPair& pair_;
   const double near_;
-  const Bvh::Node* last_ = nullptr;
-  std::vector<Shape> first_, second_;
   std::vector<Found> found_;
   Crossings out_;
 };

@@ -19,7 +19,9 @@ double DepthSearch::depth(std::size_t body, const Vec3& point, Vec3& surface_poi
   const Surface& other = *pair_.surface[1 - body];
   ClosestPoint closest;
   const Vec3 query = pair_.pose[1 - body].inverse() * point;
-  if (!other.bvh().closest(other.mesh(), query, std::numeric_limits<double>::infinity(), closest)) return 0;
+  if (other.bvh().empty()) return 0;
+  // `triangle` is that of the last point asked about, or any: it only makes the search shorter.
+  other.bvh().closest_from(other.mesh(), query, std::numeric_limits<double>::infinity(), triangle, closest);
   surface_point = pair_.pose[1 - body] * closest.point;
   triangle = closest.triangle;
   return closest.distance_mm;
@@ -48,15 +50,16 @@ void DepthSearch::try_known(std::size_t body, std::uint32_t vertex, double depth
 void DepthSearch::try_point(std::size_t body, const Vec3& point, Deepest& best) const {
   const Bvh& other = pair_.surface[1 - body]->bvh();
   if (best.depth_mm > 0 && other.any_within(pair_.pose[1 - body].inverse() * point, best.depth_mm)) return;
-  Vec3 surface_point;
-  std::uint32_t triangle = 0;
+  Vec3 surface_point = point;
+  std::uint32_t triangle = other.empty() ? 0 : other.order().front();
   const double depth_mm = depth(body, point, surface_point, triangle);
   take(body, point, surface_point, triangle, depth_mm, best);
 }
 
 void DepthSearch::try_stretch(std::size_t body, const Vec3& p, const Vec3& q, Deepest& best) const {
   Vec3 unused;
-  std::uint32_t triangle = 0;
+  const Bvh& whole = pair_.surface[1 - body]->bvh();
+  std::uint32_t triangle = whole.empty() ? 0 : whole.order().front();
   const Vec3 middle = 0.5 * (p + q);
   // No point of the stretch is deeper than its middle by more than half the length.
   if (best.depth_mm > 0) {

@@ -200,11 +200,18 @@ class Flood {
   std::vector<std::uint32_t> seeds_, leaked_;
 };
 
+/// The box of one body's vertices where they stand in the frame of the other.
+Box box_in_other(const PosedPair& pair, std::size_t body) {
+  const Box own = pair.surface[body]->bvh().box().cast<double>();
+  const Vec3 centre = pair.other_from_own[body] * own.center();
+  const Vec3 half = pair.other_from_own[body].linear().cwiseAbs() * (0.5 * own.sizes()) +
+                    Vec3::Constant(1e-9 * (1 + centre.cwiseAbs().maxCoeff()));
+  return {Vec3(centre - half), Vec3(centre + half)};
+}
+
 bool boxes_meet(const PosedPair& pair) {
-  const auto &a = pair.surface[0]->bvh().nodes(), &b = pair.surface[1]->bvh().nodes();
-  if (a.empty() || b.empty()) return false;
-  const Mat3 magnitude = pair.other_from_own[0].linear().cwiseAbs();
-  return distance_sq(moved_box(a[0].box, pair.other_from_own[0], magnitude), b[0].box) == 0;
+  const Bvh &a = pair.surface[0]->bvh(), &b = pair.surface[1]->bvh();
+  return !a.empty() && !b.empty() && box_in_other(pair, 0).intersects(b.box().cast<double>());
 }
 
 }  // namespace

@@ -2,6 +2,9 @@
 
 #include <algorithm>
 
+#include "geometry/close_pairs.h"
+#include "geometry/lexicographic.h"
+
 namespace intercusp {
 namespace {
 
@@ -17,66 +20,12 @@ bool before(const std::vector<Vec3>& a, const std::vector<Vec3>& b) {
   });
 }
 
-struct PendingPair {
-  std::uint32_t first, second;
-  double distance_sq;
-};
-
-/// Depth-first search, nearer pair of boxes first.
-class Search {
- public:
-  Search(const PosedPair& pair, const TriangleGap& bound)
-      : pair_(pair),
-        a_(pair.surface[0]->bvh().nodes()),
-        b_(pair.surface[1]->bvh().nodes()),
-        pose_(pair.other_from_own[0]),
-        magnitude_(pose_.linear().cwiseAbs()),
-        best_(bound) {}
-
-  TriangleGap run() {
-    open_.push_back(pending(0, 0));
-    while (!open_.empty()) {
-      const PendingPair next = open_.back();
-      open_.pop_back();
-      if (next.distance_sq > best_.distance_mm * best_.distance_mm) continue;
-      const Bvh::Node &a = a_[next.first], &b = b_[next.second];
-      if (a.count > 0 && b.count > 0) {
-        try_leaves(a, b);
-      } else if (b.count > 0 || (a.count == 0 && a.box.sizes().sum() >= b.box.sizes().sum())) {
-        push(pending(a.first, next.second), pending(a.first + 1, next.second));
-      } else {
-        push(pending(next.first, b.first), pending(next.first, b.first + 1));
-      }
-    }
-    return best_;
-  }
-
- private:
-  PendingPair pending(std::uint32_t i, std::uint32_t j) const {
-    return {i, j, distance_sq(moved_box(a_[i].box, pose_, magnitude_), b_[j].box)};
-  }
-  void push(PendingPair near, PendingPair far) {
-    if (far.distance_sq < near.distance_sq) std::swap(near, far);
-    open_.push_back(far);
-    open_.push_back(near);
-  }
-  void try_leaves(const Bvh::Node& a, const Bvh::Node& b) {
-    for (std::uint32_t i = a.first; i < a.first + a.count; ++i) {
-      const Corners t = pair_.corners(0, pair_.surface[0]->bvh().order()[i]);
-      for (std::uint32_t j = b.first; j < b.first + b.count; ++j) {
-        const TriangleGap gap = triangle_distance(t, pair_.corners(1, pair_.surface[1]->bvh().order()[j]));
-        if (gap.distance_mm < best_.distance_mm) best_ = gap;
-      }
-    }
-  }
-
-  const PosedPair& pair_;
-  const std::vector<Bvh::Node>&a_, &b_;
-  const Pose& pose_;
-  const Mat3 magnitude_;
-  TriangleGap best_;
-  std::vector<PendingPair> open_;
-};
+/// Of places equally near the first in order of coordinates, so that the way of searching does not show.
+bool nearer(const TriangleGap& a, const TriangleGap& b) {
+  if (a.distance_mm != b.distance_mm) return a.distance_mm < b.distance_mm;
+  if (a.on_first != b.on_first) return lexicographically_before(a.on_first, b.on_first);
+  return lexicographically_before(a.on_second, b.on_second);
+}
 
 }  // namespace
 
@@ -97,8 +46,15 @@ PosedPair make_posed_pair(const Surface& first, const Pose& first_pose, const Su
 }
 
 TriangleGap nearest_points(const PosedPair& pair, TriangleGap bound) {
-  if (pair.surface[0]->bvh().nodes().empty() || pair.surface[1]->bvh().nodes().empty()) return bound;
-  return Search(pair, bound).run();
+  CloseBlocks close(pair);
+  const Bvh &first = pair.surface[0]->bvh(), &second = pair.surface[1]->bvh();
+  close.visit_nearest_first(bound.distance_mm, [&](const BlockPair& blocks) {
+    close.triangles(blocks, bound.distance_mm, [&](std::uint32_t i, std::uint32_t j) {
+      const TriangleGap gap = triangle_distance(pair.corners(0, first.order()[i]), pair.corners(1, second.order()[j]));
+      if (nearer(gap, bound)) bound = gap;
+    });
+  });
+  return bound;
 }
 
 }  // namespace intercusp

@@ -9,7 +9,7 @@ namespace {
 using Edge = std::pair<std::uint32_t, std::uint32_t>;  // lower vertex first
 
 /// One triangle's piece of the section, from the edge where the material's outline enters to where it leaves.
-struct CutPiece {
+struct Cut {
   Edge from, to;
   std::uint32_t triangle = 0;
 };
@@ -48,19 +48,8 @@ class Cutter {
 
   void collect() {
     const Bvh& bvh = surface_.bvh();
-    if (bvh.nodes().empty()) return;
-    std::vector<std::uint32_t> open{0};
-    while (!open.empty()) {
-      const Bvh::Node& node = bvh.nodes()[open.back()];
-      open.pop_back();
-      if (!cuts(node.box)) continue;
-      if (node.count == 0) {
-        open.push_back(node.first + 1);
-        open.push_back(node.first);
-      }
-      for (std::uint32_t i = node.first; i < node.first + node.count; ++i) cut(bvh.order()[i]);
-    }
-    std::sort(pieces_.begin(), pieces_.end(), [](const CutPiece& a, const CutPiece& b) { return a.triangle < b.triangle; });
+    bvh.walk([this](const Bvh::Box3f& box) { return cuts(box); }, [&](std::uint32_t slot) { cut(bvh.order()[slot]); });
+    std::sort(pieces_.begin(), pieces_.end(), [](const Cut& a, const Cut& b) { return a.triangle < b.triangle; });
   }
 
   /// Run counter-clockwise, an outline that goes down through the plane leaves the upper part there. Along the plane
@@ -68,7 +57,7 @@ class Cutter {
   /// above.
   void cut(std::uint32_t triangle) {
     const Triangle& t = surface_.mesh().triangles[triangle];
-    CutPiece piece;
+    Cut piece;
     piece.triangle = triangle;
     int crossed = 0;
     for (std::size_t k = 0; k < 3; ++k) {
@@ -106,7 +95,7 @@ class Cutter {
 
   const Surface& surface_;
   const Vec3 point_, normal_;
-  std::vector<CutPiece> pieces_;
+  std::vector<Cut> pieces_;
 };
 
 }  // namespace

@@ -65,29 +65,19 @@ bool signed_distance(const Surface& surface, const Vec3& query, double limit_mm,
 }
 
 int winding_number(const Surface& surface, const Vec3& query) {
-  const std::vector<Bvh::Node>& nodes = surface.bvh().nodes();
-  if (nodes.empty() || !surface.box().contains(query)) return 0;
-  const Mesh& mesh = surface.mesh();
+  const Bvh& bvh = surface.bvh();
+  if (bvh.empty() || !surface.box().contains(query)) return 0;
   const Vec3 far(surface.box().max().x() + 1, query.y(), query.z());
   int winds = 0;
-  std::vector<std::uint32_t> open{0};
-  while (!open.empty()) {
-    const Bvh::Node& node = nodes[open.back()];
-    open.pop_back();
-    const Vec3 low = node.box.min().cast<double>(), high = node.box.max().cast<double>();
-    if (query.y() < low.y() || query.y() > high.y() || query.z() < low.z() || query.z() > high.z()) continue;
-    if (query.x() > high.x()) continue;
-    if (node.count == 0) {
-      open.push_back(node.first);
-      open.push_back(node.first + 1);
-      continue;
-    }
-    for (std::uint32_t slot = node.first; slot < node.first + node.count; ++slot) {
-      const std::uint32_t t = surface.bvh().order()[slot];
-      const Passage passage = pierce(query, far, mesh.corner(t, 0), mesh.corner(t, 1), mesh.corner(t, 2), 1);
-      if (passage != Passage::none) winds += passage == Passage::leaving ? 1 : -1;
-    }
-  }
+  const auto may_meet = [&](const Bvh::Box3f& box) {
+    const Vec3 low = box.min().cast<double>(), high = box.max().cast<double>();
+    return query.y() >= low.y() && query.y() <= high.y() && query.z() >= low.z() && query.z() <= high.z() &&
+           query.x() <= high.x();
+  };
+  bvh.walk(may_meet, [&](std::uint32_t slot) {
+    const Passage passage = pierce(query, far, bvh.corner(slot, 0), bvh.corner(slot, 1), bvh.corner(slot, 2), 1);
+    if (passage != Passage::none) winds += passage == Passage::leaving ? 1 : -1;
+  });
   return winds;
 }
 

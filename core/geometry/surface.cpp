@@ -22,6 +22,20 @@ Surface::Surface(Mesh mesh)
       box_(bounds(mesh_)),
       open_edges_(topology_.improper_edges) {
   find_pseudonormals();
+  list_block_vertices();
+}
+
+void Surface::list_block_vertices() {
+  std::vector<bool> seen(mesh_.positions.size(), false);
+  block_vertices_.reserve(mesh_.positions.size());
+  for (std::size_t slot = 0; slot < bvh_.order().size(); ++slot) {
+    if (slot % 4 == 0) block_vertices_begin_.push_back(static_cast<std::uint32_t>(block_vertices_.size()));
+    for (const std::uint32_t v : mesh_.triangles[bvh_.order()[slot]]) {
+      if (!seen[v]) block_vertices_.push_back(v);
+      seen[v] = true;
+    }
+  }
+  block_vertices_begin_.push_back(static_cast<std::uint32_t>(block_vertices_.size()));
 }
 
 Vec3 Surface::scaled_normal(std::size_t triangle) const {

@@ -32,16 +32,22 @@ class Surface {
   const std::vector<Vec3>& pseudonormals() const { return pseudonormals_; }
   /// Per vertex: some triangle around it has no area, so that its pseudonormal proves nothing.
   const std::vector<bool>& doubtful() const { return doubtful_; }
+  /// Each vertex in use once, in the order of the blocks of the hierarchy that use it first: those of block b are
+  /// block_vertices()[block_vertices_begin()[b] .. block_vertices_begin()[b + 1] - 1].
+  const std::vector<std::uint32_t>& block_vertices() const { return block_vertices_; }
+  const std::vector<std::uint32_t>& block_vertices_begin() const { return block_vertices_begin_; }
 
  private:
   explicit Surface(Mesh mesh);
   void find_pseudonormals();
+  void list_block_vertices();
   Mesh mesh_;
   Topology topology_;
   Bvh bvh_;
   std::vector<Vec3f> normals_;
   std::vector<Vec3> pseudonormals_;
   std::vector<bool> doubtful_;
+  std::vector<std::uint32_t> block_vertices_, block_vertices_begin_;
   Box box_;
   std::size_t open_edges_ = 0;
 };

@@ -1,61 +1,119 @@
 #include "geometry/vertex_gaps.h"
 
+#include <cmath>
 #include <limits>
 
+#include "base/parallel.h"
+#include "geometry/close_pairs.h"
 #include "geometry/signed_distance.h"
 #include "geometry/triangle_closest.h"
 
 namespace intercusp {
 namespace {
 
-class Measurer {
+constexpr double kNoGap = std::numeric_limits<double>::quiet_NaN();
+constexpr std::size_t kWorthSharing = 64;  ///< nodes of kSharedLevel triangles
+constexpr std::uint32_t kSharedLevel = 4;  ///< nodes of up to 1024 triangles are handed to threads
+/// Nodes of the other body are opened until they are this many levels above the own node.
+constexpr std::uint32_t kLevelsAbove = 1;
+
+/// Measures the vertices below one node of the own hierarchy after the other, narrowing down what of the other body
+/// matters to them.
+class NodeMeasurer {
  public:
-  Measurer(const PosedPair& pair, std::size_t body, double band_mm)
+  NodeMeasurer(const PosedPair& pair, std::size_t body, double band_mm, VertexGaps& gaps)
       : own_(*pair.surface[body]),
         other_(*pair.surface[1 - body]),
         pose_(pair.other_from_own[body]),
-        magnitude_(pose_.linear().cwiseAbs()),
-        band_(band_mm) {
-    gaps_.gap_mm.assign(own_.mesh().positions.size(), std::numeric_limits<double>::quiet_NaN());
-    gaps_.nearest.assign(own_.mesh().positions.size(), kNoTriangle);
-    seen_.assign(own_.mesh().positions.size(), false);
+        motion_(pose_),
+        band_(band_mm),
+        gaps_(gaps),
+        fronts_(own_.bvh().top_level() + 2) {
+    const Bvh& bvh = other_.bvh();
+    hint_ = bvh.order().front();
+    whole_.add(bvh.plates({bvh.top_level() + 1, 0}), 0, bvh.top());
   }
 
-  VertexGaps run() {
-    const auto& nodes = own_.bvh().nodes();
-    const auto& others = other_.bvh().nodes();
-    if (nodes.empty() || others.empty()) return std::move(gaps_);
-    hint_ = other_.bvh().order().front();
-    std::vector<std::uint32_t> open{0};
-    while (!open.empty()) {
-      const Bvh::Node& node = nodes[open.back()];
-      open.pop_back();
-      if (distance_sq(moved_box(node.box, pose_, magnitude_), others[0].box) > band_ * band_) continue;
-      if (node.count > 0) {
-        measure_leaf(node);
-      } else {
-        open.push_back(node.first + 1);
-        open.push_back(node.first);
-      }
-    }
-    return std::move(gaps_);
-  }
+  void measure(Bvh::Place node) { measure(node, whole_); }
 
  private:
-  void measure_leaf(const Bvh::Node& leaf) {
-    for (std::uint32_t slot = leaf.first; slot < leaf.first + leaf.count; ++slot) {
-      for (const std::uint32_t v : own_.mesh().triangles[own_.bvh().order()[slot]]) {
-        if (seen_[v]) continue;
-        seen_[v] = true;
-        measure(v);
+  void measure(Bvh::Place node, const Bvh::Front& wider) {
+    const Plates plate =
+        motion_.moved(spread(own_.bvh().plates({node.level + 1, node.index / 4}), static_cast<int>(node.index % 4)));
+    const Vec3 centre(plate.centre.x[0], plate.centre.y[0], plate.centre.z[0]);
+    const double radius = std::hypot(plate.radius[0], plate.half[0]) * 1.000001 + slack();
+    ClosestPoint closest;
+    if (!closest_point(wider, centre, band_ + radius, hint_, closest)) return;
+    hint_ = closest.triangle;
+    // No vertex of the node is farther from the other body than this.
+    const double far = std::min(band_, closest.distance_mm + radius) + slack();
+    Bvh::Front& front = fronts_[node.level];
+    narrow(wider, plate, static_cast<float>(far * far * 1.000001), node.level + kLevelsAbove, front);
+    if (node.level == 1) return measure_vertices(node, front);
+    for (std::uint32_t k = 4 * node.index; k < 4 * node.index + 4 && k < own_.bvh().count(node.level - 1); ++k) {
+      measure({node.level - 1, k}, front);
+    }
+  }
+
+  double slack() const { return 2e-6 * (1 + pose_.translation().norm() + other_.box().sizes().norm()); }
+
+  void narrow(const Bvh::Front& wider, const Plates& plate, float limit_sq, std::uint32_t level, Bvh::Front& front) {
+    front.clear();
+    for (std::size_t i = 0; i < wider.plates.size(); ++i) {
+      const Float4 apart = distance_sq(plate, wider.plates[i]);
+      for (std::size_t lane = 0; lane < 4 && 4 * i + lane < wider.places.size(); ++lane) {
+        if (!(apart[static_cast<int>(lane)] <= limit_sq)) continue;
+        const Bvh::Place place = wider.places[4 * i + lane];
+        if (place.level > level && place.level > 1) {
+          open(place, plate, limit_sq, level, front);
+        } else {
+          front.add(wider.plates[i], static_cast<int>(lane), place);
+        }
       }
     }
   }
-  void measure(std::uint32_t v) {
-    const Vec3 query = pose_ * own_.mesh().positions[v].cast<double>();
-    ClosestPoint closest;
-    if (!other_.bvh().closest_from(other_.mesh(), query, band_, hint_, closest)) return;
-    hint_ = closest.triangle;
+
+  void open(Bvh::Place place, const Plates& plate, float limit_sq, std::uint32_t level, Bvh::Front& front) {
+    const Bvh& bvh = other_.bvh();
+    const Plates& children = bvh.plates(place);
+    const Float4 apart = distance_sq(plate, children);
+    for (std::uint32_t k = 0; k < 4 && 4 * place.index + k < bvh.count(place.level - 1); ++k) {
+      if (!(apart[static_cast<int>(k)] <= limit_sq)) continue;
+      const Bvh::Place child{place.level - 1, 4 * place.index + k};
+      if (child.level > level && child.level > 1) {
+        open(child, plate, limit_sq, level, front);
+      } else {
+        front.add(children, static_cast<int>(k), child);
+      }
+    }
+  }
+
+  bool closest_point(const Bvh::Front& front, const Vec3& query, double limit_mm, std::uint32_t hint,
+                     ClosestPoint& closest) const {
+    const Mesh& mesh = other_.mesh();
+    const TrianglePoint p =
+        closest_on_triangle(mesh.corner(hint, 0), mesh.corner(hint, 1), mesh.corner(hint, 2), query);
+    bool found = p.distance_sq <= limit_mm * limit_mm;
+    if (found) closest = {std::sqrt(p.distance_sq), p.point, hint, p.feature};
+    other_.bvh().closest_below(front, query, limit_mm, found, closest);
+    return found;
+  }
+
+  void measure_vertices(Bvh::Place node, const Bvh::Front& front) {
+    const auto& begin = own_.block_vertices_begin();
+    const std::uint32_t last = std::min(4 * node.index + 4, own_.bvh().count(0));
+    for (std::uint32_t i = begin[4 * node.index]; i < begin[last]; ++i) {
+      const std::uint32_t v = own_.block_vertices()[i];
+      const Vec3 query = pose_ * own_.mesh().positions[v].cast<double>();
+      ClosestPoint closest;
+      const std::uint32_t hint = gaps_.nearest[v] == kNoTriangle ? hint_ : gaps_.nearest[v];
+      if (!closest_point(front, query, band_, hint, closest)) continue;
+      hint_ = closest.triangle;
+      nearest_found(v, query, closest);
+    }
+  }
+
+  void nearest_found(std::uint32_t v, const Vec3& query, const ClosestPoint& closest) {
     gaps_.nearest[v] = closest.triangle;
     const bool inside = side_of(other_, query, closest) == Side::inside;
     gaps_.gap_mm[v] = inside ? -closest.distance_mm : closest.distance_mm;
@@ -63,17 +121,30 @@ class Measurer {
 
   const Surface &own_, &other_;
   const Pose& pose_;
-  const Mat3 magnitude_;
+  const Motion4 motion_;
   const double band_;
+  VertexGaps& gaps_;
   std::uint32_t hint_ = 0;
-  std::vector<bool> seen_;
-  VertexGaps gaps_;
+  Bvh::Front whole_;
+  std::vector<Bvh::Front> fronts_;  ///< per level of the own node
 };
 
 }  // namespace
 
-VertexGaps vertex_gaps(const PosedPair& pair, std::size_t body, double band_mm) {
-  return Measurer(pair, body, band_mm).run();
+void find_vertex_gaps(const PosedPair& pair, std::size_t body, double band_mm, VertexGaps& gaps) {
+  const Bvh& own = pair.surface[body]->bvh();
+  const std::size_t vertices = pair.surface[body]->mesh().positions.size();
+  gaps.gap_mm.assign(vertices, kNoGap);
+  gaps.nearest.resize(vertices, kNoTriangle);
+  if (own.empty() || pair.surface[1 - body]->bvh().empty()) return;
+  const std::uint32_t level = std::min(kSharedLevel, own.top_level());
+  in_halves(own.count(level), kWorthSharing, [&](std::size_t from, std::size_t to) {
+    NodeMeasurer measurer(pair, body, band_mm, gaps);
+    for (std::size_t i = from; i < to; ++i) measurer.measure({level, static_cast<std::uint32_t>(i)});
+  });
+  for (std::size_t v = 0; v < vertices; ++v) {
+    if (std::isnan(gaps.gap_mm[v])) gaps.nearest[v] = kNoTriangle;
+  }
 }
 
 Vec3 nearest_on_other(const PosedPair& pair, std::size_t body, std::uint32_t nearest, const Vec3& point) {

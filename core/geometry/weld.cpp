@@ -7,7 +7,7 @@
 namespace intercusp {
 namespace {
 
-constexpr std::uint32_t kNone = std::numeric_limits<std::uint32_t>::max();
+constexpr std::uint32_t kNoVertex = std::numeric_limits<std::uint32_t>::max();
 constexpr std::size_t kFewestSlots = 64;
 
 // Coordinates of scans share most of their bits, so every bit must reach the low bits that pick a slot.
@@ -38,12 +38,12 @@ std::size_t slots_for(std::size_t vertices) {
 class ToleranceWelder {
  public:
   ToleranceWelder(std::size_t expected_vertices, double tolerance)
-      : tolerance_(tolerance), first_(slots_for(expected_vertices), kNone) {}
+      : tolerance_(tolerance), first_(slots_for(expected_vertices), kNoVertex) {}
 
   std::uint32_t add(const Vec3f& p) {
     const Vec3 cell = cell_of(p);
     const std::uint32_t near = nearest(p, cell);
-    if (near != kNone) return near;
+    if (near != kNoVertex) return near;
     const auto index = static_cast<std::uint32_t>(positions_.size());
     positions_.push_back(p);
     std::uint32_t& head = first_[slot_of(cell)];
@@ -67,11 +67,11 @@ class ToleranceWelder {
   }
 
   std::uint32_t nearest(const Vec3f& p, const Vec3& cell) const {
-    std::uint32_t best = kNone;
+    std::uint32_t best = kNoVertex;
     double best_distance = tolerance_;
     for (int n = 0; n < 27; ++n) {
       const Vec3 neighbour = cell + Vec3(n % 3 - 1, n / 3 % 3 - 1, n / 9 - 1);
-      for (std::uint32_t v = first_[slot_of(neighbour)]; v != kNone; v = next_[v]) {
+      for (std::uint32_t v = first_[slot_of(neighbour)]; v != kNoVertex; v = next_[v]) {
         const double distance = (positions_[v] - p).cast<double>().norm();
         const bool nearer = distance < best_distance || (distance == best_distance && v < best);
         if (!nearer) continue;
@@ -94,10 +94,10 @@ bool collapsed(const Triangle& t) {
 // Vertices numbered anew in the order in which the triangles use them; others go.
 void number_by_first_use(Mesh& mesh) {
   Mesh ordered;
-  std::vector<std::uint32_t> new_index(mesh.positions.size(), kNone);
+  std::vector<std::uint32_t> new_index(mesh.positions.size(), kNoVertex);
   for (Triangle& triangle : mesh.triangles) {
     for (std::uint32_t& v : triangle) {
-      if (new_index[v] == kNone) {
+      if (new_index[v] == kNoVertex) {
         new_index[v] = static_cast<std::uint32_t>(ordered.positions.size());
         ordered.positions.push_back(mesh.positions[v]);
         if (!mesh.colours.empty()) ordered.colours.push_back(mesh.colours[v]);
@@ -112,14 +112,14 @@ void number_by_first_use(Mesh& mesh) {
 template <class Welder>
 Welded weld_with(Welder welder, const Mesh& mesh) {
   Welded result;
-  std::vector<std::uint32_t> joined(mesh.positions.size(), kNone);
+  std::vector<std::uint32_t> joined(mesh.positions.size(), kNoVertex);
   std::size_t used = 0, kept = 0;
   result.mesh.triangles.reserve(mesh.triangles.size());
   for (const Triangle& old : mesh.triangles) {
     Triangle triangle{};
     for (std::size_t k = 0; k < 3; ++k) {
       std::uint32_t& index = joined[old[k]];
-      if (index == kNone) {
+      if (index == kNoVertex) {
         index = welder.add(mesh.positions[old[k]]);
         ++used;
         const bool is_new = index == kept;

@@ -1,0 +1,67 @@
+#pragma once
+
+#include <cstdint>
+
+namespace intercusp {
+
+/// Four floats side by side (SSE, NEON or WebAssembly SIMD: GCC's and clang's vector extensions, one source for all).
+/// Every operation is that of IEEE 754 lane by lane, so the numbers are the same on all of them.
+using Float4 = float __attribute__((vector_size(16)));
+using Int4 = std::int32_t __attribute__((vector_size(16)));
+
+inline Float4 all_lanes(float v) {
+  return Float4{v, v, v, v};
+}
+/// `a` in lanes where it is greater; `b` otherwise, also where `a` is no number.
+inline Float4 greater(Float4 a, Float4 b) {
+  return a > b ? a : b;
+}
+inline Float4 lesser(Float4 a, Float4 b) {
+  return a < b ? a : b;
+}
+inline Float4 magnitude(Float4 a) {
+  return greater(a, -a);
+}
+inline Float4 root(Float4 v) {
+#if defined(__wasm_simd128__)
+  return __builtin_wasm_sqrt_f32x4(v);
+#else
+  return Float4{__builtin_sqrtf(v[0]), __builtin_sqrtf(v[1]), __builtin_sqrtf(v[2]), __builtin_sqrtf(v[3])};
+#endif
+}
+inline float greatest_lane(Float4 v) {
+  const float a = v[0] > v[1] ? v[0] : v[1], b = v[2] > v[3] ? v[2] : v[3];
+  return a > b ? a : b;
+}
+inline float least_lane(Float4 v) {
+  return -greatest_lane(-v);
+}
+
+/// Four vectors side by side.
+struct Vec4 {
+  Float4 x, y, z;
+};
+
+inline Vec4 operator+(const Vec4& a, const Vec4& b) {
+  return {a.x + b.x, a.y + b.y, a.z + b.z};
+}
+inline Vec4 operator-(const Vec4& a, const Vec4& b) {
+  return {a.x - b.x, a.y - b.y, a.z - b.z};
+}
+inline Vec4 operator*(Float4 s, const Vec4& a) {
+  return {s * a.x, s * a.y, s * a.z};
+}
+inline Float4 dot(const Vec4& a, const Vec4& b) {
+  return a.x * b.x + a.y * b.y + a.z * b.z;
+}
+inline Vec4 cross(const Vec4& a, const Vec4& b) {
+  return {a.y * b.z - a.z * b.y, a.z * b.x - a.x * b.z, a.x * b.y - a.y * b.x};
+}
+/// The same vector in all lanes.
+template <class Vector>
+Vec4 in_all_lanes(const Vector& v) {
+  return {all_lanes(static_cast<float>(v[0])), all_lanes(static_cast<float>(v[1])),
+          all_lanes(static_cast<float>(v[2]))};
+}
+
+}  // namespace intercusp
