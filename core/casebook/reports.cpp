@@ -100,7 +100,11 @@ json pair_row(const PointMap& points, const ContactPair& pair) {
 }
 
 ContactPair query(const Case& c, const SegmentPoses& poses, const ContactSettings& settings, const Body& a,
-                  const Body& b) {
+                  const Body& b, KeptQueries* kept) {
+  if (kept) {
+    return {a.name, b.name,
+            kept->at(a.surface, pose_of_body(c, a, poses), b.surface, pose_of_body(c, b, poses), settings)};
+  }
   return {a.name, b.name,
           find_contact(*a.surface, pose_of_body(c, a, poses), *b.surface, pose_of_body(c, b, poses), settings)};
 }
@@ -143,23 +147,39 @@ json measure_report(const Case& c, const Plan* plan, Moment at, const SegmentPos
   return report;
 }
 
+ContactResult KeptQueries::at(const SurfacePtr& first, const Pose& first_pose, const SurfacePtr& second,
+                              const Pose& second_pose, const ContactSettings& settings) {
+  Kept& kept = kept_[{first.get(), second.get()}];
+  if (!kept.query) kept = {first, second, std::make_unique<PairQuery>(*first, *second), true};
+  kept.used = true;
+  return kept.query->at(first_pose, second_pose, settings);
+}
+
+void KeptQueries::forget_unused() {
+  for (auto it = kept_.begin(); it != kept_.end();) {
+    it = it->second.used ? std::next(it) : kept_.erase(it);
+  }
+  for (auto& entry : kept_) entry.second.used = false;
+}
+
 Result<std::vector<ContactPair>> contact_pairs(const Case& c, const SegmentPoses& poses,
                                                const ContactSettings& settings, const std::string& first,
-                                               const std::string& second) {
+                                               const std::string& second, KeptQueries* kept) {
   std::vector<ContactPair> pairs;
   if (!first.empty() || !second.empty()) {
     const Body *a = c.find_body(first), *b = c.find_body(second);
     if (!a) return unknown_body(c, first);
     if (!b) return unknown_body(c, second);
-    pairs.push_back(query(c, poses, settings, *a, *b));
+    pairs.push_back(query(c, poses, settings, *a, *b, kept));
     return pairs;
   }
   for (std::size_t i = 0; i < c.bodies.size(); ++i) {
     for (std::size_t k = i + 1; k < c.bodies.size(); ++k) {
       if (segment_of_body(c, c.bodies[i]) == segment_of_body(c, c.bodies[k])) continue;
-      pairs.push_back(query(c, poses, settings, c.bodies[i], c.bodies[k]));
+      pairs.push_back(query(c, poses, settings, c.bodies[i], c.bodies[k], kept));
     }
   }
+  if (kept) kept->forget_unused();
   return pairs;
 }
 

@@ -3,7 +3,11 @@
 
 #include <nlohmann/json_fwd.hpp>
 
+#include <map>
+#include <memory>
+
 #include "casebook/case.h"
+#include "geometry/pair_query.h"
 
 namespace intercusp {
 
@@ -17,10 +21,28 @@ struct ContactPair {
   ContactResult result;
 };
 
+/// Contact queries kept from one pose to the next, one for each pair of surfaces asked about last time. They say only
+/// where to look first: the answers are the same with and without.
+class KeptQueries {
+ public:
+  ContactResult at(const SurfacePtr& first, const Pose& first_pose, const SurfacePtr& second, const Pose& second_pose,
+                   const ContactSettings& settings);
+  /// Lets go of the queries that were not asked since the last call.
+  void forget_unused();
+
+ private:
+  struct Kept {
+    SurfacePtr first, second;
+    std::unique_ptr<PairQuery> query;
+    bool used = true;
+  };
+  std::map<std::pair<const Surface*, const Surface*>, Kept> kept_;
+};
+
 /// Every pair of bodies on different segments that can meet, or the one pair asked for.
 Result<std::vector<ContactPair>> contact_pairs(const Case& c, const SegmentPoses& poses,
                                                const ContactSettings& settings, const std::string& first = {},
-                                               const std::string& second = {});
+                                               const std::string& second = {}, KeptQueries* kept = nullptr);
 
 /// {"pairs":[{"between":[a,b],...}]}. Teeth are named from the nearest landmarks.
 nlohmann::json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs);

@@ -35,6 +35,7 @@ struct ContactResult {
   double minimum_distance_mm = 0;  ///< 0 for overlapping bodies; +infinity when none found within the search
   Vec3 nearest_first = Vec3::Zero(), nearest_second = Vec3::Zero();  ///< |difference| = minimum distance
   std::optional<double> overlap_volume_mm3;
+  double volume_error_mm3 = 0;         ///< the volume differs from that of the stored triangles by no more (rounding)
   std::string volume_why;              ///< why the volume is empty, for a person
   std::vector<OverlapRegion> regions;  ///< deepest first
   std::vector<ContactPatch> contacts;  ///< least gap first

@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <tuple>
 
-#include "geometry/close_pairs.h"
-
 namespace intercusp {
 namespace {
 
@@ -35,11 +33,11 @@ class Finder {
  public:
   Finder(const PosedPair& pair, double near_mm) : pair_(pair), near_(near_mm) {}
 
-  Crossings run() {
-    CloseBlocks close(pair_);
-    close.visit(near_, [&](const BlockPair& blocks) {
-      close.triangles(blocks, near_, [this](std::uint32_t i, std::uint32_t j) { meet(shape(0, i), shape(1, j)); });
-    });
+  Crossings run(const std::vector<BlockPair>& close) {
+    CloseBlocks blocks(pair_);
+    for (const BlockPair& both : close) {
+      blocks.triangles(both, near_, [this](std::uint32_t i, std::uint32_t j) { meet(shape(0, i), shape(1, j)); });
+    }
     std::sort(out_.touching.begin(), out_.touching.end());
     std::stable_sort(out_.near.begin(), out_.near.end(), [](const NearPair& a, const NearPair& b) {
       return std::make_pair(a.first, a.second) < std::make_pair(b.first, b.second);
@@ -120,8 +118,8 @@ class Finder {
 
 }  // namespace
 
-Crossings find_crossings(const PosedPair& pair, double near_mm) {
-  return Finder(pair, near_mm).run();
+Crossings find_crossings(const PosedPair& pair, double near_mm, const std::vector<BlockPair>& close) {
+  return Finder(pair, near_mm).run(close);
 }
 
 }  // namespace intercusp

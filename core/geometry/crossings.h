@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "geometry/close_pairs.h"
 #include "geometry/pierce.h"
 #include "geometry/posed_pair.h"
 
@@ -43,7 +44,8 @@ struct Crossings {
 
 /// Touching pairs are exact for the posed, rounded vertices. `pairs` and `piercings` are those of the generic position
 /// in which one body is moved by an infinitesimal amount (see `pierce`): there every crossing curve closes or ends at
-/// an open border. O((k + 1) log n) for k pairs of near triangles.
-Crossings find_crossings(const PosedPair& pair, double near_mm);
+/// an open border. `close` must hold every pair of blocks that come within `near_mm`, and may hold more; the answer is
+/// the same. O(k log k) for k pairs of blocks.
+Crossings find_crossings(const PosedPair& pair, double near_mm, const std::vector<BlockPair>& close);
 
 }  // namespace intercusp

@@ -9,6 +9,7 @@ namespace intercusp {
 struct Overlap {
   std::vector<OverlapRegion> regions;      ///< deepest first
   std::optional<double> volume_mm3;        ///< of all regions
+  double volume_error_mm3 = 0;             ///< bound of what rounding does to it
   std::string volume_why;                  ///< why it is empty
   std::vector<std::uint32_t> pair_region;  ///< per crossing pair: index into `regions`, or kNone for mere touching
 };

@@ -1,6 +1,7 @@
 #include "geometry/posed_pair.h"
 
 #include <algorithm>
+#include <limits>
 
 #include "geometry/close_pairs.h"
 #include "geometry/lexicographic.h"
@@ -8,10 +9,9 @@
 namespace intercusp {
 namespace {
 
-std::vector<Vec3> moved(const Mesh& mesh, const Pose& pose) {
-  std::vector<Vec3> points(mesh.positions.size());
+void move(const Mesh& mesh, const Pose& pose, std::vector<Vec3>& points) {
+  points.resize(mesh.positions.size());
   for (std::size_t i = 0; i < points.size(); ++i) points[i] = pose * mesh.positions[i].cast<double>();
-  return points;
 }
 
 bool before(const std::vector<Vec3>& a, const std::vector<Vec3>& b) {
@@ -34,15 +34,44 @@ Corners PosedPair::corners(std::size_t body, std::uint32_t triangle) const {
   return {points[body][t[0]], points[body][t[1]], points[body][t[2]]};
 }
 
+namespace {
+
+void set_poses(PosedPair& pair, const Pose& first_pose, const Pose& second_pose) {
+  pair.pose = {first_pose, second_pose};
+  pair.other_from_own = {second_pose.inverse() * first_pose, first_pose.inverse() * second_pose};
+  const bool turned = before(pair.points[1], pair.points[0]);
+  pair.shift = {turned ? -1 : 1, turned ? 1 : -1};
+}
+
+}  // namespace
+
 PosedPair make_posed_pair(const Surface& first, const Pose& first_pose, const Surface& second,
                           const Pose& second_pose) {
   PosedPair pair;
   pair.surface = {&first, &second};
-  pair.pose = {first_pose, second_pose};
-  pair.other_from_own = {second_pose.inverse() * first_pose, first_pose.inverse() * second_pose};
-  pair.points = {moved(first.mesh(), first_pose), moved(second.mesh(), second_pose)};
-  if (before(pair.points[1], pair.points[0])) pair.shift = {-1, 1};
+  move(first.mesh(), first_pose, pair.points[0]);
+  move(second.mesh(), second_pose, pair.points[1]);
+  set_poses(pair, first_pose, second_pose);
   return pair;
+}
+
+void move_posed_pair(PosedPair& pair, const Pose& first_pose, const Pose& second_pose) {
+  const Pose* poses[2] = {&first_pose, &second_pose};
+  for (std::size_t body = 0; body < 2; ++body) {
+    const bool stays = pair.pose[body].matrix() == poses[body]->matrix();
+    if (!stays) move(pair.surface[body]->mesh(), *poses[body], pair.points[body]);
+  }
+  set_poses(pair, first_pose, second_pose);
+}
+
+TriangleGap any_points(const PosedPair& pair) {
+  const Bvh &first = pair.surface[0]->bvh(), &second = pair.surface[1]->bvh();
+  TriangleGap found{std::numeric_limits<double>::infinity(), Vec3::Zero(), Vec3::Zero()};
+  if (first.empty() || second.empty()) return found;
+  found.on_first = pair.corners(0, first.order().front())[0];
+  found.on_second = pair.corners(1, second.order().front())[0];
+  found.distance_mm = (found.on_first - found.on_second).norm();
+  return found;
 }
 
 TriangleGap nearest_points(const PosedPair& pair, TriangleGap bound) {

@@ -24,6 +24,11 @@ struct PosedPair {
 
 /// O(n).
 PosedPair make_posed_pair(const Surface& first, const Pose& first_pose, const Surface& second, const Pose& second_pose);
+/// The same pair in other poses; a body that stays where it is costs nothing.
+void move_posed_pair(PosedPair& pair, const Pose& first_pose, const Pose& second_pose);
+
+/// Some pair of points of the two bodies, to begin a search for the nearest from; infinitely far if there is none.
+TriangleGap any_points(const PosedPair& pair);
 
 /// Nearest points of two bodies that do not intersect, none farther than `bound` which is a known pair of points.
 /// O(log n) typical.

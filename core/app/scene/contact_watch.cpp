@@ -33,7 +33,7 @@ bool ContactWatch::refresh(const Case& c, const SegmentPoses& poses, const Point
   ContactSettings settings = c.contact_settings;
   if (wish.dragging && !wish.whole_band) settings.band_mm = std::min(settings.band_mm, settings.near_contact_mm);
   const double begin = milliseconds_now();
-  auto answer = contact_pairs(c, poses, settings);
+  auto answer = contact_pairs(c, poses, settings, {}, {}, &queries_);
   last_ms_ = milliseconds_now() - begin;
   last_end_ = wish.seconds + last_ms_ * 1e-3;
   trouble_ = answer ? "" : answer.error().sentence();

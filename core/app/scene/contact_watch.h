@@ -47,6 +47,7 @@ class ContactWatch {
 
  private:
   void list(const Case& c, const PointMap& points);
+  KeptQueries queries_;
   std::vector<ContactPair> pairs_;
   std::vector<ClearanceRow> clearance_;
   std::map<int, ToothContact> teeth_;

@@ -1,0 +1,117 @@
+#include "geometry/pair_query.h"
+
+#include <doctest/doctest.h>
+
+#include <cstdlib>
+#include <cstring>
+
+#include "shapes.h"
+
+using namespace intercusp;
+
+namespace {
+
+bool same_bits(const std::vector<float>& a, const std::vector<float>& b) {
+  return a.size() == b.size() && (a.empty() || std::memcmp(a.data(), b.data(), a.size() * sizeof(float)) == 0);
+}
+
+bool same(const ContactResult& a, const ContactResult& b) {
+  if (a.regions.size() != b.regions.size() || a.contacts.size() != b.contacts.size()) return false;
+  for (std::size_t i = 0; i < a.regions.size(); ++i) {
+    const OverlapRegion &p = a.regions[i], &q = b.regions[i];
+    if (p.deepest_mm != q.deepest_mm || p.at != q.at || p.direction != q.direction) return false;
+    if (p.volume_mm3 != q.volume_mm3 || p.area_mm2 != q.area_mm2) return false;
+  }
+  for (std::size_t i = 0; i < a.contacts.size(); ++i) {
+    const ContactPatch &p = a.contacts[i], &q = b.contacts[i];
+    if (p.gap_mm != q.gap_mm || p.at != q.at || p.area_mm2 != q.area_mm2) return false;
+  }
+  return a.minimum_distance_mm == b.minimum_distance_mm && a.nearest_first == b.nearest_first &&
+         a.nearest_second == b.nearest_second && a.overlap_volume_mm3 == b.overlap_volume_mm3 &&
+         a.crossings == b.crossings && same_bits(a.gap_first, b.gap_first) && same_bits(a.gap_second, b.gap_second);
+}
+
+/// Mostly small moves, now and then a jump, sometimes of the first body.
+void wander(shapes::Random& random, Pose& first, Pose& second) {
+  const double kind = random.uniform(0, 1), size = kind < 0.9 ? 0.05 : 2;
+  Pose& moved = kind < 0.8 || kind > 0.95 ? second : first;
+  const Pose turn(Eigen::AngleAxisd(random.uniform(-0.02, 0.02) * size * 10, random.point(1).normalized()));
+  moved = shapes::shifted(random.point(size)) * turn * moved;
+  if (moved.translation().norm() > 4) moved.translation() *= 0.3;
+}
+
+}  // namespace
+
+// The whole answer, to the last bit. INTERCUSP_STEPS in the environment asks for more steps (tests/long.sh: 10,000).
+TEST_CASE("a query kept from pose to pose answers as one made anew") {
+  const char* asked = std::getenv("INTERCUSP_STEPS");
+  const int steps = asked ? std::atoi(asked) : 150;
+  shapes::Random random(71);
+  const Mesh knob = shapes::joined(shapes::sphere({0, 0, 0}, 2, 3), shapes::box({2.5, -0.5, -0.5}, {3.5, 0.5, 0.5}));
+  const SurfacePtr first = Surface::make(knob);
+  for (const bool open : {false, true}) {
+    const Mesh ball = shapes::sphere({0, 0, 0}, 3, 3);
+    const SurfacePtr second = Surface::make(open ? shapes::above(ball, -1) : ball);
+    PairQuery query(*first, *second);
+    Pose a = Pose::Identity(), b = shapes::shifted({0, 0, 4.5});
+    int overlapping = 0, differing = 0;
+    for (int i = 0; i < steps; ++i) {
+      wander(random, a, b);
+      ContactSettings settings;
+      settings.band_mm = i % 7 == 0 ? 0.5 : 3.0;
+      const ContactResult kept = query.at(a, b, settings);
+      differing += !same(kept, find_contact(*first, a, *second, b, settings));
+      overlapping += !kept.regions.empty();
+    }
+    CHECK(differing == 0);
+    CHECK(overlapping > steps / 10);
+    CHECK(overlapping < steps);
+  }
+}
+
+TEST_CASE("a query of an empty body answers nothing, again and again") {
+  const SurfacePtr empty = Surface::make(Mesh{}), ball = Surface::make(shapes::sphere({0, 0, 0}, 1, 2));
+  PairQuery query(*empty, *ball);
+  for (int i = 0; i < 3; ++i) {
+    const ContactResult r = query.at(Pose::Identity(), shapes::shifted({0.1 * i, 0, 0}), {});
+    CHECK(r.regions.empty());
+    CHECK(r.crossings.empty());
+    CHECK(r.minimum_distance_mm == shapes::kFar);
+  }
+}
+
+// Flat faces that lie on each other exactly, and apart by the width of a saw cut: 0.3 mm here.
+TEST_CASE("faces of a cut are found at zero and at the width of the cut, however the pose is reached") {
+  const Mesh block =
+      shapes::refined(shapes::refined(shapes::box({0, 0, 0}, {8, 8, 4}), [](const Vec3& p) { return p; }),
+                      [](const Vec3& p) { return p; });
+  const SurfacePtr surface = Surface::make(block);
+  PairQuery query(*surface, *surface);
+  ContactSettings settings;
+  settings.contact_mm = 0.35;
+  const Pose rest = Pose::Identity();
+  for (const double gap : {1.0, 0.3, 0.0, 0.3, -0.5, 0.0}) {
+    const ContactResult r = query.at(rest, shapes::shifted({0, 0, 4 + gap}), settings);
+    CHECK(r.minimum_distance_mm == doctest::Approx(std::max(0.0, gap)).epsilon(1e-6));
+    CHECK(*r.overlap_volume_mm3 == doctest::Approx(64 * std::max(0.0, -gap)).epsilon(1e-9));
+    if (gap > settings.contact_mm) {
+      CHECK(r.contacts.empty());
+      continue;
+    }
+    REQUIRE(r.contacts.size() == 1);
+    CHECK(r.contacts[0].gap_mm == doctest::Approx(gap).epsilon(1e-6));
+    if (gap >= 0) CHECK(r.contacts[0].area_mm2 >= 64 * (1 - 1e-6));
+  }
+}
+
+TEST_CASE("the volume comes with a bound of its rounding that holds") {
+  shapes::Random random(72);
+  const SurfacePtr a = Surface::make(shapes::box({0, 0, 0}, {4, 3, 2})),
+                   b = Surface::make(shapes::box({3.5, 1, 1}, {6, 2, 5}));
+  for (int i = 0; i < 50; ++i) {
+    const Pose pose = random.pose(100);
+    const ContactResult r = find_contact(*a, pose, *b, pose, {});
+    CHECK(std::abs(*r.overlap_volume_mm3 - 0.5) <= r.volume_error_mm3);
+    CHECK(r.volume_error_mm3 < 1e-6);
+  }
+}
