@@ -37,7 +37,9 @@ void wander(shapes::Random& random, Pose& first, Pose& second) {
   Pose& moved = kind < 0.8 || kind > 0.95 ? second : first;
   const Pose turn(Eigen::AngleAxisd(random.uniform(-0.02, 0.02) * size * 10, random.point(1).normalized()));
   moved = shapes::shifted(random.point(size)) * turn * moved;
-  if (moved.translation().norm() > 4) moved.translation() *= 0.3;
+  const Vec3 apart = second.translation() - first.translation();
+  if (apart.norm() > 6) second.translation() = first.translation() + 4.8 * apart.normalized();
+  if (apart.norm() < 4) second.translation() = first.translation() + 5.2 * apart.normalized();
 }
 
 }  // namespace
@@ -45,7 +47,7 @@ void wander(shapes::Random& random, Pose& first, Pose& second) {
 // The whole answer, to the last bit. INTERCUSP_STEPS in the environment asks for more steps (tests/long.sh: 10,000).
 TEST_CASE("a query kept from pose to pose answers as one made anew") {
   const char* asked = std::getenv("INTERCUSP_STEPS");
-  const int steps = asked ? std::atoi(asked) : 150;
+  const int steps = asked ? std::atoi(asked) : 400;
   shapes::Random random(71);
   const Mesh knob = shapes::joined(shapes::sphere({0, 0, 0}, 2, 3), shapes::box({2.5, -0.5, -0.5}, {3.5, 0.5, 0.5}));
   const SurfacePtr first = Surface::make(knob);
@@ -53,7 +55,7 @@ TEST_CASE("a query kept from pose to pose answers as one made anew") {
     const Mesh ball = shapes::sphere({0, 0, 0}, 3, 3);
     const SurfacePtr second = Surface::make(open ? shapes::above(ball, -1) : ball);
     PairQuery query(*first, *second);
-    Pose a = Pose::Identity(), b = shapes::shifted({0, 0, 4.5});
+    Pose a = Pose::Identity(), b = shapes::shifted({0, 0, 4.9});
     int overlapping = 0, differing = 0;
     for (int i = 0; i < steps; ++i) {
       wander(random, a, b);
@@ -64,7 +66,7 @@ TEST_CASE("a query kept from pose to pose answers as one made anew") {
       overlapping += !kept.regions.empty();
     }
     CHECK(differing == 0);
-    CHECK(overlapping > steps / 10);
+    CHECK(overlapping > 20);
     CHECK(overlapping < steps);
   }
 }
