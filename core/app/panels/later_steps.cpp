@@ -130,6 +130,8 @@ void sheet_step(Workspace& w) {
   }
   not_here("This version gives the sheet as text. It has no printed page and no distances between reference marks.");
   if (ui::button("sheet.copy", "Copy the sheet", {ui::Weight::primary})) run(w, "copy_sheet");
+  ImGui::SameLine();
+  if (ui::button("sheet.csv", "Numbers as CSV")) run(w, "copy_numbers", {{"format", "csv"}});
 }
 
 void agree_step(Workspace& w) {

@@ -42,23 +42,34 @@ void usual_bar(ImDrawList* list, const MeasureDefinition& d, double v, float x0,
     list->AddTriangleFilled({x, y - px(4)}, {x - px(3.5f), y + px(3)}, {x + px(3.5f), y + px(3)}, t.overlap_text);
 }
 
-// The digits, ending at x; then which way, in small type. Gives where the writing ends.
-float number(ImDrawList* list, ImFont* font, float x, float y, ImU32 ink, const BriefNumber& n) {
+// The digits, ending at x; then which way, in small type, a class in a frame of its own. Gives where the writing ends.
+float number(ImDrawList* list, ImFont* font, float x, float y, ImU32 ink, const BriefNumber& n, ImU32 frame) {
   ui::put_text(list, font, x, y, ink, n.digits, 1);
   if (n.side.empty()) return x;
-  const float small_y = y + font->FontSize - fonts().tiny->FontSize - px(1.5f);
-  return x + px(3) + ui::put_text(list, fonts().tiny, x + px(3), small_y, ink, n.side);
+  const float small_y = y + font->FontSize - fonts().tiny->FontSize - px(1.5f), from = x + px(frame ? 6 : 3);
+  const float end = from + ui::put_text(list, fonts().tiny, from, small_y, ink, n.side);
+  if (!frame) return end;
+  list->AddRect({from - px(3), small_y}, {end + px(3), small_y + fonts().tiny->FontSize}, frame, px(3), 0,
+                std::max(1.0f, px(1)));
+  return end + px(3);
+}
+
+// The frame of a class: Class I or another, which the word within says as well.
+ImU32 class_frame(const MeasureValue& v) {
+  if (!v.relation) return 0;
+  return *v.relation == "I" ? theme().usual_text : theme().overlap_text;
 }
 
 void numbers(ImDrawList* list, const MeasureRow& row, const MeasureRow* start, const Columns& c, float y, bool moved) {
   const Theme& t = theme();
   const MeasureDefinition& d = *row.definition;
   const float small_y = y + fonts().small->FontSize - fonts().tiny->FontSize - px(1.5f);
-  const float behind = number(list, fonts().small_strong, c.now, y, t.text, brief_number(d, row.value->value));
+  const float behind =
+      number(list, fonts().small_strong, c.now, y, t.text, brief_number(d, *row.value), class_frame(*row.value));
   const std::string spread = "\xC2\xB1" + uncertainty_digits(d, row.value->uncertainty);
   ui::put_text(list, fonts().tiny, std::max(behind + px(4), c.now + px(18)), small_y, t.soft, spread);
   if (!moved || !start || !start->value) return;
-  number(list, fonts().small, c.start, y, t.soft, brief_number(d, start->value->value));
+  number(list, fonts().small, c.start, y, t.soft, brief_number(d, *start->value), 0);
   const std::string words = change_amount(row.value->value - start->value->value, decimals_of(d));
   const bool same = words.find_first_of("123456789") == std::string::npos;
   ui::put_text(list, fonts().small, c.change, y, same ? t.soft : t.text, same ? "=" : words, 1);
@@ -117,7 +128,8 @@ void head(Workspace& w, const Columns& c, bool moved) {
   ImGui::SetCursorScreenPos({at.x, std::floor(y - (touch_input() ? 0.5f * (h - fonts().small->FontSize) : px(1)))});
   if (ui::link("rows.choose", w.choosing_rows ? "Done" : "Rows")) w.choosing_rows = !w.choosing_rows;
   ImGui::SameLine(0, px(14));
-  if (ui::link("numbers.copy", "Copy")) run(w, "copy_numbers");
+  if (ui::link("numbers.copy", "Copy")) run(w, "copy_numbers", {{"format", ImGui::GetIO().KeyShift ? "csv" : "text"}});
+  if (ImGui::IsItemHovered()) ui::hint_tip("As text; with Shift as CSV for a spreadsheet");
   ImGui::SetCursorScreenPos({at.x, at.y + h + px(2)});
 }
 

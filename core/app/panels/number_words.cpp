@@ -35,11 +35,12 @@ int decimals_of(const MeasureDefinition& d) {
   return d.unit == "%" ? 1 : 2;
 }
 
-BriefNumber brief_number(const MeasureDefinition& d, double v) {
+BriefNumber brief_number(const MeasureDefinition& d, const MeasureValue& value) {
+  const double v = value.value;
   BriefNumber n{amount(v, decimals_of(d)), ""};
-  if (n.digits.find_first_of("123456789") == std::string::npos) return n;
+  n.side = value.relation.value_or("");
+  if (!n.side.empty() || n.digits.find_first_of("123456789") == std::string::npos) return n;
   if (d.group == "midlines") n.side = v > 0 ? "L" : "R";
-  if (d.group == "side relations") n.side = v > 0 ? "II" : "III";
   if (v >= 0 || !n.side.empty()) return n;
   if (d.id == "overjet" || d.group == "curve of Spee")
     n.side = "rev";

@@ -12,7 +12,7 @@ namespace intercusp {
 struct BriefNumber {
   std::string digits, side;
 };
-BriefNumber brief_number(const MeasureDefinition& definition, double value);
+BriefNumber brief_number(const MeasureDefinition& definition, const MeasureValue& value);
 int decimals_of(const MeasureDefinition& definition);
 /// One standard deviation with as many decimals as it deserves: "0.4", "0.04".
 std::string uncertainty_digits(const MeasureDefinition& definition, double sd);

@@ -26,6 +26,14 @@ ImVec2 at(const View& v, const Vec3& p) {
   return {static_cast<float>(q.x()), static_cast<float>(q.y())};
 }
 
+// Words over whatever the view shows there, on a ground of their own so that they can be read.
+void put_on_ground(ImDrawList* list, float x, float y, const std::string& words, float align) {
+  const float w = ui::text_width(fonts().small, words), left = std::floor(x - align * w);
+  list->AddRectFilled({left - px(4), y - px(1)}, {left + w + px(4), y + fonts().small->FontSize + px(1)},
+                      with_alpha(theme().panel, 0.8f), px(4));
+  ui::put_text(list, fonts().small, left, y, theme().text, words);
+}
+
 void draw_scale_bar(const View& v, ImDrawList* list) {
   const double px_per_mm = Projection{v.camera, v.rect}.px_per_mm();
   double mm = 1;
@@ -34,19 +42,18 @@ void draw_scale_bar(const View& v, ImDrawList* list) {
   const bool narrow = v.rect.w < px(240);  // no room beside the figure
   const float w = static_cast<float>(mm * px_per_mm), x = v.rect.x + px(16),
               y = narrow ? v.rect.y + px(18) : v.rect.y + v.rect.h - px(18);
-  const ImU32 c = theme().soft;
+  const ImU32 c = theme().text;
+  list->AddRectFilled({x - px(4), y - px(8)}, {x + w + px(4), y + px(4)}, with_alpha(theme().panel, 0.8f), px(4));
   list->AddLine({x, y}, {x + w, y}, c, px(2));
   for (int i = 0; i <= 1; ++i) list->AddLine({x + i * w, y - px(5)}, {x + i * w, y + px(1)}, c, std::max(1.0f, px(2)));
-  ui::put_text(list, fonts().small, x + w + px(8), y - px(11), theme().text,
-               std::to_string(static_cast<int>(mm)) + " mm");
+  put_on_ground(list, x + w + px(10), y - px(11), std::to_string(static_cast<int>(mm)) + " mm", 0);
 }
 
 void draw_figure(const View& v, ImDrawList* list) {
   const Rect r = figure_rect(v);
   const float size = px(24);
   draw_head(list, v.camera, {r.x + r.w - size - px(8), r.y + size + px(2)}, size);
-  ui::put_text(list, fonts().small, r.x + r.w, r.y + r.h - fonts().small->FontSize, theme().text,
-               viewer_position_words(v.camera), 1);
+  put_on_ground(list, r.x + r.w - px(4), r.y + r.h - fonts().small->FontSize, viewer_position_words(v.camera), 1);
 }
 
 void draw_construct(const View& v, ImDrawList* list, Labels& labels, const Construct& c) {

@@ -6,7 +6,8 @@ namespace {
 
 constexpr double kFarMm = 400;
 
-std::optional<Pick> first_hit(const Workspace& w, const View& view, Vec3 origin, const Vec3& direction, double limit) {
+std::optional<Pick> first_hit(const Workspace& w, const View& view, Vec3 origin, const Vec3& direction, double limit,
+                              bool through = false) {
   const auto cut = section_plane(w);
   if (cut) {
     const double above = (origin - cut->first).dot(cut->second), slope = direction.dot(cut->second);
@@ -18,6 +19,7 @@ std::optional<Pick> first_hit(const Workspace& w, const View& view, Vec3 origin,
   std::optional<Pick> best;
   for (const Body& body : w.now().bodies) {
     if (!body.surface || !body_shown(w, body, view.shown)) continue;
+    if (through && (segment_of_body(w.now(), body) == "lower" ? w.through_lower : w.through_upper)) continue;
     const Pose pose = pose_of_body(w.now(), body, w.readings.now().poses), inverse = pose.inverse();
     RayHit hit;
     if (!body.surface->bvh().ray(body.surface->mesh(), inverse * origin, inverse.linear() * direction, limit, hit))
@@ -64,7 +66,7 @@ std::optional<Pick> pick(const Workspace& w, std::size_t index, float x, float y
 bool visible(const Workspace& w, std::size_t index, const Vec3& patient) {
   const View& view = w.views[index];
   const Vec3 towards = view.camera.towards_viewer();
-  return !first_hit(w, view, patient + 0.6 * towards, towards, 0.5 * kFarMm);
+  return !first_hit(w, view, patient + 0.6 * towards, towards, 0.5 * kFarMm, true);
 }
 
 }  // namespace intercusp
