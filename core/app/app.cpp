@@ -197,7 +197,8 @@ void App::frame(const WindowState& window) {
   ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
   if (!w.picture_due.empty() && p.pictured) p.take_picture(window.framebuffer_height);
   pixels.give_back();
-  if (io.MouseDown[0]) w.wake();  // a field that waits for a key draws nothing
+  // A field takes some frames to wait for keys after a click; a finger that only rests draws nothing.
+  if (ImGui::IsMouseClicked(0) || ImGui::IsMouseReleased(0)) w.wake(6);
   ++w.frames_drawn;
   p.keep_work();
 }

@@ -5,6 +5,8 @@ const notchesPerDoubling = Math.log(2) / Math.log(1.13);  // so that a pinch to 
 export function watchPointers(canvas, program, frames) {
   const touches = new Touches(program);
   const at = (event) => [event.offsetX, event.offsetY];
+  // Large targets from the start where a finger is what there is, not only after the first touch.
+  program.call('ic_pointer_kind', matchMedia('(pointer: coarse)').matches ? 1 : 0);
 
   canvas.addEventListener('pointerdown', (event) => {
     event.preventDefault();
