@@ -1,8 +1,8 @@
 #!/usr/bin/env bash
-# Installs from Debian what the programs (build) or the tests (test) need and what is not there yet. As root, or with sudo.
-#   usage: packages.sh build|test
+# Installs from Debian what the programs (build), the tests (test) or the benchmarks (bench) need and what is not there yet. As root, or with sudo.
+#   usage: packages.sh build|test|bench
 set -euo pipefail
-what=${1:?usage: packages.sh build|test}
+what=${1:?usage: packages.sh build|test|bench}
 
 wanted=(g++ cmake ninja-build emscripten libeigen3-dev nlohmann-json3-dev doctest-dev libcli11-dev libstb-dev libglfw3-dev libgles-dev
         libegl-dev libboost-dev fonts-inter python3 python3-fonttools brotli dpkg-dev ca-certificates xz-utils)
@@ -11,6 +11,9 @@ if [ "$what" = test ]; then
            imagemagick libgl1-mesa-dri libegl-mesa0
            clang libclang-rt-14-dev curl)
   command -v npm >/dev/null || wanted+=(npm)
+fi
+if [ "$what" = bench ]; then
+  wanted+=(libembree-dev libfcl-dev libccd-dev liboctomap-dev)  # what tests/bench holds the engine against
 fi
 command -v node >/dev/null || wanted+=(nodejs)
 
