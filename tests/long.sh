@@ -4,6 +4,7 @@
 #   tests/long.sh [COUNT]
 set -euo pipefail
 cd "$(dirname "$0")/.."
+INTERCUSP_STEPS=10000 build/native/tests/intercusp_tests -tc='*kept from pose to pose*'
 node --test-reporter=spec tests/browser/run.mjs --speed
 # On a machine that does nothing else: an input that takes longer than 5 s counts as a hang, and waiting counts too.
 bash tests/fuzz/run.sh "${1:-10000000}"

@@ -10,6 +10,7 @@ namespace {
 
 constexpr double kContact = 1e-3;   ///< a gap up to this is contact, mm
 constexpr double kLeft = 0.4e-3;    ///< gap that a step leaves open
+constexpr double kLongestStep = 4;  ///< times the gap over the highest speed
 constexpr int kMostSteps = 100000;  ///< a step closes no less than kContact - kLeft of some gap
 
 /// The motion in radians or mm, seen from one of its moments on.
@@ -55,25 +56,18 @@ class Advance {
   const Vec3 along_, through_;
 };
 
-struct Step {
-  double length;
-  TriangleGap nearest;
-};
-
-/// The longest safe step up to `limit`, and the nearest triangles among those that matter for it.
-Step safe_step(const PosedPair& pair, const Advance& advance, double fastest, double limit) {
-  Step step{limit, {std::numeric_limits<double>::infinity(), Vec3::Zero(), Vec3::Zero()}};
+/// The longest safe step up to `limit`.
+double safe_step(const PosedPair& pair, const Advance& advance, double fastest, double limit) {
+  double step = limit;
   const Bvh &first = pair.surface[0]->bvh(), &second = pair.surface[1]->bvh();
-  double within = kContact + fastest * step.length;
+  double within = kContact + fastest * step;
   CloseBlocks close(pair);
   close.visit_nearest_first(within, [&](const BlockPair& blocks) {
     close.triangles(blocks, within, [&](std::uint32_t i, std::uint32_t j) {
       const Corners moving = pair.corners(1, second.order()[j]);
       const TriangleGap gap = triangle_distance(pair.corners(0, first.order()[i]), moving);
-      if (gap.distance_mm < step.nearest.distance_mm) step.nearest = gap;
-      const double safe = gap.distance_mm > kContact ? advance.until_closed(gap, moving) : 0;
-      if (safe < step.length) step.length = safe;
-      within = kContact + fastest * step.length;
+      step = std::min(step, advance.until_closed(gap, moving));
+      within = kContact + fastest * step;
     });
   });
   return step;
@@ -96,13 +90,14 @@ std::optional<FirstContact> first_contact(const Surface& first, const Pose& firs
   PosedPair pair = make_posed_pair(first, first_pose, second, second_pose);
   double at = 0;
   for (int i = 0; i < kMostSteps; ++i) {
-    const Step step = safe_step(pair, advance, fastest, limit - at);
-    if (step.nearest.distance_mm <= kContact) {
-      return FirstContact{turns ? degrees(at) : at, step.nearest.distance_mm, step.nearest.on_first,
-                          step.nearest.on_second};
+    const TriangleGap nearest = nearest_points(pair, any_points(pair));
+    if (nearest.distance_mm <= kContact) {
+      return FirstContact{turns ? degrees(at) : at, nearest.distance_mm, nearest.on_first, nearest.on_second};
     }
-    if (!(at + step.length < limit)) break;
-    at += step.length;
+    // A longer step is hardly ever safe, and looking for one costs more than another step.
+    const double worth_trying = fastest > 0 ? kLongestStep * nearest.distance_mm / fastest : limit;
+    at += safe_step(pair, advance, fastest, std::min(limit - at, worth_trying));
+    if (!(at < limit)) break;
     move_posed_pair(pair, first_pose, sweep.after(turns ? degrees(at) : at) * second_pose);
   }
   return std::nullopt;
