@@ -10,7 +10,7 @@ namespace {
 
 constexpr double kContact = 1e-3;   ///< a gap up to this is contact, mm
 constexpr double kLeft = 0.4e-3;    ///< gap that a step leaves open
-constexpr double kLongestStep = 4;  ///< times the gap over the highest speed
+constexpr double kLongestStep = 1.25;  ///< times the gap over the highest speed
 constexpr int kMostSteps = 100000;  ///< a step closes no less than kContact - kLeft of some gap
 
 /// The motion in radians or mm, seen from one of its moments on.
