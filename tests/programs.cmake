@@ -17,5 +17,5 @@ add_test(NAME fuzz COMMAND bash ${root}/tests/fuzz/run.sh 20000)
 add_test(NAME browser COMMAND node --test-reporter=spec ${root}/tests/browser/run.mjs)
 add_test(NAME window COMMAND node --test --test-reporter=spec ${root}/tests/window/window_test.mjs)
 # These drive a screen: nothing else runs beside them.
-set_tests_properties(browser window PROPERTIES RUN_SERIAL TRUE TIMEOUT 900)
+set_tests_properties(browser window PROPERTIES RUN_SERIAL TRUE TIMEOUT 2400)
 set_tests_properties(browser window PROPERTIES ENVIRONMENT INTERCUSP_PROGRAM=$<TARGET_FILE:intercusp>)
