@@ -34,7 +34,7 @@ class ArchField : public ScalarField {
   double crowns(const Vec3& p) const { return crowns_value(teeth_, p, 2.0); }
   double gum(const Vec3& p) const;
 
-  /// Takes off what would reach into these crowns of the other arch (wear), leaving 0.02 mm between them.
+  /// Takes off what would reach into these crowns of the other arch (wear), leaving 0.025 mm between them.
   void wear_against(std::vector<PlacedTooth> antagonists, const WearRegion& region) {
     antagonists_ = std::move(antagonists);
     region_ = region;

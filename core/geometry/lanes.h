@@ -4,7 +4,7 @@
 
 namespace intercusp {
 
-/// Four floats side by side (SSE, NEON or WebAssembly SIMD: GCC's and clang's vector extensions, one source for all).
+/// Four floats side by side (GCC's and clang's vector extensions: SSE or NEON, plain arithmetic in the web build).
 /// Every operation is that of IEEE 754 lane by lane, so the numbers are the same on all of them.
 using Float4 = float __attribute__((vector_size(16)));
 using Int4 = std::int32_t __attribute__((vector_size(16)));
@@ -23,11 +23,7 @@ inline Float4 magnitude(Float4 a) {
   return greater(a, -a);
 }
 inline Float4 root(Float4 v) {
-#if defined(__wasm_simd128__)
-  return __builtin_wasm_sqrt_f32x4(v);
-#else
   return Float4{__builtin_sqrtf(v[0]), __builtin_sqrtf(v[1]), __builtin_sqrtf(v[2]), __builtin_sqrtf(v[3])};
-#endif
 }
 inline float greatest_lane(Float4 v) {
   const float a = v[0] > v[1] ? v[0] : v[1], b = v[2] > v[3] ? v[2] : v[3];

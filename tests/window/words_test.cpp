@@ -1,8 +1,10 @@
 // What leaves the screen: numbers as text and CSV, pictures, the own selection of rows, the history, the one-minute
 // try.
 #include <doctest/doctest.h>
+
 #include <unistd.h>
 
+#include <cctype>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
@@ -197,6 +199,28 @@ TEST_CASE("words: a jaw is hidden or seen through, and comes back") {
   CHECK(hit["body"] != "lower_arch");
   stage.act("show_jaw", {{"jaw", "lower"}, {"on", true}});
   CHECK(stage.act("pick", {{"x", p["x"]}, {"y", p["y"]}})["body"] == "lower_arch");
+}
+
+TEST_CASE("words: every place of overlap can be reached in the clearance list") {
+  Stage stage({1366, 768});
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 5.0}, {"up", -0.7}});
+  stage.act("stop", {{"name", "clearance"}});
+  stage.frames(6);
+  const auto rows = [&] {
+    std::size_t n = 0;
+    const nlohmann::json widgets = stage.state()["widgets"];
+    for (const auto& [id, rect] : widgets.items())
+      n += id.rfind("clearance.", 0) == 0 && std::isdigit(static_cast<unsigned char>(id[10]));
+    return n;
+  };
+  std::size_t deep = 0;
+  const nlohmann::json places = stage.state()["clearance"];
+  for (const auto& place : places) deep += place["depth_mm"].get<double>() >= 0.05;
+  REQUIRE(deep > 5);
+  CHECK(rows() == 5);
+  stage.click("clearance.all");
+  stage.frames(3);
+  CHECK(rows() == deep);
 }
 
 }  // namespace intercusp::window

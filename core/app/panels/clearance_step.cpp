@@ -12,8 +12,8 @@ namespace intercusp {
 namespace {
 
 constexpr double kFullBarMm = 2.0;
-constexpr double kListedMm = 0.05;  // shallower than that is touching, not overlap
-constexpr std::size_t kMostRows = 5;
+constexpr double kListedMm = 0.05;    // shallower than that is touching, not overlap
+constexpr std::size_t kMostRows = 5;  // at first
 
 void row(Workspace& w, int index, const ClearanceRow& r) {
   const Theme& t = theme();
@@ -65,6 +65,21 @@ void removal(Workspace& w) {
   ui::gap_above(8);
 }
 
+// The worst places first; the others that are more than touching are one click away.
+void list_places(Workspace& w, const std::vector<ClearanceRow>& rows) {
+  const auto deep = static_cast<std::size_t>(
+      std::count_if(rows.begin(), rows.end(), [](const ClearanceRow& r) { return r.depth_mm >= kListedMm; }));
+  const std::size_t listed = std::max<std::size_t>(1, deep);
+  const std::size_t shown = w.all_places ? listed : std::min(listed, kMostRows);
+  for (std::size_t i = 0; i < shown; ++i) row(w, static_cast<int>(i), rows[i]);
+  if (listed > kMostRows) {
+    const std::string all = "All " + std::to_string(listed) + " places";
+    if (ui::link("clearance.all", w.all_places ? "Only the deepest" : all.c_str())) w.all_places = !w.all_places;
+  }
+  if (const std::size_t more = rows.size() - listed)
+    ui::soft_text((std::to_string(more) + (more == 1 ? " place" : " places") + " under 0.05 mm not listed.").c_str());
+}
+
 }  // namespace
 
 void clearance_step(Workspace& w) {
@@ -82,12 +97,7 @@ void clearance_step(Workspace& w) {
   } else {
     ui::soft_text("Overlaps, deepest first. Click one to see it in section with a millimetre grid.");
     ui::gap_above(8);
-    const auto deep = static_cast<std::size_t>(
-        std::count_if(rows.begin(), rows.end(), [](const ClearanceRow& r) { return r.depth_mm >= kListedMm; }));
-    const std::size_t shown = std::max<std::size_t>(1, std::min(deep, kMostRows));
-    for (std::size_t i = 0; i < shown; ++i) row(w, static_cast<int>(i), rows[i]);
-    if (rows.size() > shown)
-      ui::soft_text((std::to_string(rows.size() - shown) + " shallower places are not listed.").c_str());
+    list_places(w, rows);
   }
   ui::gap_above(12);
   if (!rows.empty()) removal(w);

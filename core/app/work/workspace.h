@@ -111,6 +111,7 @@ struct Workspace {
   std::string explained;      ///< measure whose explanation is open; drawn on the model
   bool explain_more = false;  ///< the whole definition is shown, not its first sentence
   int chosen_clearance = -1;
+  bool all_places = false;  ///< the clearance list shows every place, not the deepest few
   Popover popover = Popover::none;
   int guide = -1;  ///< the one-minute try: -1 away, 0 offered, then the step
 
