@@ -1,3 +1,5 @@
+#include <algorithm>
+#include <array>
 #include <string>
 
 #include "anatomy/notation.h"
@@ -42,6 +44,24 @@ Vec3 most_distal(const ArchField& field, const PlacedTooth& tooth) {
   return best;
 }
 
+/// Mesial and distal contact as a probe finds them from the chewing side. Between teeth of different height or tilt the
+/// probe would slip past the contact to the gum: it stops at the height of the crown's contact, and not far below the
+/// crown's other one, so that their distance stays the width of the tooth.
+std::array<Vec3, 2> contact_points(const ArchField& field, const ArchTooth& tooth) {
+  constexpr double kSlips = 0.5, kUneven = 2.0;
+  const CrownForm& form = tooth.placed.form;
+  const double tip = tooth.stance.level_mm, down = field.upper() ? 1 : -1;
+  const bool last = position(tooth.iso()) == 7;
+  std::array<Vec3, 2> at{seen_contact(field, tooth.contact_mesial, tip),
+                         last ? most_distal(field, tooth.placed) : seen_contact(field, tooth.contact_distal, tip)};
+  std::array<double, 2> depth{down * (at[0].z() - tip), down * (at[1].z() - tip)};
+  depth[0] = std::min(depth[0], form.contact_depth_mesial + kSlips);
+  depth[1] = std::min(depth[1], form.contact_depth_distal + kSlips);
+  const double most = std::min(depth[0], depth[1]) + kUneven;
+  for (std::size_t i = 0; i < (last ? 1 : 2); ++i) at[i].z() = tip + down * std::min(depth[i], most);
+  return at;
+}
+
 }  // namespace
 
 LandmarkSet arch_landmarks(const ArchTeeth& teeth, const ArchField& field) {
@@ -53,13 +73,9 @@ LandmarkSet arch_landmarks(const ArchTeeth& teeth, const ArchField& field) {
       if (!mark.outward.isZero()) at = on_surface(field, at, (tooth.placed.axes * mark.outward).eval(), 0.8);
       set[prefix + mark.feature].at = at;
     }
-    const double tip = tooth.stance.level_mm;
-    set[prefix + "contact_mesial"].at = seen_contact(field, tooth.contact_mesial, tip);
-    if (position(tooth.iso()) < 7) {
-      set[prefix + "contact_distal"].at = seen_contact(field, tooth.contact_distal, tip);
-    } else {
-      set[prefix + "contact_distal"].at = most_distal(field, tooth.placed);
-    }
+    const auto [mesial, distal] = contact_points(field, tooth);
+    set[prefix + "contact_mesial"].at = mesial;
+    set[prefix + "contact_distal"].at = distal;
   }
   return set;
 }

@@ -11,7 +11,7 @@ namespace intercusp {
 
 /// Version of the jaw generator. It stands in every recipe: another version makes other vertices, so its links and
 /// digests are not ours.
-constexpr int kGeneratorVersion = 2;
+constexpr int kGeneratorVersion = 3;
 
 /// A case that was made from a sample recipe as text for a link's fragment (base64url of JSON: recipe, plans, view).
 /// Empty when the case holds scans of its own and cannot fit into a link.

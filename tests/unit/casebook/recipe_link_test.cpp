@@ -47,11 +47,11 @@ TEST_CASE("a case with scans of its own has no recipe link") {
 
 TEST_CASE("damaged and foreign links are refused with words") {
   const std::string good =
-      R"({"v":1,"recipe":{"sample":"class3","seed":1,"triangles":20000,"bone":false,"generator":2},"plans":[],"view":{}})";
+      R"({"v":1,"recipe":{"sample":"class3","seed":1,"triangles":20000,"bone":false,"generator":3},"plans":[],"view":{}})";
   CHECK(parse_recipe_link(base64url(good)).ok());
   const std::string cut = base64url(good).substr(0, 60);
   CHECK(parse_recipe_link(cut).error().what.find("cut short") != std::string::npos);
-  for (const auto& [from, to] : {std::pair{"\"v\":1", "\"v\":2"}, std::pair{"\"generator\":2", "\"generator\":9"},
+  for (const auto& [from, to] : {std::pair{"\"v\":1", "\"v\":2"}, std::pair{"\"generator\":3", "\"generator\":9"},
                                  std::pair{"20000", "200000000"}, std::pair{"\"seed\":1", "\"seed\":-1"},
                                  std::pair{"\"plans\":[]", "\"plans\":7"}}) {
     std::string text = good;
