@@ -1,21 +1,25 @@
 #version 300 es
+// Two forms: OPENED, for a body that is cut, trimmed or seen through, and the plain one, which discards nothing, so that
+// hidden pixels are not shaded.
 precision highp float;
 
 in vec3 view_normal;
-in vec4 vertex_colour;
+in vec3 base_colour;          // linear
 in float vertex_cavity;
 in float vertex_gap;
 in float clip_distance;
 
-uniform vec3 plain_colour;    // linear, where the scan has no colours
-uniform vec3 tint;            // linear, multiplied (selection, dimming)
 uniform float shininess_amount;
 uniform int gap_mode;         // 0 none, 1 signed (diverging), 2 one-sided amounts
 uniform float gap_limit;      // mm at the end of the map
 uniform sampler2D maps;       // row 0 diverging, row 1 one-sided
+uniform vec3 cut_colour;      // linear, inside of a body where the section opens it
+#ifdef OPENED
 uniform float opacity;        // 1 = solid
 uniform int trim;             // 0 whole, 1 without what overlaps, 2 only what overlaps, as a fresh surface
-uniform vec3 cut_colour;      // linear, inside of a body where the section opens it
+#else
+const float opacity = 1.0;
+#endif
 
 out vec4 pixel;
 
@@ -23,11 +27,6 @@ vec3 linear_from_srgb(vec3 c) { return mix(c / 12.92, pow((c + 0.055) / 1.055, v
 vec3 srgb_from_linear(vec3 c) {
   c = clamp(c, 0.0, 1.0);
   return mix(c * 12.92, 1.055 * pow(c, vec3(1.0 / 2.4)) - 0.055, step(0.0031308, c));
-}
-
-vec3 base_colour() {
-  vec3 base = vertex_colour.a > 0.5 ? linear_from_srgb(vertex_colour.rgb) : plain_colour;
-  return base * tint;
 }
 
 // Amount of the gap map here, and its colour.
@@ -41,29 +40,40 @@ vec4 gap_colour() {
   return vec4(c, 0.92 * fade);
 }
 
-void main() {
+#ifdef OPENED
+// Throws away what is not to be seen; true when the pixel is the surface that taking the overlap off would leave.
+bool opened(vec3 n) {
   if (clip_distance < 0.0) discard;
   if (trim == 1 && vertex_gap < -0.02) discard;
+  if (!gl_FrontFacing && opacity < 1.0) discard;
+  if (trim != 2) return false;
+  if (vertex_gap >= -0.02) discard;
+  // Hatched, shaded by how it faces the viewer.
+  float stripe = step(0.5, fract((gl_FragCoord.x - gl_FragCoord.y) / 6.0));
+  vec3 fresh = mix(vec3(0.66, 0.11, 0.0), vec3(0.80, 0.42, 0.22), stripe) * (0.45 + 0.55 * abs(n.z));
+  pixel = vec4(srgb_from_linear(fresh), 1.0);
+  return true;
+}
+#endif
+
+// The inside of an open scan, or what the section opened: hatched in the screen.
+void draw_inside() {
+  float stripe = step(0.5, fract((gl_FragCoord.x + gl_FragCoord.y) / 7.0));
+  // An alpha of its own tells the next step that this is flat.
+  pixel = vec4(srgb_from_linear(cut_colour * mix(0.80, 1.0, stripe)), 254.0 / 255.0);
+}
+
+void main() {
   vec3 n = normalize(view_normal);
-  if (trim == 2) {
-    // The surface that taking the overlap off would leave: hatched, shaded by how it faces the viewer.
-    if (vertex_gap >= -0.02) discard;
-    float stripe = step(0.5, fract((gl_FragCoord.x - gl_FragCoord.y) / 6.0));
-    vec3 fresh = mix(vec3(0.66, 0.11, 0.0), vec3(0.80, 0.42, 0.22), stripe) * (0.45 + 0.55 * abs(n.z));
-    pixel = vec4(srgb_from_linear(fresh), 1.0);
-    return;
-  }
+#ifdef OPENED
+  if (opened(n)) return;
+#endif
   if (!gl_FrontFacing) {
-    if (opacity < 1.0) discard;
-    // Hatched in the screen: what the section opened, or the inside of an open scan.
-    float stripe = step(0.5, fract((gl_FragCoord.x + gl_FragCoord.y) / 7.0));
-    // An alpha of its own tells the next step that this is flat.
-    pixel = vec4(srgb_from_linear(cut_colour * mix(0.80, 1.0, stripe)), 254.0 / 255.0);
+    draw_inside();
     return;
   }
-  vec3 base = base_colour();
   vec4 map = gap_colour();
-  base = mix(base, map.rgb, map.a);
+  vec3 base = mix(base_colour, map.rgb, map.a);
 
   vec3 key = normalize(vec3(-0.45, 0.62, 0.64));   // the viewer's upper left
   vec3 fill = normalize(vec3(0.75, -0.15, 0.60));

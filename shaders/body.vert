@@ -11,17 +11,21 @@ layout(location = 4) in float gap;       // mm to the other jaw, negative inside
 uniform mat4 view_from_body;
 uniform mat4 clip_from_view;
 uniform vec4 clip_plane;                 // view space; keeps dot(plane, (p,1)) >= 0
+uniform vec3 plain_colour;               // linear, where the scan has no colours
+uniform vec3 tint;                       // linear, multiplied (selection, dimming)
 
 out vec3 view_normal;
-out vec4 vertex_colour;
+out vec3 base_colour;                    // linear
 out float vertex_cavity;
 out float vertex_gap;
 out float clip_distance;
 
+vec3 linear_from_srgb(vec3 c) { return mix(c / 12.92, pow((c + 0.055) / 1.055, vec3(2.4)), step(0.04045, c)); }
+
 void main() {
   vec4 p = view_from_body * vec4(position, 1.0);
   view_normal = mat3(view_from_body) * normal;
-  vertex_colour = colour;
+  base_colour = tint * (colour.a > 0.5 ? linear_from_srgb(colour.rgb) : plain_colour);
   vertex_cavity = cavity;
   vertex_gap = gap;
   clip_distance = dot(clip_plane, p);

@@ -19,11 +19,23 @@ constexpr double kWearGap = 0.025;
 
 }  // namespace
 
-double crowns_value(const std::vector<PlacedTooth>& teeth, const Vec3& p, double reach_mm) {
+CrownRow::CrownRow(std::vector<PlacedTooth> teeth) : teeth_(std::move(teeth)) {
+  for (const PlacedTooth& tooth : teeth_) balls_.push_back({tooth.ball_centre(), tooth.ball_radius()});
+}
+
+double CrownRow::value(const Vec3& p, double reach_mm) const {
   double result = 1e3;
-  for (const PlacedTooth& tooth : teeth) {
-    const double away = (p - tooth.ball_centre()).norm() - tooth.ball_radius();
-    result = smooth_min(result, away > reach_mm ? away : crown_value(tooth.form, tooth.local(p)), kBetweenCrowns);
+  for (std::size_t i = 0; i < balls_.size(); ++i) {
+    const double squared = (p - balls_[i].centre).squaredNorm();
+    const double near = balls_[i].radius + reach_mm;
+    if (squared <= near * near) {
+      result = smooth_min(result, crown_value(teeth_[i].form, teeth_[i].local(p)), kBetweenCrowns);
+      continue;
+    }
+    // So far off that it cannot change the result any more.
+    const double beyond = balls_[i].radius + result + kBetweenCrowns;
+    if (beyond > 0 && squared < beyond * beyond)
+      result = smooth_min(result, std::sqrt(squared) - balls_[i].radius, kBetweenCrowns);
   }
   return result;
 }
@@ -36,10 +48,10 @@ bool WearRegion::holds(const Vec3& p) const {
 }
 
 ArchField::ArchField(std::vector<PlacedTooth> teeth, double base_z, std::optional<Palate> palate)
-    : teeth_(std::move(teeth)), palate_(palate), base_z_(base_z), upper_(is_upper(teeth_.front().iso())) {
-  for (const PlacedTooth& tooth : teeth_) collars_.push_back(gum_collar(tooth));
-  collars_.push_back(ridge_end(teeth_.front()));
-  collars_.push_back(ridge_end(teeth_.back()));
+    : row_(std::move(teeth)), palate_(palate), base_z_(base_z), upper_(is_upper(row_.teeth().front().iso())) {
+  for (const PlacedTooth& tooth : row_.teeth()) collars_.push_back(gum_collar(tooth));
+  collars_.push_back(ridge_end(row_.teeth().front()));
+  collars_.push_back(ridge_end(row_.teeth().back()));
 }
 
 double ArchField::gum(const Vec3& p) const {
@@ -51,13 +63,13 @@ double ArchField::gum(const Vec3& p) const {
 
 double ArchField::value(const Vec3& p) const {
   const double own = std::max(smooth_min(crowns(p), gum(p), kToGum), beyond_base(p));
-  if (antagonists_.empty() || own > 1.0 || !region_.holds(p)) return own;
-  return std::max(own, kWearGap - crowns_value(antagonists_, p));
+  if (antagonists_.teeth().empty() || own > 1.0 || !region_.holds(p)) return own;
+  return std::max(own, kWearGap - antagonists_.value(p));
 }
 
 Box ArchField::box() const {
   Box box;
-  for (const PlacedTooth& tooth : teeth_) {
+  for (const PlacedTooth& tooth : row_.teeth()) {
     const Vec3 reach = Vec3::Constant(tooth.ball_radius());
     box.extend(Vec3(tooth.ball_centre() - reach));
     box.extend(Vec3(tooth.ball_centre() + reach));

@@ -11,8 +11,25 @@
 
 namespace intercusp {
 
-/// Smallest crown value over some teeth, as far as `reach_mm` (beyond it any larger number).
-double crowns_value(const std::vector<PlacedTooth>& teeth, const Vec3& p, double reach_mm = 1.5);
+/// Crowns that stand side by side, asked for their joint value a million times.
+class CrownRow {
+ public:
+  CrownRow() = default;
+  explicit CrownRow(std::vector<PlacedTooth> teeth);
+
+  /// Smallest crown value, rounded where neighbours meet, as far as `reach_mm` (beyond it any larger number). Patient mm.
+  double value(const Vec3& p, double reach_mm = 1.5) const;
+
+  const std::vector<PlacedTooth>& teeth() const { return teeth_; }
+
+ private:
+  struct Ball {
+    Vec3 centre;
+    double radius;
+  };
+  std::vector<PlacedTooth> teeth_;
+  std::vector<Ball> balls_;  ///< around each crown
+};
 
 /// The part of the patient frame, seen from above, where an arch is worn by the other one.
 struct WearRegion {
@@ -31,16 +48,16 @@ class ArchField : public ScalarField {
 
   double value(const Vec3& p) const override;
   /// Crowns and gum alone; both are positive outside.
-  double crowns(const Vec3& p) const { return crowns_value(teeth_, p, 2.0); }
+  double crowns(const Vec3& p) const { return row_.value(p, 2.0); }
   double gum(const Vec3& p) const;
 
   /// Takes off what would reach into these crowns of the other arch (wear), leaving 0.025 mm between them.
   void wear_against(std::vector<PlacedTooth> antagonists, const WearRegion& region) {
-    antagonists_ = std::move(antagonists);
+    antagonists_ = CrownRow(std::move(antagonists));
     region_ = region;
   }
 
-  const std::vector<PlacedTooth>& teeth() const { return teeth_; }
+  const std::vector<PlacedTooth>& teeth() const { return row_.teeth(); }
   bool upper() const { return upper_; }
   /// Encloses the solid.
   Box box() const;
@@ -48,7 +65,7 @@ class ArchField : public ScalarField {
  private:
   double beyond_base(const Vec3& p) const { return upper_ ? p.z() - base_z_ : base_z_ - p.z(); }
 
-  std::vector<PlacedTooth> teeth_, antagonists_;
+  CrownRow row_, antagonists_;
   std::vector<GumCollar> collars_;
   WearRegion region_;
   std::optional<Palate> palate_;

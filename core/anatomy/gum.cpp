@@ -64,22 +64,23 @@ GumCollar ridge_end(const PlacedTooth& last_tooth) {
 }
 
 double GumCollar::value(const Vec3& p) const {
-  const Vec3 q = axes.transpose() * (p - origin);
-  const double below = std::max(margin_z - 1.0 - q.z(), 0.0);
-  const double x = q.x() - lean_x * below, y = q.y() - centre_y - lean_y * below;
+  const Vec3 d = p - origin;
+  const double qz = axes.col(2).dot(d), below = std::max(margin_z - 1.0 - qz, 0.0);
+  const double x = axes.col(0).dot(d) - lean_x * below;
   const double beside = std::abs(x) - half_width - 4.5;
   if (beside > 2.5) return beside;
+  const double y = axes.col(1).dot(d) - centre_y - lean_y * below;
   // Rises towards the contact and falls again beyond it; narrow in the direction of the cheek.
   const double u = std::abs(x) / half_width, tight = y / (y > 0 ? buccal : lingual);
   const double rise = std::min(u * u * std::sqrt(std::sqrt(u)), 1.0) / (1 + 0.35 * tight * tight) - std::clamp(4 * (u - 1), 0.0, 1.5);
   const double margin = margin_z + papilla_mm * rise;
-  const double depth = std::max(margin - q.z(), 0.0);
+  const double depth = std::max(margin - qz, 0.0);
   const double thick = 0.22 + 0.95 * (1 - std::exp(-depth / 2.2));
   const double wide = half_width + 0.35 + std::min(0.5 * depth, 1.8);
   const double deep = std::max(depth - 1.5, 0.0);
   const OutlineWidths widths{wide, wide, buccal + thick + flare_buccal * deep, lingual + thick + flare_lingual * deep};
   const double wall = superellipse(x, y, widths, kWall);
-  return smooth_max(wall, 0.8 * (q.z() - margin), 0.6);
+  return smooth_max(wall, 0.8 * (qz - margin), 0.6);
 }
 
 double Palate::rim_square(double x, double y) const {

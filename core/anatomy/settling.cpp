@@ -14,11 +14,11 @@ constexpr double kGrid = 0.35, kNothing = 40;
 
 class CrownsFromBelow : public ScalarField {
  public:
-  explicit CrownsFromBelow(const std::vector<PlacedTooth>& teeth) : teeth_(teeth) {}
-  double value(const Vec3& p) const override { return crowns_value(teeth_, p); }
+  explicit CrownsFromBelow(const std::vector<PlacedTooth>& teeth) : row_(teeth) {}
+  double value(const Vec3& p) const override { return row_.value(p); }
 
  private:
-  const std::vector<PlacedTooth>& teeth_;
+  CrownRow row_;
 };
 
 /// Gap of every point to the upper crowns, straight up.

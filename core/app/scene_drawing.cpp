@@ -142,7 +142,7 @@ void App::Parts::draw_scene(const Rect& area, int height) {
     if (look.moving) w.wake(2);
   }
   glBindFramebuffer(GL_FRAMEBUFFER, 0);
-  renderer.show(static_cast<int>(area.x), static_cast<int>(area.y), height);
+  renderer.show(static_cast<int>(area.x), static_cast<int>(area.y), width, tall, height);
 }
 
 void App::Parts::take_picture(int height) {

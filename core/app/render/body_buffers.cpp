@@ -11,7 +11,7 @@ namespace intercusp {
 namespace {
 
 constexpr float kOutOfReach = 1.0e3f;
-constexpr std::size_t kLightTriangles = 14000;
+constexpr std::size_t kLightTriangles = 9000;
 
 struct Vertex {
   float position[3];

@@ -4,9 +4,10 @@ namespace intercusp {
 
 namespace {
 
-GLuint compile(GLenum kind, const char* text, std::string& log) {
+GLuint compile(GLenum kind, const std::string& text, std::string& log) {
   const GLuint shader = glCreateShader(kind);
-  glShaderSource(shader, 1, &text, nullptr);
+  const char* whole = text.c_str();
+  glShaderSource(shader, 1, &whole, nullptr);
   glCompileShader(shader);
   GLint good = 0;
   glGetShaderiv(shader, GL_COMPILE_STATUS, &good);
@@ -18,12 +19,19 @@ GLuint compile(GLenum kind, const char* text, std::string& log) {
   return 0;
 }
 
+// The version line stays the first.
+std::string with_define(const char* text, const char* define) {
+  std::string out = text;
+  if (*define) out.insert(out.find('\n') + 1, std::string("#define ") + define + "\n");
+  return out;
+}
+
 }  // namespace
 
-void Program::build(const char* vertex, const char* fragment) {
+void Program::build(const char* vertex, const char* fragment, const char* define) {
   forget();
   const GLuint v = compile(GL_VERTEX_SHADER, vertex, log_);
-  const GLuint f = compile(GL_FRAGMENT_SHADER, fragment, log_);
+  const GLuint f = compile(GL_FRAGMENT_SHADER, with_define(fragment, define), log_);
   if (!v || !f) return;
   id_ = glCreateProgram();
   glAttachShader(id_, v);

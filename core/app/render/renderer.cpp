@@ -11,6 +11,7 @@ namespace {
 
 constexpr double kReachMm = 260;  // half the depth range of a view
 constexpr int kMapWidth = 256;
+constexpr int kCoarse = 2;  // device pixels for one drawn pixel while something moves
 
 GLuint map_texture() {
   const auto image = colour_map_image(kMapWidth);
@@ -49,6 +50,13 @@ Eigen::Vector4f clip_plane(const DrawnView& view) {
          Eigen::Vector4f(0, 0, 0, static_cast<float>(-normal.dot(point)));
 }
 
+/// The views within a picture of fewer pixels.
+std::vector<DrawnView> shrunk(std::vector<DrawnView> views, int times) {
+  const auto n = static_cast<float>(times);
+  for (DrawnView& v : views) v.rect = {v.rect.x / n, v.rect.y / n, v.rect.w / n, v.rect.h / n};
+  return views;
+}
+
 bool shows(Shown shown, const DrawnBody& body) {
   return shown == Shown::all || (shown == Shown::upper ? body.upper : body.lower);
 }
@@ -69,18 +77,21 @@ void bind_texture(int unit, GLuint texture) {
 
 std::string Renderer::create() {
   body_.build(embedded::kBodyVert, embedded::kBodyFrag);
+  opened_body_.build(embedded::kBodyVert, embedded::kBodyFrag, "OPENED");
   compose_.build(embedded::kScreenVert, embedded::kComposeFrag);
   picture_.build(embedded::kScreenVert, embedded::kPictureFrag);
   maps_ = map_texture();
   glGenVertexArrays(1, &empty_array_);
   for (auto& [surface, b] : buffers_) b->upload();
-  return body_.log() + compose_.log() + picture_.log();
+  return body_.log() + opened_body_.log() + compose_.log() + picture_.log();
 }
 
 void Renderer::destroy() {
   for (auto& [surface, b] : buffers_) b->destroy();
-  targets_.destroy();
+  full_targets_.destroy();
+  coarse_targets_.destroy();
   body_.destroy();
+  opened_body_.destroy();
   compose_.destroy();
   picture_.destroy();
   glDeleteTextures(1, &maps_);
@@ -90,8 +101,10 @@ void Renderer::destroy() {
 
 void Renderer::forget() {
   for (auto& [surface, b] : buffers_) b->forget();
-  targets_.forget();
+  full_targets_.forget();
+  coarse_targets_.forget();
   body_.forget();
+  opened_body_.forget();
   compose_.forget();
   picture_.forget();
   maps_ = empty_array_ = 0;
@@ -118,42 +131,56 @@ void Renderer::set_gap(const SurfacePtr& surface, const std::vector<float>& gap)
   buffers(surface).set_gap(gap);
 }
 
+void Renderer::set_view(Program& program, const DrawnView& view, const Look& look) {
+  program.use();
+  glUniformMatrix4fv(program.at("clip_from_view"), 1, GL_FALSE, clip_matrix(view.camera, view.rect).data());
+  glUniform4fv(program.at("clip_plane"), 1, clip_plane(view).data());
+  glUniform1i(program.at("gap_mode"), static_cast<int>(look.gap_mode));
+  glUniform1f(program.at("gap_limit"), look.gap_limit_mm);
+  glUniform1i(program.at("maps"), 0);
+}
+
+void Renderer::draw_body(const DrawnBody& b, const DrawnView& view, const Look& look, bool ghost) {
+  const bool opened = view.clip || (!ghost && (b.trim != Trim::whole || b.opacity < 1));
+  Program& program = opened ? opened_body_ : body_;
+  set_view(program, view, look);
+  if (opened) {
+    glUniform1f(program.at("opacity"), b.opacity);
+    glUniform1i(program.at("trim"), ghost ? 0 : static_cast<int>(b.trim));
+  }
+  const Eigen::Matrix4f m = view_matrix(view.camera, ghost ? b.start_pose : b.patient_from_surface);
+  glUniformMatrix4fv(program.at("view_from_body"), 1, GL_FALSE, m.data());
+  glUniform3fv(program.at("plain_colour"), 1, b.material.plain.data());
+  glUniform3fv(program.at("tint"), 1, b.tint.data());
+  glUniform1f(program.at("shininess_amount"), b.material.gloss);
+  // The two jaws' cuts keep apart where they overlap.
+  if (b.lower)
+    glUniform3f(program.at("cut_colour"), 0.36f, 0.45f, 0.60f);
+  else
+    glUniform3f(program.at("cut_colour"), 0.62f, 0.50f, 0.37f);
+  // Nobody sees the inside of a whole closed body.
+  if (!opened && b.surface->closed())
+    glEnable(GL_CULL_FACE);
+  else
+    glDisable(GL_CULL_FACE);
+  buffers(b.surface).draw(ghost || look.moving);
+}
+
 void Renderer::draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView& view, const Look& look, bool ghost,
                            bool see_through) {
-  const Eigen::Matrix4f clip = clip_matrix(view.camera, view.rect);
-  const Eigen::Vector4f plane = clip_plane(view);
-  body_.use();
-  glUniformMatrix4fv(body_.at("clip_from_view"), 1, GL_FALSE, clip.data());
-  glUniform4fv(body_.at("clip_plane"), 1, plane.data());
-  glUniform1i(body_.at("gap_mode"), static_cast<int>(look.gap_mode));
-  glUniform1f(body_.at("gap_limit"), look.gap_limit_mm);
-  glUniform1i(body_.at("maps"), 0);
   bind_texture(0, maps_);
-  for (const DrawnBody& b : bodies) {
-    if (!shows(view.shown, b) || (ghost && !b.moved) || (b.opacity < 1) != see_through) continue;
-    glUniform1f(body_.at("opacity"), b.opacity);
-    glUniform1i(body_.at("trim"), ghost ? 0 : static_cast<int>(b.trim));
-    const Eigen::Matrix4f m = view_matrix(view.camera, ghost ? b.start_pose : b.patient_from_surface);
-    glUniformMatrix4fv(body_.at("view_from_body"), 1, GL_FALSE, m.data());
-    glUniform3fv(body_.at("plain_colour"), 1, b.material.plain.data());
-    glUniform3fv(body_.at("tint"), 1, b.tint.data());
-    glUniform1f(body_.at("shininess_amount"), b.material.gloss);
-    // The two jaws' cuts keep apart where they overlap.
-    if (b.lower)
-      glUniform3f(body_.at("cut_colour"), 0.36f, 0.45f, 0.60f);
-    else
-      glUniform3f(body_.at("cut_colour"), 0.62f, 0.50f, 0.37f);
-    buffers(b.surface).draw(ghost || look.moving);
-  }
+  for (const DrawnBody& b : bodies)
+    if (shows(view.shown, b) && (!ghost || b.moved) && (b.opacity < 1) == see_through) draw_body(b, view, look, ghost);
+  glDisable(GL_CULL_FACE);
 }
 
 void Renderer::compose(const DrawnView& view, const Look& look) {
-  const float w = static_cast<float>(targets_.width()), h = static_cast<float>(targets_.height());
+  const float w = static_cast<float>(targets().width()), h = static_cast<float>(targets().height());
   const Rect& r = view.rect;
   compose_.use();
-  bind_texture(0, targets_.colour());
-  bind_texture(1, targets_.depth());
-  bind_texture(2, targets_.ghost_depth());
+  bind_texture(0, targets().colour());
+  bind_texture(1, targets().depth());
+  bind_texture(2, targets().ghost_depth());
   glUniform1i(compose_.at("scene_colour"), 0);
   glUniform1i(compose_.at("scene_depth"), 1);
   glUniform1i(compose_.at("ghost_depth"), 2);
@@ -171,58 +198,68 @@ void Renderer::compose(const DrawnView& view, const Look& look) {
   glDrawArrays(GL_TRIANGLES, 0, 3);
 }
 
+void Renderer::draw_scene(const std::vector<DrawnBody>& bodies, const std::vector<DrawnView>& views, const Look& look,
+                          bool ghost) {
+  glDisable(GL_SCISSOR_TEST);
+  glClear(ghost ? GL_DEPTH_BUFFER_BIT : GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT);
+  glEnable(GL_SCISSOR_TEST);
+  for (const DrawnView& v : views) {
+    view_port(v.rect, targets().height());
+    draw_bodies(bodies, v, look, ghost, false);
+    if (ghost) {
+      draw_bodies(bodies, v, look, true, true);
+      continue;
+    }
+    // See-through bodies last, over what stands behind them.
+    glEnable(GL_BLEND);
+    glBlendFunc(GL_ONE, GL_ONE_MINUS_SRC_ALPHA);
+    glDepthMask(GL_FALSE);
+    draw_bodies(bodies, v, look, false, true);
+    glDepthMask(GL_TRUE);
+    glDisable(GL_BLEND);
+  }
+}
+
 void Renderer::draw(const std::vector<DrawnBody>& bodies, const std::vector<DrawnView>& views, const Look& look,
                     int width, int height) {
-  targets_.fit(width, height, look.multisample && !look.moving ? 4 : 1);
-  glEnable(GL_SCISSOR_TEST);
+  coarse_ = look.moving;
+  const int times = coarse_ ? kCoarse : 1;
+  Targets& to = coarse_ ? coarse_targets_ : full_targets_;
+  to.fit(std::max(1, width / times), std::max(1, height / times), look.multisample && !coarse_ ? 4 : 1);
+  const std::vector<DrawnView> drawn = shrunk(views, times);
   glEnable(GL_DEPTH_TEST);
   glDisable(GL_BLEND);
   glDisable(GL_CULL_FACE);
   glDepthMask(GL_TRUE);
   glColorMask(GL_TRUE, GL_TRUE, GL_TRUE, GL_TRUE);
   glClearColor(0, 0, 0, 0);
-  for (int pass = 0; pass < (look.ghost_shown ? 2 : 1); ++pass) {
-    pass == 0 ? targets_.begin_scene() : targets_.begin_ghost();
-    glDisable(GL_SCISSOR_TEST);
-    glClear(pass == 0 ? GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT : GL_DEPTH_BUFFER_BIT);
-    glEnable(GL_SCISSOR_TEST);
-    for (const DrawnView& v : views) {
-      view_port(v.rect, height);
-      draw_bodies(bodies, v, look, pass == 1, false);
-      if (pass == 1) {
-        draw_bodies(bodies, v, look, true, true);
-        continue;
-      }
-      // See-through bodies last, over what stands behind them.
-      glEnable(GL_BLEND);
-      glBlendFunc(GL_ONE, GL_ONE_MINUS_SRC_ALPHA);
-      glDepthMask(GL_FALSE);
-      draw_bodies(bodies, v, look, false, true);
-      glDepthMask(GL_TRUE);
-      glDisable(GL_BLEND);
-    }
+  to.begin_scene();
+  draw_scene(bodies, drawn, look, false);
+  if (look.ghost_shown) {
+    to.begin_ghost();
+    draw_scene(bodies, drawn, look, true);
   }
   glDisable(GL_SCISSOR_TEST);  // a blit heeds the scissor
-  targets_.finish_scene();
-  targets_.begin_picture();
+  to.finish_scene();
+  to.begin_picture();
   glDisable(GL_DEPTH_TEST);
   glClearColor(look.background_bottom.x(), look.background_bottom.y(), look.background_bottom.z(), 1);
   glClear(GL_COLOR_BUFFER_BIT);
   glEnable(GL_SCISSOR_TEST);
-  for (const DrawnView& v : views) {
-    view_port(v.rect, height);
+  for (const DrawnView& v : drawn) {
+    view_port(v.rect, to.height());
     compose(v, look);
   }
   glDisable(GL_SCISSOR_TEST);
 }
 
-void Renderer::show(int x, int y, int window_height) {
+void Renderer::show(int x, int y, int width, int height, int window_height) {
   glDisable(GL_SCISSOR_TEST);
   glDisable(GL_DEPTH_TEST);
   glDisable(GL_BLEND);
-  glViewport(x, window_height - y - targets_.height(), targets_.width(), targets_.height());
+  glViewport(x, window_height - y - height, width, height);
   picture_.use();
-  bind_texture(0, targets_.picture());
+  bind_texture(0, targets().picture());
   glUniform1i(picture_.at("picture"), 0);
   glBindVertexArray(empty_array_);
   glDrawArrays(GL_TRIANGLES, 0, 3);

@@ -50,7 +50,7 @@ struct Look {
   GapMode gap_mode = GapMode::none;
   float gap_limit_mm = 1;
   bool ghost_shown = false;
-  bool moving = false;  ///< fewer triangles, no ambient occlusion
+  bool moving = false;  ///< fewer triangles, half as many pixels each way, no ambient occlusion
   bool multisample = true;
   float scale = 1;
 };
@@ -70,19 +70,26 @@ class Renderer {
   /// Draws everything anew into the picture of `width` x `height` device pixels.
   void draw(const std::vector<DrawnBody>& bodies, const std::vector<DrawnView>& views, const Look& look, int width,
             int height);
-  /// Puts the picture into the bound framebuffer; (x, y) is its upper left corner, `window_height` the framebuffer's.
-  void show(int x, int y, int window_height);
+  /// Puts the picture over `width` x `height` pixels of the bound framebuffer; (x, y) is their upper left corner,
+  /// `window_height` the framebuffer's.
+  void show(int x, int y, int width, int height, int window_height);
   /// The finished picture, for the loupe: a GL texture, 0 before the first draw.
-  unsigned picture() const { return targets_.picture(); }
+  unsigned picture() const { return targets().picture(); }
 
  private:
   BodyBuffers& buffers(const SurfacePtr& surface);
+  const Targets& targets() const { return coarse_ ? coarse_targets_ : full_targets_; }
+  void set_view(Program& program, const DrawnView& view, const Look& look);
+  void draw_body(const DrawnBody& body, const DrawnView& view, const Look& look, bool ghost);
   void draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView& view, const Look& look, bool ghost,
                    bool see_through);
+  void draw_scene(const std::vector<DrawnBody>& bodies, const std::vector<DrawnView>& views, const Look& look,
+                  bool ghost);
   void compose(const DrawnView& view, const Look& look);
 
-  Program body_, compose_, picture_;
-  Targets targets_;
+  Program body_, opened_body_, compose_, picture_;
+  Targets full_targets_, coarse_targets_;  ///< both kept: a hand starts and stops often
+  bool coarse_ = false;                    ///< which of them holds the last picture
   GLuint maps_ = 0, empty_array_ = 0;
   std::map<SurfacePtr, std::unique_ptr<BodyBuffers>> buffers_;
 };
