@@ -17,7 +17,8 @@ class CrownRow {
   CrownRow() = default;
   explicit CrownRow(std::vector<PlacedTooth> teeth);
 
-  /// Smallest crown value, rounded where neighbours meet, as far as `reach_mm` (beyond it any larger number). Patient mm.
+  /// Smallest crown value, rounded where neighbours meet, as far as `reach_mm` (beyond it any larger number). Patient
+  /// mm.
   double value(const Vec3& p, double reach_mm = 1.5) const;
 
   const std::vector<PlacedTooth>& teeth() const { return teeth_; }

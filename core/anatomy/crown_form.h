@@ -67,9 +67,9 @@ struct CrownForm {
   double contact_depth_mesial = 2, contact_depth_distal = 2;
   CrownWalls walls;
   const OutlineNorm* outline = &OutlineNorm::of(2.5);  ///< seen from above: exponent 2 is an ellipse, more is squarer
-  double lingual_taper = 0;  ///< how much narrower the lingual end is, as a fraction
-  double shear = 0;          ///< rhombic outline: x shift per y
-  double rim_mm = 0.6;       ///< rounding between walls and top
+  double lingual_taper = 0;                            ///< how much narrower the lingual end is, as a fraction
+  double shear = 0;                                    ///< rhombic outline: x shift per y
+  double rim_mm = 0.6;                                 ///< rounding between walls and top
   double groove_round_mm = 0.2;
   bool front = true;
   CuttingEdge edge;         ///< front teeth

@@ -72,7 +72,8 @@ double GumCollar::value(const Vec3& p) const {
   const double y = axes.col(1).dot(d) - centre_y - lean_y * below;
   // Rises towards the contact and falls again beyond it; narrow in the direction of the cheek.
   const double u = std::abs(x) / half_width, tight = y / (y > 0 ? buccal : lingual);
-  const double rise = std::min(u * u * std::sqrt(std::sqrt(u)), 1.0) / (1 + 0.35 * tight * tight) - std::clamp(4 * (u - 1), 0.0, 1.5);
+  const double rise =
+      std::min(u * u * std::sqrt(std::sqrt(u)), 1.0) / (1 + 0.35 * tight * tight) - std::clamp(4 * (u - 1), 0.0, 1.5);
   const double margin = margin_z + papilla_mm * rise;
   const double depth = std::max(margin - qz, 0.0);
   const double thick = 0.22 + 0.95 * (1 - std::exp(-depth / 2.2));

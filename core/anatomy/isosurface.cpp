@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "anatomy/sample_grid.h"
+#include "geometry/largest_part.h"
 
 namespace intercusp {
 
@@ -232,6 +233,7 @@ Mesh polygonise_to_count(const ScalarField& field, const Box& box, std::size_t t
     step *= std::sqrt(ratio);
     mesh = polygonise(field, box, step, inside);
   }
+  keep_largest_part(mesh);  // closing gaps between crowns can leave a bubble inside
   return mesh;
 }
 

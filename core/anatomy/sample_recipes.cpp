@@ -1,5 +1,9 @@
+// The built-in recipes are samples/recipes.json, built in; what a recipe does not say is the ordinary Class I.
 #include <algorithm>
+#include <cassert>
 #include <cmath>
+
+#include <nlohmann/json.hpp>
 
 #include "anatomy/fixed_random.h"
 #include "anatomy/sample_jaws.h"
@@ -7,74 +11,47 @@
 
 namespace intercusp {
 
+namespace embedded {
+extern const char kSampleRecipes[];
+}
+
 namespace {
 
-JawRecipe class2_div1() {
-  JawRecipe r;
-  r.name = "class2_div1";
-  r.title = "Class II division 1: overjet 8 mm, upper incisors proclined";
-  r.overjet_mm = 8;
-  r.overbite_mm = 3.5;
-  r.molar_right_mm = r.molar_left_mm = 5.0;
-  r.intercanine_upper_mm = 33.0;
-  r.intermolar_upper_mm = 52.0;
-  r.upper_incisor_inclination_deg = 14;
-  r.upper_lateral_inclination_deg = 11;
-  return r;
-}
+struct Number {
+  const char* name;
+  double JawRecipe::*member;
+};
 
-JawRecipe class2_div2() {
-  JawRecipe r;
-  r.name = "class2_div2";
-  r.title = "Class II division 2: upper centrals retroclined, deep bite 6 mm";
-  r.overjet_mm = 3.2;
-  r.overbite_mm = 6;
-  r.molar_right_mm = r.molar_left_mm = 2.1;
-  r.intercanine_upper_mm = 34.2;
-  r.intermolar_upper_mm = 54;
-  r.upper_incisor_inclination_deg = -11;
-  r.upper_lateral_inclination_deg = 10;
-  r.lower_incisor_inclination_deg = -7;
-  return r;
-}
+constexpr Number kNumbers[] = {{"overjet_mm", &JawRecipe::overjet_mm},
+                               {"overbite_mm", &JawRecipe::overbite_mm},
+                               {"midline_mm", &JawRecipe::midline_mm},
+                               {"molar_right_mm", &JawRecipe::molar_right_mm},
+                               {"molar_left_mm", &JawRecipe::molar_left_mm},
+                               {"intercanine_upper_mm", &JawRecipe::intercanine_upper_mm},
+                               {"intermolar_upper_mm", &JawRecipe::intermolar_upper_mm},
+                               {"upper_incisor_inclination_deg", &JawRecipe::upper_incisor_inclination_deg},
+                               {"upper_lateral_inclination_deg", &JawRecipe::upper_lateral_inclination_deg},
+                               {"lower_incisor_inclination_deg", &JawRecipe::lower_incisor_inclination_deg},
+                               {"crossbite_right_mm", &JawRecipe::crossbite_right_mm},
+                               {"crossbite_left_mm", &JawRecipe::crossbite_left_mm}};
 
-JawRecipe class3() {
+/// The file is part of the program: a word in it that means nothing is a programmer's fault.
+JawRecipe recipe_from(const nlohmann::json& written) {
   JawRecipe r;
-  r.name = "class3";
-  r.title = "Class III with a retruded upper jaw: reverse overjet 4 mm";
-  r.overjet_mm = -4;
-  r.overbite_mm = 1.5;
-  r.molar_right_mm = r.molar_left_mm = -5.5;
-  r.upper_incisor_inclination_deg = 10;
-  r.upper_lateral_inclination_deg = 8;
-  r.lower_incisor_inclination_deg = -7;
-  return r;
-}
-
-JawRecipe open_bite() {
-  JawRecipe r;
-  r.name = "open_bite";
-  r.title = "Anterior open bite of 4 mm";
-  r.overjet_mm = 3;
-  r.overbite_mm = -4;
-  r.molar_right_mm = r.molar_left_mm = -0.2;
-  r.upper_incisor_inclination_deg = 11;
-  r.upper_lateral_inclination_deg = 9;
-  return r;
-}
-
-JawRecipe crossbite() {
-  JawRecipe r;
-  r.name = "crossbite";
-  r.title = "Crossbite of the right side, midlines 2 mm apart";
-  r.overjet_mm = 1.8;
-  r.overbite_mm = 1.5;
-  r.midline_mm = 2;
-  r.molar_right_mm = 0.5;
-  r.molar_left_mm = -0.3;
-  r.crossbite_right_mm = 4.6;
-  r.intermolar_upper_mm = 52;
-  r.intercanine_upper_mm = 33.2;
+  for (const auto& [key, value] : written.items()) {
+    const auto* number =
+        std::find_if(std::begin(kNumbers), std::end(kNumbers), [&k = key](const Number& n) { return k == n.name; });
+    if (key == "name")
+      r.name = value.get<std::string>();
+    else if (key == "title")
+      r.title = value.get<std::string>();
+    else if (key == "seed")
+      r.seed = value.get<std::uint64_t>();
+    else if (number != std::end(kNumbers))
+      r.*(number->member) = value.get<double>();
+    else
+      assert(false && "unknown word in samples/recipes.json");
+  }
   return r;
 }
 
@@ -107,12 +84,9 @@ JawRecipe drawn_recipe(std::uint64_t seed, std::uint32_t attempt) {
 
 const std::vector<JawRecipe>& sample_recipes() {
   static const std::vector<JawRecipe> kRecipes = [] {
-    JawRecipe plain;
-    plain.name = "class1";
-    plain.title = "Ordinary Class I";
-    plain.seed = 8;
-    plain.molar_right_mm = plain.molar_left_mm = -0.3;
-    return std::vector<JawRecipe>{plain, class2_div1(), class2_div2(), class3(), open_bite(), crossbite()};
+    std::vector<JawRecipe> recipes;
+    for (const auto& written : nlohmann::json::parse(embedded::kSampleRecipes)) recipes.push_back(recipe_from(written));
+    return recipes;
   }();
   return kRecipes;
 }

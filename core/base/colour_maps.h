@@ -13,7 +13,7 @@ using Rgb8 = std::array<std::uint8_t, 3>;
 /// colour-blind readers.
 Rgb8 diverging_colour(double at);
 
-/// One-sided amounts: cividis (Nunez, Anderton and Renslow 2018, PLoS ONE 13:e0199239), as a polynomial.
+/// One-sided amounts: cividis (Nunez, Anderton and Renslow 2018, PLoS ONE 13:e0199239), from its published table.
 Rgb8 cividis_colour(double at);
 
 /// Both maps as a texture image, `width` x 2 RGBA: row 0 diverging, row 1 cividis.

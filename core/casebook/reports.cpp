@@ -41,6 +41,7 @@ json measured_row(const MeasureDefinition& definition, const MeasureValue& value
               {"construct", constructs(value.construct)}};
   if (value.relation) row["class"] = *value.relation;
   if (value.quarters) row["quarters"] = *value.quarters;
+  if (value.unit_mm) row["unit_mm"] = *value.unit_mm;
   if (value.probability) row["probability"] = *value.probability;
   if (value.sagittal_mm) row["sagittal_mm"] = *value.sagittal_mm;
   if (value.from_mesh) row["from_mesh"] = *value.from_mesh;

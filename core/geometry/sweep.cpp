@@ -2,16 +2,17 @@
 
 #include <cmath>
 #include <limits>
+#include <string>
 
 #include "geometry/close_pairs.h"
 
 namespace intercusp {
 namespace {
 
-constexpr double kContact = 1e-3;   ///< a gap up to this is contact, mm
-constexpr double kLeft = 0.4e-3;    ///< gap that a step leaves open
+constexpr double kContact = 1e-3;      ///< a gap up to this is contact, mm
+constexpr double kLeft = 0.4e-3;       ///< gap that a step leaves open
 constexpr double kLongestStep = 1.25;  ///< times the gap over the highest speed
-constexpr int kMostSteps = 100000;  ///< a step closes no less than kContact - kLeft of some gap
+constexpr int kMostSteps = 100000;     ///< a step closes no less than kContact - kLeft of some gap
 
 /// The motion in radians or mm, seen from one of its moments on.
 class Advance {
@@ -80,9 +81,10 @@ Pose Sweep::after(double travel) const {
   return Eigen::Translation3d(through) * Eigen::AngleAxisd(radians(travel), direction) * Eigen::Translation3d(-through);
 }
 
-std::optional<FirstContact> first_contact(const Surface& first, const Pose& first_pose, const Surface& second,
-                                          const Pose& second_pose, const Sweep& sweep) {
-  if (first.bvh().empty() || second.bvh().empty()) return std::nullopt;
+Result<std::optional<FirstContact>> first_contact(const Surface& first, const Pose& first_pose, const Surface& second,
+                                                  const Pose& second_pose, const Sweep& sweep) {
+  const std::optional<FirstContact> none;
+  if (first.bvh().empty() || second.bvh().empty()) return none;
   const Advance advance(sweep);
   const bool turns = sweep.kind == Sweep::Kind::turn;
   const double fastest = advance.fastest(second.bvh().box().cast<double>(), second_pose);
@@ -92,15 +94,17 @@ std::optional<FirstContact> first_contact(const Surface& first, const Pose& firs
   for (int i = 0; i < kMostSteps; ++i) {
     const TriangleGap nearest = nearest_points(pair, any_points(pair));
     if (nearest.distance_mm <= kContact) {
-      return FirstContact{turns ? degrees(at) : at, nearest.distance_mm, nearest.on_first, nearest.on_second};
+      return std::optional(
+          FirstContact{turns ? degrees(at) : at, nearest.distance_mm, nearest.on_first, nearest.on_second});
     }
     // A longer step is hardly ever safe, and looking for one costs more than another step.
     const double worth_trying = fastest > 0 ? kLongestStep * nearest.distance_mm / fastest : limit;
     at += safe_step(pair, advance, fastest, std::min(limit - at, worth_trying));
-    if (!(at < limit)) break;
+    if (!(at < limit)) return none;
     move_posed_pair(pair, first_pose, sweep.after(turns ? degrees(at) : at) * second_pose);
   }
-  return std::nullopt;
+  return Error{"the search for the first contact came to no end", std::to_string(kMostSteps) + " steps",
+               "begin nearer to the contact or change the direction a little"};
 }
 
 }  // namespace intercusp

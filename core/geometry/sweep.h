@@ -2,6 +2,7 @@
 
 #include <optional>
 
+#include "base/result.h"
 #include "geometry/surface.h"
 
 namespace intercusp {
@@ -28,8 +29,9 @@ struct FirstContact {
 /// First contact of `second` moving from `second_pose` against `first`; empty when there is none within the limit.
 /// Conservative advancement: every step is so short that no pair of triangles can close its gap, so no earlier contact
 /// is passed, also where it opens again at once. A body wholly inside the other one from the beginning is not noticed.
-/// O(log n) typical a step, some ten steps.
-std::optional<FirstContact> first_contact(const Surface& first, const Pose& first_pose, const Surface& second,
-                                          const Pose& second_pose, const Sweep& sweep);
+/// O(log n) typical a step, some ten steps. Error when the advance came to no end (a graze that goes on for ever): then
+/// nothing is known, which is not the same as no contact.
+Result<std::optional<FirstContact>> first_contact(const Surface& first, const Pose& first_pose, const Surface& second,
+                                                  const Pose& second_pose, const Sweep& sweep);
 
 }  // namespace intercusp

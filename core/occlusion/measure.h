@@ -51,6 +51,7 @@ struct MeasureValue {
   double value = 0;
   std::optional<std::string> relation;  ///< JSON "class": "I", "II", "III"
   std::optional<int> quarters;          ///< signed whole quarter units, + Class II direction
+  std::optional<double> unit_mm;        ///< the cusp unit that `quarters` counts in: the patient's own or the setting
   std::optional<double> probability;    ///< of `relation`, 0..1
   double uncertainty = 0;               ///< one standard deviation, same unit
   std::vector<PairReading> pairs;       ///< each pair read, where the headline is one of several

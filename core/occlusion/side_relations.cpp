@@ -108,6 +108,7 @@ MeasureValue measure_relation(const MeasureInput& in, const Relation& r) {
   names.push_back(mesial_end(in, r.side));
   v.uncertainty = propagated_sd(in, names, [&r](const MeasureInput& x) { return r.offset(x); });
   const double unit = r.own_unit(in).value_or(in.settings.unit_mm);
+  v.unit_mm = unit;
   v.quarters = quarter_units(v.value, unit);
   v.relation = angle_class(*v.quarters);
   v.probability = class_probability(*v.quarters, v.value, unit, v.uncertainty);

@@ -1,10 +1,10 @@
 #!/usr/bin/env python3
-"""Turns files into C++ sources: text (shaders) as string constants, fonts as a byte array cut down to the letters in use.
+"""Turns files into C++ sources: text (shaders, recipes) as string constants, fonts as a byte array cut down to the letters in use.
 
     embed.py --text  NAME=FILE ... --out shaders.cpp
     embed.py --font  NAME=FILE ... --out fonts.cpp
 
-The symbols are declared in core/app/embedded.h.
+The symbols are declared in core/app/embedded.h and core/anatomy/sample_recipes.cpp.
 """
 import argparse
 import io
@@ -49,7 +49,7 @@ def byte_array(name, data):
 
 
 def text_constant(name, text):
-    return f'extern const char k{name}[] = R"glsl({text})glsl";\n'
+    return f'extern const char k{name}[] = R"text({text})text";\n'
 
 
 def main():

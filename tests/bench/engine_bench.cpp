@@ -247,7 +247,8 @@ void frame_rows(const Scene& s, double n) {
   sweep.limit = 30;
   const Pose open = Pose(Eigen::Translation3d(0, 0, -1)) * sweep.after(-6) * s.drag[0];
   std::optional<FirstContact> contact;
-  const double hinge = timed(kRuns, [&] { contact = first_contact(*s.first, s.first_pose, *s.second, open, sweep); });
+  const double hinge =
+      timed(kRuns, [&] { contact = first_contact(*s.first, s.first_pose, *s.second, open, sweep).value(); });
   std::printf("# first contact at %.6f degrees, gap %.6f mm\n", contact ? contact->travel : -1,
               contact ? contact->gap_mm : -1);
   row(s, n, "first contact on a hinge", hinge, "", 0);

@@ -62,6 +62,16 @@ class CommandLine(unittest.TestCase):
         for name, relation in truth["classes"].items():
             self.assertEqual(measured[name]["class"], relation, name)
 
+    def test_an_old_case_opens_and_keeps_its_numbers(self):
+        """samples/class3_advanced.json was written by the version that made the case."""
+        samples = pathlib.Path(__file__).resolve().parents[2] / "samples"
+        kept = json.loads((samples / "class3_advanced.json").read_text())
+        for moment in ("rest", "planned"):
+            now = values(samples / "class3_advanced.glb", "--plan", "A", "--at", moment)
+            self.assertEqual(sorted(now), sorted(kept[moment]))
+            for name, value in kept[moment].items():
+                self.assertAlmostEqual(now[name]["value"], value, delta=1e-6, msg=f"{name} at {moment}")
+
     def test_a_movement_shows_in_the_bite(self):
         out = self.dir / "moved.glb"
         run("move", self.case, "--plan", "A", "--segment", "upper", "--forward", 5, "-o", out)

@@ -1,4 +1,5 @@
-// A case file from outside: whatever it holds, reading gives a case or an error, and what was read can be written and read.
+// A case file from outside: whatever it holds, reading gives a case or an error, and what was read can be written and
+// read.
 #include "casebook/case_file.h"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {

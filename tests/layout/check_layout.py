@@ -1,5 +1,6 @@
 #!/usr/bin/env python3
-"""Checks what the tree promises: which room may include which, where platform code may stand, and how long things are."""
+"""Checks what the tree promises: which room may include which, where platform code may stand, how long things are, and that
+clang-format has nothing to change."""
 import pathlib
 import re
 import subprocess
@@ -55,11 +56,23 @@ def check_function_lengths(path, text, problems):
             start = None
 
 
+def check_format(paths, problems):
+    try:
+        done = subprocess.run(["clang-format", "--dry-run", *map(str, paths)], cwd=ROOT, capture_output=True, text=True)
+    except FileNotFoundError:
+        problems.append("clang-format is missing: install the packages with `bash native/setup/packages.sh test`")
+        return
+    places = re.findall(r"^(\S+:\d+):\d+: warning: code should be clang-formatted", done.stderr, re.MULTILINE)
+    problems += [f"{place}: run clang-format -i on this file" for place in places]
+    if done.returncode != 0 and not places:
+        problems.append(f"clang-format failed: {done.stderr.strip()}")
+
+
 def main():
     problems = []
-    for path in tracked():
-        if not path.is_file() or path.suffix not in SOURCE_ENDINGS:
-            continue
+    sources = [path for path in tracked() if path.is_file() and path.suffix in SOURCE_ENDINGS]
+    check_format(sources, problems)
+    for path in sources:
         text = path.read_text(encoding="utf-8")
         top = path.relative_to(ROOT).parts[0]
         if "__EMSCRIPTEN__" in text and top != "web":

@@ -341,6 +341,7 @@ def spread(p, value, sd):
 
 def classify(row, unit_mm):
     quarters = math.floor(abs(4 * row["value"] / unit_mm) + 0.5)
+    row["unit_mm"] = unit_mm
     row["quarters"] = int(math.copysign(quarters, row["value"])) if quarters else 0
     row["class"] = "I" if quarters == 0 else "II" if row["value"] > 0 else "III"
     below, above = norm.cdf([-unit_mm / 8, unit_mm / 8], loc=row["value"], scale=row["uncertainty"])

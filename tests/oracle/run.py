@@ -82,7 +82,7 @@ def differences(report, expected, where):
     landmark, mesh = 0.0, 0.0
     for key in set(found) & set(expected):
         got, want = found[key], expected[key]
-        for field in ("value", "uncertainty", "probability", "sagittal_mm"):
+        for field in ("value", "uncertainty", "probability", "sagittal_mm", "unit_mm"):
             if field in want:
                 off = abs(got.get(field, np.nan) - want[field])
                 landmark = max(landmark, off)

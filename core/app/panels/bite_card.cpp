@@ -62,7 +62,6 @@ void draw_card_ruler(ImDrawList* list, const Rect& r, const char* name, const st
   const Theme& t = theme();
   const float cx = std::floor(r.x + 0.5f * r.w), y = r.y + px(44), half = 0.5f * r.w - px(4);
   const float unit = half / 5;  // quarter units: five each way
-  constexpr double kQuarterMm = 7.0 / 4;
   soft(list, cx, r.y, name, 0.5f);
   // Class II lies towards the front of the upper arch, Class III behind.
   const float high = r.y + fonts().small->FontSize - fonts().tiny->FontSize - px(1);
@@ -74,11 +73,12 @@ void draw_card_ruler(ImDrawList* list, const Rect& r, const char* name, const st
     const float h = i % 4 == 0 ? px(5) : px(3);
     list->AddLine({cx + i * unit, y}, {cx + i * unit, y + h}, t.soft, px(1));
   }
-  const auto place = [&](double mm) {
-    return cx + static_cast<float>(front) * std::clamp(static_cast<float>(mm / kQuarterMm) * unit, -half, half);
+  const auto place = [&](const SideReading& reading) {
+    const auto quarters = static_cast<float>(4 * *reading.mm / reading.unit_mm);
+    return cx + static_cast<float>(front) * std::clamp(quarters * unit, -half, half);
   };
   if (start && start->mm) {
-    const float x = place(*start->mm);
+    const float x = place(*start);
     list->AddTriangle({x, y - px(1)}, {x - px(5), y - px(11)}, {x + px(5), y - px(11)}, with_alpha(t.upper, 0.75f),
                       px(1));
   }
@@ -87,7 +87,7 @@ void draw_card_ruler(ImDrawList* list, const Rect& r, const char* name, const st
     soft(list, cx, y + px(10), "not measurable", 0.5f);
     return;
   }
-  const float x = place(*now.mm);
+  const float x = place(now);
   list->AddTriangleFilled({x, y - px(1)}, {x - px(5), y - px(11)}, {x + px(5), y - px(11)}, t.upper);
   std::string words = "Class " + now.relation;
   if (now.probability < 0.9) words += " " + std::to_string(std::lround(now.probability * 100)) + "%";

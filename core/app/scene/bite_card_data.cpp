@@ -20,6 +20,7 @@ SideReading side(const Reading& r, const char* id) {
   s.mm = row->value->value;
   s.relation = row->value->relation.value_or("");
   s.quarters = row->value->quarters.value_or(0);
+  s.unit_mm = row->value->unit_mm.value_or(s.unit_mm);
   s.probability = row->value->probability.value_or(1);
   return s;
 }

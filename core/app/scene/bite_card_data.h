@@ -14,6 +14,7 @@ struct SideReading {
   std::optional<double> mm;  ///< + Class II direction
   std::string relation;      ///< "I", "II", "III"
   int quarters = 0;
+  double unit_mm = 7;      ///< the cusp unit that the class was read in
   double probability = 1;  ///< of the relation
   std::vector<std::string> needs;
 };

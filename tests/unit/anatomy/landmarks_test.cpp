@@ -10,7 +10,9 @@ using namespace intercusp;
 
 namespace {
 
-std::string file_with(const std::string& body) { return R"({"units":"mm","landmarks":{)" + body + "}}"; }
+std::string file_with(const std::string& body) {
+  return R"({"units":"mm","landmarks":{)" + body + "}}";
+}
 
 /// The sentence of the error that reading `text` must give.
 std::string refusal(const std::string& text) {
@@ -19,7 +21,9 @@ std::string refusal(const std::string& text) {
   return read.error().sentence();
 }
 
-bool says(const std::string& sentence, const std::string& word) { return sentence.find(word) != std::string::npos; }
+bool says(const std::string& sentence, const std::string& word) {
+  return sentence.find(word) != std::string::npos;
+}
 
 }  // namespace
 

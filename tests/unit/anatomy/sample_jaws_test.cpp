@@ -9,6 +9,7 @@
 #include "anatomy/seating.h"
 #include "anatomy/tooth_table.h"
 #include "geometry/contact.h"
+#include "geometry/mesh_check.h"
 
 using namespace intercusp;
 
@@ -130,8 +131,9 @@ TEST_CASE("every landmark of all 28 teeth is there and on the mesh") {
   CHECK(teeth == 28);
 }
 
-// From contact landmark to contact landmark a crown is as wide as its kind (tooth table), and twelve of them are as wide as
-// Bolton's excellent occlusions: overall ratio 91.3 with a standard deviation of 1.91, anterior 77.2 with 1.65 (Bolton 1958).
+// From contact landmark to contact landmark a crown is as wide as its kind (tooth table), and twelve of them are as
+// wide as Bolton's excellent occlusions: overall ratio 91.3 with a standard deviation of 1.91, anterior 77.2 with 1.65
+// (Bolton 1958).
 TEST_CASE("contact landmarks keep the width of the crown and Bolton's ratios") {
   for (const JawRecipe& listed : sample_recipes()) {
     CAPTURE(listed.name);
@@ -165,6 +167,11 @@ TEST_CASE("bodies are closed, manifold and turned outwards at any density") {
       CHECK(body.mesh.colours.size() == body.mesh.positions.size());
     }
   }
+  for (const JawRecipe& listed : sample_recipes())
+    for (const SampleBody& body : make(listed.name, 60000).bodies) {
+      CAPTURE(listed.name);
+      CHECK(check_mesh(body.mesh).components == 1);
+    }
 }
 
 // At least seven contacts a side: Korioth 1990, J Prosthet Dent 64:206-210 (about seven, looked up).

@@ -93,7 +93,10 @@ inline MeasureInput input_of(const PointMap& points) {
 
 inline MeasureValue read(const MeasureInput& in, const char* id) {
   const MeasureDefinition* d = find_measure(id);
-  return d && d->missing(in).empty() ? d->measure(in) : MeasureValue{std::nan(""), {}, {}, {}, 0, {}, {}, {}, {}};
+  if (d && d->missing(in).empty()) return d->measure(in);
+  MeasureValue nothing;
+  nothing.value = std::nan("");
+  return nothing;
 }
 
 }  // namespace intercusp

@@ -67,7 +67,8 @@ TEST_CASE("a movement written and read again is the same to a twentieth of a mil
   const Pose pose = pose_of(m, pivot);
   const MovementNote read = parse_movement_note(write_movement_note("Upper jaw", points, pose), points).value();
   const Pose back = pose_of(solve_movement(points, pivot, read.targets, read.fixed).value(), pivot);
-  for (const auto& point : points) CHECK_MESSAGE((pose * point.second - back * point.second).norm() < 0.12, point.first);
+  for (const auto& point : points)
+    CHECK_MESSAGE((pose * point.second - back * point.second).norm() < 0.12, point.first);
 }
 
 TEST_CASE("near variants are understood") {

@@ -1,0 +1,44 @@
+// The page and the native program are one core: the same numbers to a millionth, at rest and after a known movement.
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { test } from 'node:test';
+import { folderFor, reportOf, run } from './command_line.mjs';
+import { assertClose } from './numbers.mjs';
+import { act, contact, freshContext, measures, openPage, settled } from './page.mjs';
+import { sharedServer } from './served.mjs';
+
+const samples = ['class1', 'class2_div1', 'class2_div2', 'class3', 'open_bite', 'crossbite'];
+const triangles = 20000;
+
+test('agreement: each makes every sample by itself, and both read the same bite', async (t) => {
+  const folder = folderFor(t);
+  const context = await freshContext();
+  const page = await openPage(context, (await sharedServer()).address);
+  await settled(page);
+  for (const name of samples) {
+    const path = join(folder, `${name}.glb`);
+    run('sample', name, '--triangles', String(triangles), '-o', path);
+    await act(page, 'open_sample', { name, triangles });
+    assertClose((await measures(page)).measures, reportOf('measure', path).measures, name);
+  }
+  await context.close();
+});
+
+test('agreement: the same case, moved: the same bite, the same contacts', async (t) => {
+  const folder = folderFor(t);
+  const context = await freshContext();
+  const page = await openPage(context, (await sharedServer()).address);
+  await settled(page);
+  for (const name of samples) {
+    const [made, moved] = ['made', 'moved'].map((stage) => join(folder, `${name}-${stage}.glb`));
+    run('sample', name, '--triangles', String(triangles), '-o', made);
+    run('move', made, '--plan', 'A', '--segment', 'upper', '--forward', '1.5', '--up', '0.4', '--left', '-0.7', '--pitch', '1.1',
+      '--roll', '-0.6', '--yaw', '0.9', '-o', moved);
+    await page.evaluate((bytes) => window.intercusp.open(new Uint8Array(bytes)), Array.from(readFileSync(moved)));
+    await settled(page);
+    await act(page, 'choose_plan', { name: 'A' });
+    assertClose((await measures(page)).measures, reportOf('measure', moved, '--plan', 'A').measures, name);
+    assertClose(await contact(page), reportOf('contact', moved, '--plan', 'A'), name);
+  }
+  await context.close();
+});
