@@ -3,6 +3,7 @@
 clang-format has nothing to change."""
 import pathlib
 import re
+import shutil
 import subprocess
 import sys
 
@@ -28,9 +29,11 @@ LONGEST_FUNCTION = 100
 
 
 def tracked():
-    out = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True)
-    if out.returncode == 0 and out.stdout:
-        return [ROOT / line for line in out.stdout.splitlines()]
+    """What git knows, or everything where the tree came without git."""
+    if shutil.which("git"):
+        out = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True)
+        if out.returncode == 0 and out.stdout:
+            return [ROOT / line for line in out.stdout.splitlines()]
     return [p for top in ("core", "web", "native", "tests") for p in (ROOT / top).rglob("*") if p.is_file()]
 
 
