@@ -31,7 +31,7 @@ std::vector<DrawnBody> drawn_bodies(const Workspace& w) {
     if (!body.surface || body.surface->mesh().empty()) continue;
     const std::string segment = segment_of_body(w.now(), body);
     const bool lower = segment == "lower";
-    if (!(lower ? w.show_lower : w.show_upper) && w.trimmed.empty()) continue;
+    if (!jaw_shown(w, lower) && w.trimmed.empty()) continue;
     DrawnBody d;
     d.surface = body.surface;
     d.patient_from_surface = pose_of_body(w.now(), body, w.readings.now().poses);
@@ -70,8 +70,8 @@ SceneKey key_of(const Workspace& w, const Look& look, const Rect& area, std::uin
             static_cast<float>(look.gap_mode),
             look.background_top.x(),
             look.scale,
-            w.show_upper ? 1.f : 0.f,
-            w.show_lower ? 1.f : 0.f,
+            jaw_shown(w, false) ? 1.f : 0.f,
+            jaw_shown(w, true) ? 1.f : 0.f,
             w.through_upper ? 1.f : 0.f,
             w.through_lower ? 1.f : 0.f,
             w.trimmed.empty()      ? 0.f

@@ -42,7 +42,8 @@ Result<JawRecipe> recipe_for(const std::string& name, std::optional<std::uint64_
   return recipe;
 }
 
-Result<Case> case_from_sample(const std::string& name, std::uint64_t seed, std::uint32_t triangles, bool with_bone) {
+Result<Case> case_from_sample(const std::string& name, std::optional<std::uint64_t> seed, std::uint32_t triangles,
+                              bool with_bone) {
   auto recipe = recipe_for(name, seed);
   if (!recipe.ok()) return recipe.error();
   recipe.value().triangles = triangles;

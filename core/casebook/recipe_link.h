@@ -45,6 +45,7 @@ Case case_from_jaws(SampleJaws jaws, const std::string& sample_name);
 Result<JawRecipe> recipe_for(const std::string& name, std::optional<std::uint64_t> seed);
 
 /// A case from a sample by name; "random" makes the random jaws of that seed.
-Result<Case> case_from_sample(const std::string& name, std::uint64_t seed, std::uint32_t triangles, bool with_bone);
+Result<Case> case_from_sample(const std::string& name, std::optional<std::uint64_t> seed, std::uint32_t triangles,
+                              bool with_bone);
 
 }  // namespace intercusp

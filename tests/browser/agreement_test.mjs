@@ -1,10 +1,9 @@
 // The page and the native program are one core: the same numbers to a millionth, at rest and after a known movement.
-import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { test } from 'node:test';
-import { folderFor, reportOf, run } from './command_line.mjs';
+import { dropped, folderFor, reportOf, run } from './command_line.mjs';
 import { assertClose } from './numbers.mjs';
-import { act, contact, freshContext, measures, openPage, settled } from './page.mjs';
+import { act, contact, dropFiles, freshContext, measures, openPage, settled } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 const samples = ['class1', 'class2_div1', 'class2_div2', 'class3', 'open_bite', 'crossbite'];
@@ -34,7 +33,8 @@ test('agreement: the same case, moved: the same bite, the same contacts', async 
     run('sample', name, '--triangles', String(triangles), '-o', made);
     run('move', made, '--plan', 'A', '--segment', 'upper', '--forward', '1.5', '--up', '0.4', '--left', '-0.7', '--pitch', '1.1',
       '--roll', '-0.6', '--yaw', '0.9', '-o', moved);
-    await page.evaluate((bytes) => window.intercusp.open(new Uint8Array(bytes)), Array.from(readFileSync(moved)));
+    await dropFiles(page, [dropped(`${name}.glb`, moved)]);
+    await page.waitForFunction((id) => window.intercusp.state().case.id === id && window.intercusp.state().plans?.length !== 0, name);
     await settled(page);
     await act(page, 'choose_plan', { name: 'A' });
     assertClose((await measures(page)).measures, reportOf('measure', moved, '--plan', 'A').measures, name);

@@ -198,4 +198,24 @@ TEST_CASE("hands: a place of the clearance list opens a section through it, seen
   CHECK(stage.state()["removal"].get<std::string>().empty());
 }
 
+// In a reverse overjet the lower incisors stand in front of the upper ones: a landmark of the upper jaw must not land
+// on them.
+TEST_CASE("hands: the other jaw steps aside while a landmark is placed, and comes back") {
+  Stage stage({1366, 768});
+  stage.act("open_sample", {{"name", "class3"}, {"triangles", 20000}});
+  stage.act("view", {{"name", "front"}});
+  stage.frames(4);
+  const Place lower = landmark(stage, "41.labial_mid");
+  const auto hit = [&] { return stage.act("pick", {{"x", lower.x}, {"y", lower.y}}); };
+  CHECK(hit()["body"] == "lower_arch");
+  stage.act("pick_landmark", {{"name", "11.incisal_edge_labial"}});
+  stage.act("view", {{"name", "front"}});
+  stage.frames(4);
+  CHECK((hit().is_null() || hit()["body"] == "upper_arch"));
+  stage.act("pick_landmark", {{"name", ""}});
+  stage.act("view", {{"name", "front"}});
+  stage.frames(4);
+  CHECK(hit()["body"] == "lower_arch");
+}
+
 }  // namespace intercusp::window

@@ -113,7 +113,7 @@ void draw_tooth_numbers(const Workspace& w, std::size_t index, ImDrawList* list)
         name.find("gingival") != std::string::npos)
       continue;
     if ((v.shown == Shown::upper && lower) || (v.shown == Shown::lower && !lower)) continue;
-    if (!(lower ? w.show_lower : w.show_upper)) continue;
+    if (!jaw_shown(w, lower)) continue;
     auto& [sum, count] = crowns[tooth];
     if (count == 0) sum = Vec3::Zero();
     sum += p;
@@ -170,7 +170,7 @@ Rect figure_rect(const View& v) {
 bool landmark_shown(const Workspace& w, const View& v, const std::string& name) {
   const bool lower = jaw_of_landmark(name) == Jaw::lower;
   if ((v.shown == Shown::upper && lower) || (v.shown == Shown::lower && !lower)) return false;
-  if (!(lower ? w.show_lower : w.show_upper)) return false;
+  if (!jaw_shown(w, lower)) return false;
   return w.tool != Tool::choose_pivot || lower == (w.segment == "lower");
 }
 

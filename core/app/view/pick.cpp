@@ -33,9 +33,15 @@ std::optional<Pick> first_hit(const Workspace& w, const View& view, Vec3 origin,
 
 }  // namespace
 
+bool jaw_shown(const Workspace& w, bool lower) {
+  if (!(lower ? w.show_lower : w.show_upper)) return false;
+  if (w.tool != Tool::place_landmark || w.landmark_wanted.empty()) return true;
+  return jaw_of_landmark(w.landmark_wanted) != (lower ? Jaw::upper : Jaw::lower);
+}
+
 bool body_shown(const Workspace& w, const Body& body, Shown shown) {
   const bool lower = segment_of_body(w.now(), body) == "lower";
-  if (!(lower ? w.show_lower : w.show_upper)) return false;
+  if (!jaw_shown(w, lower)) return false;
   return shown == Shown::all || (shown == Shown::lower) == lower;
 }
 

@@ -15,6 +15,9 @@ struct Pick {
   Vec3 patient = Vec3::Zero();  ///< where it stands
 };
 
+/// Whether a jaw is to be seen. While a landmark is placed the other jaw steps aside: it would only cover the place, or
+/// take the point.
+bool jaw_shown(const Workspace& w, bool lower);
 /// Whether the body is drawn in a view that shows `shown`.
 bool body_shown(const Workspace& w, const Body& body, Shown shown);
 /// The cutting plane of a view: point, normal to the side that is taken away; patient frame.

@@ -17,10 +17,13 @@ constexpr std::uint32_t kSampleTriangles = 60000;
 
 Result<Json> sample(Workspace& w, const Json& args) {
   const std::string name = text_at(args, "name").value_or("class3");
-  const double seed = number_at(args, "seed").value_or(1),
-               triangles = number_at(args, "triangles").value_or(kSampleTriangles);
-  if (seed < 0 || triangles < 1000 || triangles > 4e6) return Error{"seed or triangles are out of range", name, ""};
-  return from(open_sample(w, name, static_cast<std::uint64_t>(seed), static_cast<std::uint32_t>(triangles)));
+  const auto given = number_at(args, "seed");
+  const double triangles = number_at(args, "triangles").value_or(kSampleTriangles);
+  if (given.value_or(0) < 0 || triangles < 1000 || triangles > 4e6)
+    return Error{"seed or triangles are out of range", name, ""};
+  std::optional<std::uint64_t> seed;  // none: the sample's own
+  if (given) seed = static_cast<std::uint64_t>(*given);
+  return from(open_sample(w, name, seed, static_cast<std::uint32_t>(triangles)));
 }
 
 Result<Json> save(Workspace& w, const Json&) {

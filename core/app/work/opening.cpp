@@ -121,7 +121,7 @@ void take_case(Workspace& w, Case opened) {
   w.wake();
 }
 
-Status open_sample(Workspace& w, const std::string& name, std::uint64_t seed, std::uint32_t triangles) {
+Status open_sample(Workspace& w, const std::string& name, std::optional<std::uint64_t> seed, std::uint32_t triangles) {
   auto made = case_from_sample(name, seed, triangles, false);
   if (!made) return made.error();
   take_case(w, std::move(made.value()));

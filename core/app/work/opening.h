@@ -5,7 +5,7 @@
 namespace intercusp {
 
 /// Opens a sample as the case worked on.
-Status open_sample(Workspace& w, const std::string& name, std::uint64_t seed, std::uint32_t triangles);
+Status open_sample(Workspace& w, const std::string& name, std::optional<std::uint64_t> seed, std::uint32_t triangles);
 /// Shows a case as new work: history, plan, views and readings start afresh.
 void take_case(Workspace& w, Case opened);
 /// A case file, a scan or a landmarks file from memory, told apart by content.

@@ -189,6 +189,7 @@ Result<Json> project(Workspace& w, const Json& args) {
     const auto x = number_at(args, "x"), y = number_at(args, "y"), z = number_at(args, "z");
     if (!x || !y || !z) return Error{"no point", "project", "give landmark, or x, y and z"};
     p = Vec3(*x, *y, *z);
+    if (text_at(args, "frame").value_or("patient") == "scanner") p = w.now().patient_from_scans * p;
   }
   const auto q = Projection{v.camera, v.rect}.pixel(p);
   return Json{{"x", q.x() / w.scale}, {"y", q.y() / w.scale}, {"visible", visible(w, view_index(w, args), p)}};
