@@ -23,12 +23,7 @@ struct ArchFit {
   Vec3 up = Vec3::UnitZ();  ///< unit, out of the jaw: the chewing direction
   double rms_mm = 0;        ///< over all crowns
   double covered = 0;       ///< share of all visible points with a partner
-  /// By how much the share of points with a partner falls when all crowns are told one place farther along: what speaks
-  /// for these numbers. Below kClearNumbers another numbering is as likely.
-  double margin = 0;
 };
-
-constexpr double kClearNumbers = 0.05;
 
 /// Lays the average arch on a scan of one dental arch in any pose, open or closed, with gum and base or without; then
 /// every crown by itself, with its own turn and sizes. `patient_from_scan`: the patient frame where it is known roughly;
