@@ -12,19 +12,17 @@ namespace intercusp {
 
 namespace {
 
-constexpr double kStep = 0.1;
-constexpr int kSteps = 9;  ///< along the arch, to either side
-
-/// Between two crowns: where the line through the contact is, and how far down the contact can lie.
+/// The vertical through the contact of two crowns.
 struct Gap {
-  Vec3 at = Vec3::Zero();     ///< on the vertical through the contact, at the level of the edges
+  Vec3 at = Vec3::Zero();     ///< at the level of the edges
   Vec3 along = Vec3::Zero();  ///< unit, horizontal, from one crown to the other
   double apart_mm = 0;        ///< horizontal distance of the two crowns' own ideas of the contact
+  double rms_mm = 0;          ///< how well the worse of the two crowns lies on the scan
 };
 
-struct Neighbours {
-  const TemplateCrown *own, *other;
-  const FittedCrown *own_fit, *other_fit;
+/// How deep below a crown's tip a contact is met, and how much that varies close by.
+struct Depth {
+  double mm = 0, spread_mm = 0;
 };
 
 const Vec3& contact_of(const TemplateCrown& crown, bool mesial) {
@@ -50,21 +48,8 @@ Gap gap_between(const ArchTemplate& arch, const ArchFit& fit, std::size_t crown,
   gap.at = 0.5 * (a + b);
   gap.along = level_part(fit.crowns[other].place.centre - fit.crowns[crown].place.centre, fit.up).normalized();
   gap.apart_mm = level_part(b - a, fit.up).norm();
+  gap.rms_mm = std::max(fit.crowns[crown].rms_mm, fit.crowns[other].rms_mm);
   return gap;
-}
-
-/// The valley between the crowns, seen from above: its lowest place on the line along the arch. Empty where there is a
-/// hole or the ground only falls to one side.
-std::optional<Vec3> valley(const Surface& scan, const Gap& gap, const Vec3& up) {
-  std::array<Vec3, 2 * kSteps + 1> line;
-  for (int i = -kSteps; i <= kSteps; ++i)
-    if (!put_down(scan, gap.at + i * kStep * gap.along, up, 8, line[static_cast<std::size_t>(i + kSteps)]))
-      return std::nullopt;
-  std::size_t low = 0;
-  for (std::size_t i = 1; i < line.size(); ++i)
-    if (up.dot(line[i] - line[low]) < 0) low = i;
-  if (low == 0 || low + 1 == line.size()) return std::nullopt;
-  return line[low];
 }
 
 double level_of_tip(const TemplateCrown& crown, const FittedCrown& fitted, const Vec3& up) {
@@ -76,6 +61,23 @@ double deepest(const TemplateCrown& crown, const FittedCrown& fitted, bool mesia
   constexpr double kSlips = 0.5;
   const CrownForm& f = crown.placed.form;
   return fitted.place.scale.z() * (mesial ? f.contact_depth_mesial : f.contact_depth_distal) + kSlips;
+}
+
+/// Depth below `tip` (level along fit.up) at which the vertical meets the scan; a probe that finds nothing to stop it
+/// goes on to the deepest.
+Depth probed(const Surface& scan, const Gap& gap, const Vec3& up, double tip, double most) {
+  constexpr double kBeside = 0.15, kReach = 8;
+  const Vec3 across = up.cross(gap.along);
+  const std::array<Vec3, 5> places{gap.at, gap.at + kBeside * gap.along, gap.at - kBeside * gap.along,
+                                   gap.at + kBeside * across, gap.at - kBeside * across};
+  Depth depth;
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    Vec3 p;
+    const double here = put_down(scan, places[i], up, kReach, p) ? std::min(tip - up.dot(p), most) : most;
+    if (i == 0) depth.mm = here;
+    depth.spread_mm = std::max(depth.spread_mm, std::abs(here - depth.mm));
+  }
+  return depth;
 }
 
 /// Most distal place of the last crown about the height of its contact.
@@ -107,26 +109,38 @@ MarkOnScan most_distal_place(const Surface& scan, const TemplateCrown& crown, co
   return m;
 }
 
+MarkOnScan at_depth(const Gap& gap, const Vec3& up, double level, const Depth& depth) {
+  MarkOnScan m;
+  m.at = level_part(gap.at, up) + level * up;
+  m.sigma_mm = std::sqrt(0.05 * 0.05 + std::pow(0.6 * depth.spread_mm, 2) + std::pow(0.3 * gap.apart_mm, 2) +
+                         std::pow(2.0 * gap.rms_mm, 2));
+  return m;
+}
+
 }  // namespace
 
-MarkOnScan find_contact(const Surface& scan, const ArchFit& fit, std::size_t crown, bool mesial) {
+ContactsOnScan find_contacts(const Surface& scan, const ArchFit& fit, std::size_t crown) {
+  constexpr double kUneven = 2.0;  // as in arch_landmarks()
   const ArchTemplate& arch = arch_template(fit.upper);
   const TemplateCrown& own = arch.crowns[crown];
   const FittedCrown& fitted = fit.crowns[crown];
-  const auto other = neighbour_of(arch, crown, mesial);
-  if (!other) return most_distal_place(scan, own, fitted);
-  const Gap gap = gap_between(arch, fit, crown, *other, mesial);
-  MarkOnScan m{gap.at, 2.0};
-  Vec3 laid;
-  if (!put_down(scan, gap.at, fit.up, 8, laid)) return m;
-  const auto lowest = valley(scan, gap, fit.up);
-  const Vec3 at = lowest ? Vec3(0.5 * (laid + *lowest)) : laid;
   const double tip = level_of_tip(own, fitted, fit.up);
-  const double depth = std::min(tip - fit.up.dot(at), deepest(own, fitted, mesial));
-  m.at = level_part(at, fit.up) + (tip - depth) * fit.up;
-  const double apart = lowest ? 0.4 * (*lowest - laid).norm() : 0.2, rms = std::max(fitted.rms_mm, fit.crowns[*other].rms_mm);
-  m.sigma_mm = std::sqrt(0.05 * 0.05 + apart * apart + std::pow(0.3 * gap.apart_mm, 2) + std::pow(2.0 * rms, 2));
-  return m;
+  std::array<std::optional<Gap>, 2> gaps;
+  std::array<Depth, 2> depths;
+  double least = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < 2; ++i) {
+    const bool mesial = i == 0;
+    const auto other = neighbour_of(arch, crown, mesial);
+    if (!other) continue;
+    gaps[i] = gap_between(arch, fit, crown, *other, mesial);
+    depths[i] = probed(scan, *gaps[i], fit.up, tip, deepest(own, fitted, mesial));
+    least = std::min(least, depths[i].mm);
+  }
+  std::array<MarkOnScan, 2> marks;
+  for (std::size_t i = 0; i < 2; ++i)
+    marks[i] = gaps[i] ? at_depth(*gaps[i], fit.up, tip - std::min(depths[i].mm, least + kUneven), depths[i])
+                       : most_distal_place(scan, own, fitted);
+  return {marks[0], marks[1]};
 }
 
 }  // namespace intercusp

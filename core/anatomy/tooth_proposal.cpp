@@ -70,8 +70,9 @@ ToothProposal propose_tooth(const Surface& scan, const ArchFit& fit, const Vec3&
     proposal.landmarks.push_back({prefix + feature, m.at, whole * chance_within(m.sigma_mm, kLandmarkWithin)});
   };
   for (const CrownMark& mark : crown.marks) add(mark.feature, find_mark(scan, fitted.place, mark, fitted.rms_mm));
-  add("contact_mesial", find_contact(scan, fit, clicked.crown, true));
-  add("contact_distal", find_contact(scan, fit, clicked.crown, false));
+  const ContactsOnScan contacts = find_contacts(scan, fit, clicked.crown);
+  add("contact_mesial", contacts.mesial);
+  add("contact_distal", contacts.distal);
   return proposal;
 }
 
