@@ -1,5 +1,7 @@
 #include "anatomy/contact_on_scan.h"
 
+#include <Eigen/Dense>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -80,32 +82,60 @@ Depth probed(const Surface& scan, const Gap& gap, const Vec3& up, double tip, do
   return depth;
 }
 
+/// Top of the quadric through heights over a plane, as far as it has one within the sampled places.
+class HeightQuadric {
+ public:
+  void add(double u, double v, double height) {
+    Eigen::Matrix<double, 6, 1> row;
+    row << 1, u, v, u * u, u * v, v * v;
+    a_ += row * row.transpose();
+    b_ += height * row;
+    low_ = low_.cwiseMin(Vec2(u, v));
+    high_ = high_.cwiseMax(Vec2(u, v));
+  }
+  std::optional<Vec2> top() const {
+    const Eigen::Matrix<double, 6, 1> c = a_.ldlt().solve(b_);
+    const double det = 4 * c[3] * c[5] - c[4] * c[4];
+    if (!c.allFinite() || !(det > 0) || !(c[3] < 0)) return std::nullopt;
+    const Vec2 at((c[4] * c[2] - 2 * c[5] * c[1]) / det, (c[4] * c[1] - 2 * c[3] * c[2]) / det);
+    return at.cwiseMax(low_).cwiseMin(high_);
+  }
+
+ private:
+  Eigen::Matrix<double, 6, 6> a_ = Eigen::Matrix<double, 6, 6>::Identity() * 1e-9;
+  Eigen::Matrix<double, 6, 1> b_ = Eigen::Matrix<double, 6, 1>::Zero();
+  Vec2 low_ = Vec2::Constant(1e9), high_ = Vec2::Constant(-1e9);
+};
+
 /// Most distal place of the last crown about the height of its contact.
 MarkOnScan most_distal_place(const Surface& scan, const TemplateCrown& crown, const FittedCrown& fitted) {
-  constexpr double kAsFar = 0.04;
+  constexpr double kTop = 0.4, kBase = 0.15, kNoTop = 0.4;
   const CrownForm& f = crown.placed.form;
   const Vec3 back = -fitted.place.axes.col(0);
-  std::vector<Vec3> met;
+  const auto place = [&](double y, double z) {
+    return fitted.place.world(Vec3(-0.5 * f.width, f.centre_y + y, z - f.contact_depth_distal));
+  };
+  struct Met {
+    double y, z, height;
+  };
+  std::vector<Met> met;
+  double most = -std::numeric_limits<double>::infinity();
   for (int i = -6; i <= 6; ++i)
     for (int j = -4; j <= 4; ++j) {
-      const Vec3 from(-0.5 * f.width, f.centre_y + 0.05 * f.thickness * i, 0.2 * j - f.contact_depth_distal);
+      const double y = 0.05 * f.thickness * i, z = 0.2 * j;
       Vec3 p;
-      if (put_down(scan, fitted.place.world(from), back, 1.0, p)) met.push_back(p);
+      if (!put_down(scan, place(y, z), back, 1.0, p)) continue;
+      met.push_back({y, z, back.dot(p)});
+      most = std::max(most, met.back().height);
     }
-  if (met.empty()) return {fitted.place.world(contact_of(crown, false)), 2.0};
-  double most = -std::numeric_limits<double>::infinity();
-  for (const Vec3& p : met) most = std::max(most, back.dot(p));
-  Vec3 sum = Vec3::Zero();
-  double count = 0;
-  for (const Vec3& p : met)
-    if (back.dot(p) > most - kAsFar) {
-      sum += p;
-      ++count;
-    }
+  HeightQuadric quadric;
+  for (const Met& m : met)
+    if (m.height > most - kTop) quadric.add(m.y, m.z, m.height);
+  const auto top = met.size() < 12 ? std::nullopt : quadric.top();
+  const Vec2 at = top.value_or(Vec2(0, 0));
   MarkOnScan m;
-  m.at = sum / count;
-  // The flatter the back, the less is known where its middle lies.
-  m.sigma_mm = std::sqrt(0.12 * 0.12 + std::pow(0.9 * std::sqrt(count) * 0.06, 2) + std::pow(2.4 * fitted.rms_mm, 2));
+  if (!put_down(scan, place(at.x(), at.y()), back, 1.0, m.at)) return {place(0, 0), 2.0};
+  m.sigma_mm = std::hypot(top ? kBase : kNoTop, 2.4 * fitted.rms_mm);
   return m;
 }
 

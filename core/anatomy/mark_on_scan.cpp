@@ -157,18 +157,19 @@ bool put_down(const Surface& scan, const Vec3& near, const Vec3& direction, doub
 namespace {
 
 /// How much is in doubt because a neighbour or the gum stands close in front of the landmark, mm: it may cover it.
-double doubt_of_cover(const Surface& scan, const Vec3& in_front) {
-  constexpr double kFree = 0.4, kCovered = 0.6;
+double doubt_of_cover(const Surface& scan, const Vec3& in_front, double free_mm) {
+  constexpr double kCovered = 0.6;
   ClosestPoint c;
   scan.bvh().closest(scan.mesh(), in_front, std::numeric_limits<double>::infinity(), c);
   const bool inside = scan.scaled_normal(c.triangle).dot(in_front - c.point) < 0;
-  return kCovered * std::clamp(1 - (inside ? -c.distance_mm : c.distance_mm) / kFree, 0.0, 1.0);
+  return kCovered * std::clamp(1 - (inside ? -c.distance_mm : c.distance_mm) / free_mm, 0.0, 1.0);
 }
 
 /// The average crown's landmark put down on the scan, and by how much that is in doubt, mm.
 Vec3 laid_down(const Surface& scan, const Vec3& expected, const Vec3& out, Mark kind, double& doubt) {
   constexpr double kOutside = 0.8, kHole = 0.5;
-  doubt = doubt_of_cover(scan, expected + kOutside * out);
+  // Corners always have a neighbour at hand; only one that reaches over them counts.
+  doubt = doubt_of_cover(scan, expected + kOutside * out, kind == Mark::corner ? 0.15 : 0.4);
   Vec3 at;
   // A corner beside a neighbour is met from no side; it is the nearest place.
   if (kind != Mark::corner && put_down(scan, expected, out, kOutside, at)) {
