@@ -12,7 +12,10 @@ namespace {
 constexpr double kPartnerWithin = 0.6;   ///< mm: a point of a fitted crown that is farther from the scan has no partner
 constexpr double kPartnerCosine = 0.6;   ///< of its normal
 constexpr double kLeastCovered = 0.45;   ///< an arch that finds less of itself was not recognised
-constexpr std::size_t kStarts = 3;       ///< placements that are followed to the end
+constexpr double kClearlyCovered = 0.9;  ///< one that finds this much lies right: no other place is tried
+constexpr double kAsGood = 0.06;         ///< below the best: followed to the end as well
+constexpr std::size_t kStarts = 4;       ///< placements that are bent to the scan, before slipping
+constexpr std::size_t kSlippedStarts = 5;        ///< slipped ones of each way up
 
 FittedCrown judged(const Surface& scan, const TemplateCrown& model, const CrownOnScan& place) {
   FittedCrown fitted;
@@ -56,15 +59,57 @@ ArchFit summed_up(const Surface& scan, const ArchTemplate& arch, const ElasticAr
   return fit;
 }
 
-ArchFit drawn_on(const Surface& scan, const ArchTemplate& arch, const ArchPlacement& start) {
-  ElasticArch elastic(scan, arch, start);
-  // From an arch that bends little to crowns that lie by themselves.
+/// From an arch that bends little to one that bends as much as people differ.
+void bend(ElasticArch& elastic) {
   for (const double stiffness : {60., 40., 25., 15., 10., 6., 4., 3., 2., 1.5})
-    elastic.step({40, 2.5, 0.9, 0.4, stiffness});
+    elastic.step({30, 2.5, 0.9, 0.4, stiffness});
+}
+
+/// Every crown by itself.
+void settle(ElasticArch& elastic) {
   for (int i = 0; i < 5; ++i) elastic.step({80, 1.6, 0.5, 0.5, 1});
   for (int i = 0; i < 4; ++i) elastic.step({400, 1.0, 0.25, 0.6, 0.4});
-  return summed_up(scan, arch, elastic);
 }
+
+/// Bends the arch from many places and keeps the two that lie best.
+class Search {
+ public:
+  Search(const Surface& scan, const ArchTemplate& arch) : scan_(scan), arch_(arch) {}
+
+  /// True when one of them lies so well that no other needs to be tried.
+  bool from(const std::vector<ArchPlacement>& starts, const Progress& progress) {
+    for (const ArchPlacement& start : starts) {
+      if (progress.cancelled()) return true;
+      ElasticArch elastic(scan_, arch_, start);
+      bend(elastic);
+      best_.push_back({elastic.covered(30, kPartnerWithin, kPartnerCosine), elastic});
+      std::stable_sort(best_.begin(), best_.end(), [](const Bent& a, const Bent& b) { return a.covered > b.covered; });
+      if (best_.size() > 2) best_.pop_back();
+      if (best_[0].covered > kClearlyCovered) return true;
+    }
+    return false;
+  }
+
+  std::optional<ArchFit> settled() {
+    std::optional<ArchFit> fit;
+    for (Bent& bent : best_) {
+      if (bent.covered < best_[0].covered - kAsGood) continue;
+      settle(bent.elastic);
+      ArchFit next = summed_up(scan_, arch_, bent.elastic);
+      if (!fit || next.covered > fit->covered) fit = std::move(next);
+    }
+    return fit;
+  }
+
+ private:
+  struct Bent {
+    double covered;
+    ElasticArch elastic;
+  };
+  const Surface& scan_;
+  const ArchTemplate& arch_;
+  std::vector<Bent> best_;
+};
 
 }  // namespace
 
@@ -72,19 +117,17 @@ Result<ArchFit> fit_arch(const Surface& scan, bool upper, const Progress& progre
                          const std::optional<Pose>& patient_from_scan) {
   if (scan.mesh().empty()) return Error{"the scan has no triangles", "", "read a scan of the arch first"};
   const ArchTemplate& arch = arch_template(upper);
-  std::optional<ArchFit> best;
-  double done = 0.5;
-  for (const ArchPlacement& start : place_arch(scan, arch, kStarts, patient_from_scan, progress)) {
-    if (progress.cancelled()) break;
-    ArchFit fit = drawn_on(scan, arch, start);
-    if (!best || fit.covered > best->covered) best = std::move(fit);
-    progress.report(done += 0.5 / kStarts);
-  }
+  Search search(scan, arch);
+  const std::vector<ArchPlacement> places = place_arch(scan, arch, kStarts, patient_from_scan, progress);
+  if (!search.from(places, progress)) search.from(slip_arch(scan, arch, kSlippedStarts, places), progress);
+  progress.report(0.8);
   if (progress.cancelled()) return Error{"cancelled", "", ""};
-  if (!best || best->covered < kLeastCovered)
+  std::optional<ArchFit> fit = search.settled();
+  if (!fit || fit->covered < kLeastCovered)
     return Error{std::string("no ") + (upper ? "upper" : "lower") + " dental arch was recognised on this scan", "",
                  "check that the scan is in millimetres and is of this jaw, or place the landmarks by hand"};
-  return *std::move(best);
+  progress.report(1);
+  return *std::move(fit);
 }
 
 }  // namespace intercusp

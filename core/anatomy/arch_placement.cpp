@@ -12,10 +12,11 @@ namespace intercusp {
 
 namespace {
 
-using Normal7 = Eigen::Matrix<double, 7, 7>;
-using Vec7 = Eigen::Matrix<double, 7, 1>;
+using Normal9 = Eigen::Matrix<double, 9, 9>;
+using Vec9 = Eigen::Matrix<double, 9, 1>;
 
-constexpr double kUsualScale = 0.06;  ///< spread of arch sizes about the average, as a fraction
+const Vec3 kUsualScale(0.08, 0.12, 0.06);  ///< spread of arch sizes about the average, as fractions
+const Vec3 kMiddle(0, 25, 0);              ///< of the arch, its own frame
 constexpr double kJudgedAt = 2.5;     ///< mm: reach at which placements are compared
 constexpr int kYaws = 12;
 
@@ -39,17 +40,19 @@ class PlacementRounds {
       : scan_(scan), points_(points), hints_(points.at.size(), 0) {}
 
   void improve(ArchPlacement& p, double reach_mm, double least_cosine) {
-    Normal7 a = Normal7::Zero();
-    Vec7 b = Vec7::Zero();
-    const Vec3 centre = p.apply(Vec3(0, 25, 0));
+    Normal9 a = Normal9::Zero();
+    Vec9 b = Vec9::Zero();
+    const Vec3 centre = p.apply(kMiddle);
     std::size_t used = 0;
     ScanPartner partner;
     for (std::size_t i = 0; i < points_.at.size(); ++i) {
       const Vec3 x = p.apply(points_.at[i]);
       if (!find_partner(scan_, x, p.turn * points_.normal[i], reach_mm, least_cosine, hints_[i], partner)) continue;
       const double r = partner.normal.dot(partner.at - x), t = 2 * r / reach_mm;
-      Vec7 row;
-      row << (x - centre).cross(partner.normal), partner.normal, partner.normal.dot(x - centre);
+      const Vec3 stretched = p.scale.cwiseProduct(points_.at[i] - kMiddle);
+      Vec9 row;
+      row << (x - centre).cross(partner.normal), partner.normal,
+          stretched.cwiseProduct(p.turn.transpose() * partner.normal);
       const double weight = 1 / ((1 + t * t) * (1 + t * t));
       a += weight * row * row.transpose();
       b += weight * r * row;
@@ -71,23 +74,23 @@ class PlacementRounds {
   }
 
  private:
-  /// Solves for turn, shift and size about `centre`; the size is held near the usual one.
-  static void step(ArchPlacement& p, Normal7& a, Vec7& b, const Vec3& centre) {
-    const double hold = a.trace() / 7 * 1e-6;
-    for (int k = 0; k < 6; ++k) a(k, k) += hold;
+  /// Solves for turn, shift and sizes about `centre`, the image of the middle; the sizes are held near the usual ones.
+  static void step(ArchPlacement& p, Normal9& a, Vec9& b, const Vec3& centre) {
     constexpr double kNoise = 0.5;
-    const double stiff = kNoise * kNoise / (kUsualScale * kUsualScale);
-    a(6, 6) += stiff;
-    b[6] -= stiff * std::log(p.scale);
-    const Vec7 d = a.ldlt().solve(b);
+    const double hold = a.trace() / 9 * 1e-6;
+    for (int k = 0; k < 6; ++k) a(k, k) += hold;
+    for (int k = 0; k < 3; ++k) {
+      const double stiff = std::pow(kNoise / kUsualScale[k], 2);
+      a(6 + k, 6 + k) += stiff;
+      b[6 + k] -= stiff * std::log(p.scale[k]);
+    }
+    const Vec9 d = a.ldlt().solve(b);
     if (!d.allFinite()) return;
     const double angle = d.head<3>().norm(), most = 0.35;
-    const Mat3 turn = angle > 0 ? Eigen::AngleAxisd(std::min(angle, most), d.head<3>() / angle).toRotationMatrix()
-                                : Mat3::Identity();
-    const double grow = std::exp(std::clamp(d[6], -0.05, 0.05));
-    p.shift = centre + grow * (turn * (p.shift - centre)) + d.segment<3>(3);
-    p.turn = turn * p.turn;
-    p.scale *= grow;
+    if (angle > 0)
+      p.turn = Eigen::AngleAxisd(std::min(angle, most), d.head<3>() / angle).toRotationMatrix() * p.turn;
+    for (int k = 0; k < 3; ++k) p.scale[k] *= std::exp(std::clamp(d[6 + k], -0.05, 0.05));
+    p.shift = centre + d.segment<3>(3) - p.turn * p.scale.cwiseProduct(kMiddle);
   }
 
   const Surface& scan_;
@@ -191,31 +194,66 @@ double apart(const ArchPlacement& a, const ArchPlacement& b) {
   return most;
 }
 
-std::vector<ArchPlacement> best_of(std::vector<ArchPlacement> all, std::size_t most) {
+bool same_way_up(const ArchPlacement& a, const ArchPlacement& b) {
+  return a.turn.col(2).dot(b.turn.col(2)) > 0.7;
+}
+
+/// The best ones, none like another or like a known one; of each way up at most as many, because an arch upside down on
+/// the base of a model finds flat partners everywhere.
+std::vector<ArchPlacement> best_of(std::vector<ArchPlacement> all, std::size_t most, std::size_t most_each_way,
+                                   const std::vector<ArchPlacement>& known = {}) {
   std::stable_sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.cost < b.cost; });
   std::vector<ArchPlacement> kept;
   for (const ArchPlacement& p : all) {
     if (kept.size() == most) break;
-    const auto same = [&](const ArchPlacement& k) { return apart(k, p) < 1.5; };
-    if (std::none_of(kept.begin(), kept.end(), same)) kept.push_back(p);
+    const auto like_p = [&](const ArchPlacement& k) { return apart(k, p) < 1.5; };
+    const auto as_p = [&](const ArchPlacement& k) { return same_way_up(k, p); };
+    if (std::any_of(kept.begin(), kept.end(), like_p) || std::any_of(known.begin(), known.end(), like_p)) continue;
+    if (static_cast<std::size_t>(std::count_if(kept.begin(), kept.end(), as_p)) < most_each_way) kept.push_back(p);
   }
   return kept;
 }
+
+/// Placements beside the given ones, not yet improved.
+std::vector<ArchPlacement> slipped(const std::vector<ArchPlacement>& from) {
+  std::vector<ArchPlacement> all;
+  for (const ArchPlacement& p : from)
+    for (const double yaw_deg : {0., -9., 9., -18., 18.})
+      for (const double scale : {0.96, 1.03}) {
+        ArchPlacement q;
+        q.turn = p.turn * Eigen::AngleAxisd(radians(yaw_deg), Vec3::UnitZ()).toRotationMatrix();
+        q.scale = Vec3::Constant(scale);
+        q.shift = p.apply(kMiddle) - scale * (q.turn * kMiddle);
+        all.push_back(q);
+      }
+  return all;
+}
+
+const std::vector<double> kCloser{5, 5, 4, 4, 3, 3, 3, 2.5};
+constexpr std::size_t kManyPoints = 24;
 
 }  // namespace
 
 std::vector<ArchPlacement> place_arch(const Surface& scan, const ArchTemplate& arch, std::size_t most,
                                       const std::optional<Pose>& patient_from_scan, const Progress& progress) {
-  const ArchPoints few(arch, 7), many(arch, 24);
+  const ArchPoints few(arch, 7), many(arch, kManyPoints);
   std::vector<ArchPlacement> placements = all_starts(scan, arch, few, patient_from_scan);
   improve_all(placements, scan, few, {12, 10, 8, 7, 6, 5, 4, 4}, 0.2);
   progress.report(0.3);
   if (progress.cancelled()) return {};
-  placements = best_of(std::move(placements), 8);
-  improve_all(placements, scan, many, {5, 5, 4, 4, 3, 3, 3, 2.5, 2.5, 2.5}, 0.4);
+  placements = best_of(std::move(placements), 10, 4);
+  improve_all(placements, scan, many, kCloser, 0.4);
   progress.report(0.5);
   if (progress.cancelled()) return {};
-  return best_of(std::move(placements), most);
+  return best_of(std::move(placements), most, most);
+}
+
+std::vector<ArchPlacement> slip_arch(const Surface& scan, const ArchTemplate& arch, std::size_t most,
+                                     const std::vector<ArchPlacement>& known) {
+  const ArchPoints many(arch, kManyPoints);
+  std::vector<ArchPlacement> beside = slipped(best_of(known, 4, 2));
+  improve_all(beside, scan, many, kCloser, 0.4);
+  return best_of(std::move(beside), 3 * most, most, known);
 }
 
 }  // namespace intercusp

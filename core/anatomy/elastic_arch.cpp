@@ -73,20 +73,20 @@ struct ElasticArch::System {
 };
 
 ElasticArch::ElasticArch(const Surface& scan, const ArchTemplate& arch, const ArchPlacement& start)
-    : scan_(scan), arch_(arch), arch_scale_(start.scale) {
+    : scan_(&scan), arch_(&arch), arch_scale_(std::cbrt(start.scale.prod())) {
   for (const TemplateCrown& crown : arch.crowns) {
     CrownOnScan c;
     c.pivot = Vec3(0, crown.placed.form.centre_y, -0.4 * crown.placed.form.crown_length);
     c.centre = start.apply(crown.placed.world(c.pivot));
     c.axes = start.turn * crown.placed.axes;
-    c.scale = Vec3::Constant(start.scale);
+    c.scale = Vec3::Constant(arch_scale_);
     crowns_.push_back(c);
     hints_.emplace_back(crown.points.size(), 0);
   }
 }
 
 void ElasticArch::add_points(std::size_t crown, const ElasticRound& round, System& system) {
-  const TemplateCrown& model = arch_.crowns[crown];
+  const TemplateCrown& model = arch_->crowns[crown];
   const CrownOnScan& c = crowns_[crown];
   Block9 a = Block9::Zero();
   Row9 b = Row9::Zero();
@@ -94,7 +94,7 @@ void ElasticArch::add_points(std::size_t crown, const ElasticRound& round, Syste
   for (std::size_t i = 0; i < std::min(round.points, model.points.size()); ++i) {
     const Vec3& p = model.points[i];
     const Vec3 x = c.world(p);
-    if (!find_partner(scan_, x, c.turned_normal(model.normals[i]), round.reach_mm, round.least_cosine,
+    if (!find_partner(*scan_, x, c.turned_normal(model.normals[i]), round.reach_mm, round.least_cosine,
                       hints_[crown][i], partner))
       continue;
     const double r = partner.normal.dot(partner.at - x), t = r / round.soft_mm;
@@ -120,7 +120,7 @@ void ElasticArch::add_springs(const ElasticRound& round, System& system) const {
     // A crown that meets nothing must not leave the system without an answer.
     system.add(i, Place3(moves(crowns_[i], crowns_[i].pivot)), Vec3(Vec3::Zero()), 1e-3);
     if (i + 1 == crowns_.size()) continue;
-    const TemplateCrown &m = arch_.crowns[i], &n = arch_.crowns[i + 1];
+    const TemplateCrown &m = arch_->crowns[i], &n = arch_->crowns[i + 1];
     const Vec3& of_m = is_right(m.iso()) ? m.contact_mesial : m.contact_distal;
     const Vec3& of_n = is_right(n.iso()) ? n.contact_distal : n.contact_mesial;
     system.add_pair(i, moves(crowns_[i], of_m), i + 1, moves(crowns_[i + 1], of_n),
@@ -151,6 +151,20 @@ void ElasticArch::step(const ElasticRound& round) {
   add_springs(round, system);
   const Eigen::VectorXd by = system.a.ldlt().solve(system.b);
   if (by.allFinite()) move(by);
+}
+
+double ElasticArch::covered(std::size_t points, double reach_mm, double least_cosine) {
+  std::size_t found = 0, asked = 0;
+  ScanPartner partner;
+  for (std::size_t c = 0; c < crowns_.size(); ++c) {
+    const TemplateCrown& model = arch_->crowns[c];
+    const std::size_t count = std::min(points, model.points.size());
+    for (std::size_t i = 0; i < count; ++i)
+      found += find_partner(*scan_, crowns_[c].world(model.points[i]), crowns_[c].turned_normal(model.normals[i]),
+                            reach_mm, least_cosine, hints_[c][i], partner);
+    asked += count;
+  }
+  return static_cast<double>(found) / static_cast<double>(asked);
 }
 
 }  // namespace intercusp

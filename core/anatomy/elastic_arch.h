@@ -36,6 +36,9 @@ class ElasticArch {
   /// and sized alike, sizes near the average. O(points log n) and a dense system of nine unknowns a crown.
   void step(const ElasticRound& round);
 
+  /// Share of the points (as many of each crown) that find a partner within reach.
+  double covered(std::size_t points, double reach_mm, double least_cosine);
+
   const std::vector<CrownOnScan>& crowns() const { return crowns_; }
 
  private:
@@ -44,8 +47,8 @@ class ElasticArch {
   void add_springs(const ElasticRound& round, System& system) const;
   void move(const Eigen::VectorXd& by);
 
-  const Surface& scan_;
-  const ArchTemplate& arch_;
+  const Surface* scan_;
+  const ArchTemplate* arch_;
   std::vector<CrownOnScan> crowns_;
   std::vector<std::vector<std::uint32_t>> hints_;
   double arch_scale_ = 1;
