@@ -15,7 +15,6 @@ constexpr double kLeastCovered = 0.45;   ///< an arch that finds less of itself 
 constexpr double kClearlyCovered = 0.9;  ///< one that finds this much lies right: no other place is tried
 constexpr double kAsGood = 0.06;         ///< below the best: followed to the end as well
 constexpr std::size_t kStarts = 4;       ///< placements that are bent to the scan, before slipping
-constexpr std::size_t kSlippedStarts = 5;        ///< slipped ones of each way up
 
 FittedCrown judged(const Surface& scan, const TemplateCrown& model, const CrownOnScan& place) {
   FittedCrown fitted;
@@ -71,6 +70,45 @@ void settle(ElasticArch& elastic) {
   for (int i = 0; i < 4; ++i) elastic.step({400, 1.0, 0.25, 0.6, 0.4});
 }
 
+double share_of(ElasticArch& elastic) {
+  return elastic.covered_on_the_whole(30, kPartnerWithin, kPartnerCosine);
+}
+
+/// Crowns that lie well: most of their points on the scan, of a size like the others.
+std::vector<bool> well_lying(ElasticArch& elastic) {
+  constexpr double kWell = 0.78, kSizeLikeOthers = 0.13;
+  std::vector<double> sizes;
+  for (const CrownOnScan& c : elastic.crowns()) sizes.push_back(std::log(c.scale.x()));
+  std::nth_element(sizes.begin(), sizes.begin() + 7, sizes.end());
+  std::vector<bool> well;
+  for (std::size_t i = 0; i < elastic.crowns().size(); ++i)
+    well.push_back(elastic.covered(i, kPartnerWithin, kPartnerCosine) > kWell &&
+                   std::abs(std::log(elastic.crowns()[i].scale.x()) - sizes[7]) < kSizeLikeOthers);
+  return well;
+}
+
+/// Crowns that do not lie well are stood again beside those that do, higher or lower, where that helps: teeth that stand
+/// well above or below their neighbours are out of reach at first. True when something was mended.
+bool mend(ElasticArch& elastic) {
+  const std::vector<bool> well = well_lying(elastic);
+  if (std::all_of(well.begin(), well.end(), [](bool w) { return w; })) return false;
+  std::optional<ElasticArch> best;
+  double covered = share_of(elastic);
+  for (const double up_mm : {0., 1.5, 3., 4.5, -1.5, -3.}) {
+    ElasticArch again = elastic;
+    again.regrow(well, up_mm);
+    for (const double stiffness : {20., 10., 6., 4., 2., 1.}) again.step({30, 2.2, 0.8, 0.4, stiffness});
+    const double share = share_of(again);
+    if (share <= covered + 0.005) continue;
+    covered = share;
+    best.emplace(again);
+  }
+  if (!best) return false;
+  elastic = *best;
+  settle(elastic);
+  return true;
+}
+
 /// Bends the arch from many places and keeps the two that lie best.
 class Search {
  public:
@@ -82,7 +120,7 @@ class Search {
       if (progress.cancelled()) return true;
       ElasticArch elastic(scan_, arch_, start);
       bend(elastic);
-      best_.push_back({elastic.covered(30, kPartnerWithin, kPartnerCosine), elastic});
+      best_.push_back({share_of(elastic), elastic});
       std::stable_sort(best_.begin(), best_.end(), [](const Bent& a, const Bent& b) { return a.covered > b.covered; });
       if (best_.size() > 2) best_.pop_back();
       if (best_[0].covered > kClearlyCovered) return true;
@@ -95,6 +133,7 @@ class Search {
     for (Bent& bent : best_) {
       if (bent.covered < best_[0].covered - kAsGood) continue;
       settle(bent.elastic);
+      for (int round = 0; round < 3 && mend(bent.elastic); ++round) continue;
       ArchFit next = summed_up(scan_, arch_, bent.elastic);
       if (!fit || next.covered > fit->covered) fit = std::move(next);
     }
@@ -119,7 +158,7 @@ Result<ArchFit> fit_arch(const Surface& scan, bool upper, const Progress& progre
   const ArchTemplate& arch = arch_template(upper);
   Search search(scan, arch);
   const std::vector<ArchPlacement> places = place_arch(scan, arch, kStarts, patient_from_scan, progress);
-  if (!search.from(places, progress)) search.from(slip_arch(scan, arch, kSlippedStarts, places), progress);
+  if (!search.from(places, progress)) search.from(slip_arch(places), progress);
   progress.report(0.8);
   if (progress.cancelled()) return Error{"cancelled", "", ""};
   std::optional<ArchFit> fit = search.settled();

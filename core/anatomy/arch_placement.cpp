@@ -15,10 +15,10 @@ namespace {
 using Normal9 = Eigen::Matrix<double, 9, 9>;
 using Vec9 = Eigen::Matrix<double, 9, 1>;
 
-const Vec3 kUsualScale(0.08, 0.12, 0.06);  ///< spread of arch sizes about the average, as fractions
+const Vec3 kUsualScale(0.05, 0.08, 0.04);  ///< spread of arch sizes about the average, as fractions
 const Vec3 kMiddle(0, 25, 0);              ///< of the arch, its own frame
-constexpr double kJudgedAt = 2.5;     ///< mm: reach at which placements are compared
-constexpr int kYaws = 12;
+constexpr double kJudgedAt = 3.5;     ///< mm: reach at which placements are compared
+constexpr int kYaws = 18;
 
 /// Points of the arch with normals, in its own frame.
 struct ArchPoints {
@@ -76,7 +76,7 @@ class PlacementRounds {
  private:
   /// Solves for turn, shift and sizes about `centre`, the image of the middle; the sizes are held near the usual ones.
   static void step(ArchPlacement& p, Normal9& a, Vec9& b, const Vec3& centre) {
-    constexpr double kNoise = 0.5;
+    constexpr double kNoise = 1.0;
     const double hold = a.trace() / 9 * 1e-6;
     for (int k = 0; k < 6; ++k) a(k, k) += hold;
     for (int k = 0; k < 3; ++k) {
@@ -198,35 +198,19 @@ bool same_way_up(const ArchPlacement& a, const ArchPlacement& b) {
   return a.turn.col(2).dot(b.turn.col(2)) > 0.7;
 }
 
-/// The best ones, none like another or like a known one; of each way up at most as many, because an arch upside down on
+/// The best ones, none like another; of each way up at most as many, because an arch upside down on
 /// the base of a model finds flat partners everywhere.
-std::vector<ArchPlacement> best_of(std::vector<ArchPlacement> all, std::size_t most, std::size_t most_each_way,
-                                   const std::vector<ArchPlacement>& known = {}) {
+std::vector<ArchPlacement> best_of(std::vector<ArchPlacement> all, std::size_t most, std::size_t most_each_way) {
   std::stable_sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.cost < b.cost; });
   std::vector<ArchPlacement> kept;
   for (const ArchPlacement& p : all) {
     if (kept.size() == most) break;
     const auto like_p = [&](const ArchPlacement& k) { return apart(k, p) < 1.5; };
     const auto as_p = [&](const ArchPlacement& k) { return same_way_up(k, p); };
-    if (std::any_of(kept.begin(), kept.end(), like_p) || std::any_of(known.begin(), known.end(), like_p)) continue;
+    if (std::any_of(kept.begin(), kept.end(), like_p)) continue;
     if (static_cast<std::size_t>(std::count_if(kept.begin(), kept.end(), as_p)) < most_each_way) kept.push_back(p);
   }
   return kept;
-}
-
-/// Placements beside the given ones, not yet improved.
-std::vector<ArchPlacement> slipped(const std::vector<ArchPlacement>& from) {
-  std::vector<ArchPlacement> all;
-  for (const ArchPlacement& p : from)
-    for (const double yaw_deg : {0., -9., 9., -18., 18.})
-      for (const double scale : {0.96, 1.03}) {
-        ArchPlacement q;
-        q.turn = p.turn * Eigen::AngleAxisd(radians(yaw_deg), Vec3::UnitZ()).toRotationMatrix();
-        q.scale = Vec3::Constant(scale);
-        q.shift = p.apply(kMiddle) - scale * (q.turn * kMiddle);
-        all.push_back(q);
-      }
-  return all;
 }
 
 const std::vector<double> kCloser{5, 5, 4, 4, 3, 3, 3, 2.5};
@@ -248,12 +232,17 @@ std::vector<ArchPlacement> place_arch(const Surface& scan, const ArchTemplate& a
   return best_of(std::move(placements), most, most);
 }
 
-std::vector<ArchPlacement> slip_arch(const Surface& scan, const ArchTemplate& arch, std::size_t most,
-                                     const std::vector<ArchPlacement>& known) {
-  const ArchPoints many(arch, kManyPoints);
-  std::vector<ArchPlacement> beside = slipped(best_of(known, 4, 2));
-  improve_all(beside, scan, many, kCloser, 0.4);
-  return best_of(std::move(beside), 3 * most, most, known);
+std::vector<ArchPlacement> slip_arch(const std::vector<ArchPlacement>& known) {
+  std::vector<ArchPlacement> slipped;
+  const std::vector<ArchPlacement> from = best_of(known, 6, 3);
+  for (const double yaw_deg : {4., -4., 8., -8., 12., -12., 18., -18.})
+    for (const ArchPlacement& p : from) {
+      ArchPlacement q = p;
+      q.turn = p.turn * Eigen::AngleAxisd(radians(yaw_deg), Vec3::UnitZ()).toRotationMatrix();
+      q.shift = p.apply(kMiddle) - q.turn * q.scale.cwiseProduct(kMiddle);
+      slipped.push_back(q);
+    }
+  return slipped;
 }
 
 }  // namespace intercusp

@@ -27,10 +27,8 @@ struct ArchPlacement {
 std::vector<ArchPlacement> place_arch(const Surface& scan, const ArchTemplate& arch, std::size_t most,
                                       const std::optional<Pose>& patient_from_scan, const Progress& progress);
 
-/// More places beside `known` ones (the best first): the arch slipped along itself by up to two front teeth, and of
-/// other sizes, since an arch one tooth off is held there by its own teeth. The best first, at most `most` of each way
-/// up, none like a known one. Some 0.2 s.
-std::vector<ArchPlacement> slip_arch(const Surface& scan, const ArchTemplate& arch, std::size_t most,
-                                     const std::vector<ArchPlacement>& known);
+/// More places beside `known` ones (the best first), not improved: the arch slipped along itself by up to two front
+/// teeth, since an arch one tooth off is held there by its own teeth. Beside the best few of each way up.
+std::vector<ArchPlacement> slip_arch(const std::vector<ArchPlacement>& known);
 
 }  // namespace intercusp

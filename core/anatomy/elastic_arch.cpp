@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "anatomy/notation.h"
 #include "anatomy/scan_partner.h"
@@ -153,18 +154,48 @@ void ElasticArch::step(const ElasticRound& round) {
   if (by.allFinite()) move(by);
 }
 
-double ElasticArch::covered(std::size_t points, double reach_mm, double least_cosine) {
-  std::size_t found = 0, asked = 0;
+std::size_t ElasticArch::found(std::size_t crown, std::size_t points, double reach_mm, double least_cosine) {
+  const TemplateCrown& model = arch_->crowns[crown];
+  const CrownOnScan& c = crowns_[crown];
   ScanPartner partner;
+  std::size_t count = 0;
+  for (std::size_t i = 0; i < points; ++i)
+    count += find_partner(*scan_, c.world(model.points[i]), c.turned_normal(model.normals[i]), reach_mm, least_cosine,
+                          hints_[crown][i], partner);
+  return count;
+}
+
+double ElasticArch::covered_on_the_whole(std::size_t points, double reach_mm, double least_cosine) {
+  std::size_t all = 0, asked = 0;
   for (std::size_t c = 0; c < crowns_.size(); ++c) {
-    const TemplateCrown& model = arch_->crowns[c];
-    const std::size_t count = std::min(points, model.points.size());
-    for (std::size_t i = 0; i < count; ++i)
-      found += find_partner(*scan_, crowns_[c].world(model.points[i]), crowns_[c].turned_normal(model.normals[i]),
-                            reach_mm, least_cosine, hints_[c][i], partner);
+    const std::size_t count = std::min(points, arch_->crowns[c].points.size());
+    all += found(c, count, reach_mm, least_cosine);
     asked += count;
   }
-  return static_cast<double>(found) / static_cast<double>(asked);
+  return static_cast<double>(all) / static_cast<double>(asked);
+}
+
+double ElasticArch::covered(std::size_t crown, double reach_mm, double least_cosine) {
+  const std::size_t count = arch_->crowns[crown].points.size();
+  return static_cast<double>(found(crown, count, reach_mm, least_cosine)) / static_cast<double>(count);
+}
+
+void ElasticArch::regrow(const std::vector<bool>& kept, double up_mm) {
+  const std::vector<CrownOnScan> before = crowns_;
+  const auto far = [](std::size_t a, std::size_t b) { return a > b ? a - b : b - a; };
+  for (std::size_t i = 0; i < crowns_.size(); ++i) {
+    if (kept[i]) continue;
+    std::optional<std::size_t> beside;
+    for (std::size_t j = 0; j < crowns_.size(); ++j)
+      if (kept[j] && (!beside || far(i, j) < far(i, *beside))) beside = j;
+    if (!beside) continue;
+    const TemplateCrown &own = arch_->crowns[i], &other = arch_->crowns[*beside];
+    const Mat3 turn = before[*beside].axes * other.placed.axes.transpose();
+    const Vec3 step = own.placed.world(crowns_[i].pivot) - other.placed.world(before[*beside].pivot);
+    crowns_[i].axes = turn * own.placed.axes;
+    crowns_[i].scale = Vec3::Constant(arch_scale_);
+    crowns_[i].centre = before[*beside].centre + turn * (arch_scale_ * step + up_mm * arch_->occlusal());
+  }
 }
 
 }  // namespace intercusp

@@ -36,13 +36,20 @@ class ElasticArch {
   /// and sized alike, sizes near the average. O(points log n) and a dense system of nine unknowns a crown.
   void step(const ElasticRound& round);
 
-  /// Share of the points (as many of each crown) that find a partner within reach.
-  double covered(std::size_t points, double reach_mm, double least_cosine);
+  /// Share of the first `points` of each crown that find a partner within reach.
+  double covered_on_the_whole(std::size_t points, double reach_mm, double least_cosine);
+
+  /// Share of all points of one crown that do.
+  double covered(std::size_t crown, double reach_mm, double least_cosine);
+  /// Stands the crowns that are not `kept` beside the nearest kept ones, as in the average arch, raised by `up_mm` along
+  /// its chewing direction.
+  void regrow(const std::vector<bool>& kept, double up_mm);
 
   const std::vector<CrownOnScan>& crowns() const { return crowns_; }
 
  private:
   struct System;
+  std::size_t found(std::size_t crown, std::size_t points, double reach_mm, double least_cosine);
   void add_points(std::size_t crown, const ElasticRound& round, System& system);
   void add_springs(const ElasticRound& round, System& system) const;
   void move(const Eigen::VectorXd& by);
