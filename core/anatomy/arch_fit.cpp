@@ -1,39 +1,17 @@
 #include "anatomy/arch_fit.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-
-#include "anatomy/scan_partner.h"
 
 namespace intercusp {
 
 namespace {
 
-constexpr double kPartnerWithin = 0.6;   ///< mm: a point of a fitted crown that is farther from the scan has no partner
-constexpr double kPartnerCosine = 0.6;   ///< of its normal
 constexpr double kLeastCovered = 0.45;   ///< an arch that finds less of itself was not recognised
 constexpr double kClearlyCovered = 0.9;  ///< one that finds this much lies right: no other place is tried
 constexpr double kAsGood = 0.06;         ///< below the best: followed to the end as well
 constexpr std::size_t kStarts = 4;       ///< placements that are bent to the scan, before slipping
-
-FittedCrown judged(const Surface& scan, const TemplateCrown& model, const CrownOnScan& place) {
-  FittedCrown fitted;
-  fitted.place = place;
-  double sum = 0;
-  std::size_t found = 0;
-  std::uint32_t hint = 0;
-  ScanPartner partner;
-  for (std::size_t i = 0; i < model.points.size(); ++i) {
-    const Vec3 normal = place.turned_normal(model.normals[i]);
-    if (!find_partner(scan, place.world(model.points[i]), normal, kPartnerWithin, kPartnerCosine, hint, partner))
-      continue;
-    sum += partner.away_mm * partner.away_mm;
-    ++found;
-  }
-  fitted.covered = static_cast<double>(found) / static_cast<double>(model.points.size());
-  fitted.rms_mm = found ? std::sqrt(sum / static_cast<double>(found)) : kPartnerWithin;
-  return fitted;
-}
 
 /// The chewing direction: that of the average arch, turned as its crowns are on the whole.
 Vec3 chewing_direction(const ArchTemplate& arch, const std::vector<FittedCrown>& crowns) {
@@ -43,12 +21,12 @@ Vec3 chewing_direction(const ArchTemplate& arch, const std::vector<FittedCrown>&
   return sum.normalized();
 }
 
-ArchFit summed_up(const Surface& scan, const ArchTemplate& arch, const ElasticArch& elastic) {
+ArchFit summed_up(const ArchTemplate& arch, ElasticArch& elastic) {
   ArchFit fit;
   fit.upper = arch.upper;
   double square = 0;
   for (std::size_t i = 0; i < arch.crowns.size(); ++i) {
-    fit.crowns.push_back(judged(scan, arch.crowns[i], elastic.crowns()[i]));
+    fit.crowns.push_back({elastic.lying(i), elastic.crowns()[i]});
     const FittedCrown& c = fit.crowns.back();
     fit.covered += c.covered / static_cast<double>(arch.crowns.size());
     square += c.rms_mm * c.rms_mm / static_cast<double>(arch.crowns.size());
@@ -71,38 +49,69 @@ void settle(ElasticArch& elastic) {
 }
 
 double share_of(ElasticArch& elastic) {
-  return elastic.covered_on_the_whole(30, kPartnerWithin, kPartnerCosine);
+  double sum = 0;
+  for (std::size_t i = 0; i < elastic.crowns().size(); ++i) sum += elastic.lying(i, 30).covered;
+  return sum / static_cast<double>(elastic.crowns().size());
 }
 
-/// Crowns that lie well: most of their points on the scan, of a size like the others.
+double ranked(std::vector<double> values, std::size_t rank) {
+  std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(rank), values.end());
+  return values[rank];
+}
+
+/// Crowns that lie well: most of their points on the scan, as near as those of the others, and of a size like theirs.
 std::vector<bool> well_lying(ElasticArch& elastic) {
-  constexpr double kWell = 0.78, kSizeLikeOthers = 0.13;
-  std::vector<double> sizes;
-  for (const CrownOnScan& c : elastic.crowns()) sizes.push_back(std::log(c.scale.x()));
-  std::nth_element(sizes.begin(), sizes.begin() + 7, sizes.end());
+  constexpr double kWell = 0.78, kSizeLikeOthers = 0.13, kAsNear = 2.2;
+  const std::size_t count = elastic.crowns().size();
+  std::vector<Lying> lying;
+  std::vector<double> rms;
+  std::array<std::vector<double>, 3> sizes;
+  for (std::size_t i = 0; i < count; ++i) {
+    lying.push_back(elastic.lying(i));
+    rms.push_back(lying.back().rms_mm);
+    for (std::size_t k = 0; k < 3; ++k)
+      sizes[k].push_back(std::log(elastic.crowns()[i].scale[static_cast<Eigen::Index>(k)]));
+  }
   std::vector<bool> well;
-  for (std::size_t i = 0; i < elastic.crowns().size(); ++i)
-    well.push_back(elastic.covered(i, kPartnerWithin, kPartnerCosine) > kWell &&
-                   std::abs(std::log(elastic.crowns()[i].scale.x()) - sizes[7]) < kSizeLikeOthers);
+  for (std::size_t i = 0; i < count; ++i) {
+    bool fine = lying[i].covered > kWell && rms[i] < kAsNear * ranked(rms, count / 4);
+    for (const auto& size : sizes) fine = fine && std::abs(size[i] - ranked(size, count / 2)) < kSizeLikeOthers;
+    well.push_back(fine);
+  }
   return well;
 }
 
-/// Crowns that do not lie well are stood again beside those that do, higher or lower, where that helps: teeth that stand
-/// well above or below their neighbours are out of reach at first. True when something was mended.
+/// Without those that stand beside one that does not lie well.
+std::vector<bool> without_edges(const std::vector<bool>& well) {
+  std::vector<bool> inner = well;
+  for (std::size_t i = 0; i < well.size(); ++i)
+    if ((i > 0 && !well[i - 1]) || (i + 1 < well.size() && !well[i + 1])) inner[i] = false;
+  return inner;
+}
+
+bool none(const std::vector<bool>& flags) {
+  return std::find(flags.begin(), flags.end(), true) == flags.end();
+}
+
+/// Crowns that do not lie well are stood again beside those that do, higher or lower, where that helps: teeth that
+/// stand well above or below their neighbours are out of reach at first, and an arch may be a tooth off on one side.
+/// True when something was mended.
 bool mend(ElasticArch& elastic) {
   const std::vector<bool> well = well_lying(elastic);
-  if (std::all_of(well.begin(), well.end(), [](bool w) { return w; })) return false;
+  if (std::find(well.begin(), well.end(), false) == well.end()) return false;
   std::optional<ElasticArch> best;
   double covered = share_of(elastic);
-  for (const double up_mm : {0., 1.5, 3., 4.5, -1.5, -3.}) {
-    ElasticArch again = elastic;
-    again.regrow(well, up_mm);
-    for (const double stiffness : {20., 10., 6., 4., 2., 1.}) again.step({30, 2.2, 0.8, 0.4, stiffness});
-    const double share = share_of(again);
-    if (share <= covered + 0.005) continue;
-    covered = share;
-    best.emplace(again);
-  }
+  for (const std::vector<bool>& kept : {well, without_edges(well)})
+    for (const double up_mm : {0., 1.5, 3., 4.5, -1.5, -3.}) {
+      if (none(kept)) continue;
+      ElasticArch again = elastic;
+      again.regrow(kept, up_mm);
+      for (const double stiffness : {20., 10., 6., 4., 2., 1.}) again.step({30, 2.2, 0.8, 0.4, stiffness});
+      const double share = share_of(again);
+      if (share <= covered + 0.005) continue;
+      covered = share;
+      best.emplace(again);
+    }
   if (!best) return false;
   elastic = *best;
   settle(elastic);
@@ -134,7 +143,7 @@ class Search {
       if (bent.covered < best_[0].covered - kAsGood) continue;
       settle(bent.elastic);
       for (int round = 0; round < 3 && mend(bent.elastic); ++round) continue;
-      ArchFit next = summed_up(scan_, arch_, bent.elastic);
+      ArchFit next = summed_up(arch_, bent.elastic);
       if (!fit || next.covered > fit->covered) fit = std::move(next);
     }
     return fit;

@@ -10,10 +10,8 @@
 namespace intercusp {
 
 /// One average crown where it lies best on the scan.
-struct FittedCrown {
+struct FittedCrown : Lying {
   CrownOnScan place;
-  double rms_mm = 0;   ///< of the distances of its visible points that found a partner
-  double covered = 0;  ///< 0..1: share of its visible points that did
 };
 
 /// The average arch laid on a scan; scan frame, mm. `crowns` in the order of arch_template(upper).crowns.
@@ -26,9 +24,9 @@ struct ArchFit {
 };
 
 /// Lays the average arch on a scan of one dental arch in any pose, open or closed, with gum and base or without; then
-/// every crown by itself, with its own turn and sizes. `patient_from_scan`: the patient frame where it is known roughly;
-/// not needed. Error when the scan is empty, when no arch is recognised on it, or when cancelled. Deterministic; on two
-/// threads where there are two. Some 0.3 s, little of it by the number of triangles.
+/// every crown by itself, with its own turn and sizes. `patient_from_scan`: the patient frame where it is known
+/// roughly; not needed. Error when the scan is empty, when no arch is recognised on it, or when cancelled.
+/// Deterministic; on two threads where there are two. Some 0.3 s, little of it by the number of triangles.
 Result<ArchFit> fit_arch(const Surface& scan, bool upper, const Progress& progress = Progress(),
                          const std::optional<Pose>& patient_from_scan = std::nullopt);
 

@@ -24,8 +24,8 @@ Vec3 on_surface(const ArchField& field, const Vec3& near, const Vec3& outward, d
   return met_surface(field, near, outward, away).value_or(near);
 }
 
-/// Depth below `tip_z` at which a probe straight from the chewing side meets the arch at the contact point; endless when
-/// it passes between the crowns.
+/// Depth below `tip_z` at which a probe straight from the chewing side meets the arch at the contact point; endless
+/// when it passes between the crowns.
 double probed_depth(const ArchField& field, const Vec2& contact, double tip_z) {
   const double side = field.upper() ? -1.0 : 1.0;
   const auto met = met_surface(field, Vec3(contact.x(), contact.y(), tip_z), Vec3(0, 0, side), 6.0);

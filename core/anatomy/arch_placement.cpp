@@ -17,7 +17,7 @@ using Vec9 = Eigen::Matrix<double, 9, 1>;
 
 const Vec3 kUsualScale(0.05, 0.08, 0.04);  ///< spread of arch sizes about the average, as fractions
 const Vec3 kMiddle(0, 25, 0);              ///< of the arch, its own frame
-constexpr double kJudgedAt = 3.5;     ///< mm: reach at which placements are compared
+constexpr double kJudgedAt = 3.5;          ///< mm: reach at which placements are compared
 constexpr int kYaws = 18;
 
 /// Points of the arch with normals, in its own frame.
@@ -66,8 +66,8 @@ class PlacementRounds {
     double sum = 0;
     ScanPartner partner;
     for (std::size_t i = 0; i < points_.at.size(); ++i) {
-      const bool found = find_partner(scan_, p.apply(points_.at[i]), p.turn * points_.normal[i], kJudgedAt, 0.5,
-                                      hints_[i], partner);
+      const bool found =
+          find_partner(scan_, p.apply(points_.at[i]), p.turn * points_.normal[i], kJudgedAt, 0.5, hints_[i], partner);
       sum += found ? partner.away_mm / kJudgedAt : 1;
     }
     return sum / static_cast<double>(points_.at.size());
@@ -87,8 +87,7 @@ class PlacementRounds {
     const Vec9 d = a.ldlt().solve(b);
     if (!d.allFinite()) return;
     const double angle = d.head<3>().norm(), most = 0.35;
-    if (angle > 0)
-      p.turn = Eigen::AngleAxisd(std::min(angle, most), d.head<3>() / angle).toRotationMatrix() * p.turn;
+    if (angle > 0) p.turn = Eigen::AngleAxisd(std::min(angle, most), d.head<3>() / angle).toRotationMatrix() * p.turn;
     for (int k = 0; k < 3; ++k) p.scale[k] *= std::exp(std::clamp(d[6 + k], -0.05, 0.05));
     p.shift = centre + d.segment<3>(3) - p.turn * p.scale.cwiseProduct(kMiddle);
   }
@@ -159,8 +158,7 @@ std::vector<ArchPlacement> all_starts(const Surface& scan, const ArchTemplate& a
   if (spread.empty()) return starts;
   const Mat3 axes = principal_axes(spread);
   const double side = arch.occlusal().z();
-  if (patient_from_scan)
-    starts.push_back(start_with(patient_from_scan->linear().transpose(), spread, points, side));
+  if (patient_from_scan) starts.push_back(start_with(patient_from_scan->linear().transpose(), spread, points, side));
   for (int axis = 0; axis < 3; ++axis)
     for (const double up : {1.0, -1.0})
       for (int yaw = 0; yaw < kYaws; ++yaw) {

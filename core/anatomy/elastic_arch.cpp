@@ -9,6 +9,7 @@
 #include "anatomy/notation.h"
 #include "anatomy/scan_partner.h"
 #include "base/parallel.h"
+#include "geometry/registration.h"
 
 namespace intercusp {
 
@@ -24,6 +25,9 @@ constexpr double kPointNoise = 0.15;                       ///< mm
 constexpr double kContactPlay = 0.5;                       ///< mm
 constexpr double kTurnPlay = radians(7.0);                 ///< between neighbours
 constexpr double kSizePlay = 0.05, kNeighbourSize = 0.06;  ///< fractions: against the arch, between neighbours
+
+constexpr double kPartnerWithin = 0.6;  ///< mm: a point of a crown that is farther from the scan has no partner
+constexpr double kPartnerCosine = 0.6;  ///< of its normal
 
 /// How a point of a crown moves with the crown's unknowns.
 Place3 moves(const CrownOnScan& c, const Vec3& p) {
@@ -154,35 +158,47 @@ void ElasticArch::step(const ElasticRound& round) {
   if (by.allFinite()) move(by);
 }
 
-std::size_t ElasticArch::found(std::size_t crown, std::size_t points, double reach_mm, double least_cosine) {
+Lying ElasticArch::lying(std::size_t crown, std::size_t points) {
   const TemplateCrown& model = arch_->crowns[crown];
   const CrownOnScan& c = crowns_[crown];
+  const std::size_t count = std::min(points, model.points.size());
   ScanPartner partner;
-  std::size_t count = 0;
-  for (std::size_t i = 0; i < points; ++i)
-    count += find_partner(*scan_, c.world(model.points[i]), c.turned_normal(model.normals[i]), reach_mm, least_cosine,
-                          hints_[crown][i], partner);
-  return count;
-}
-
-double ElasticArch::covered_on_the_whole(std::size_t points, double reach_mm, double least_cosine) {
-  std::size_t all = 0, asked = 0;
-  for (std::size_t c = 0; c < crowns_.size(); ++c) {
-    const std::size_t count = std::min(points, arch_->crowns[c].points.size());
-    all += found(c, count, reach_mm, least_cosine);
-    asked += count;
+  std::size_t found = 0;
+  double square = 0;
+  for (std::size_t i = 0; i < count; ++i) {
+    if (!find_partner(*scan_, c.world(model.points[i]), c.turned_normal(model.normals[i]), kPartnerWithin,
+                      kPartnerCosine, hints_[crown][i], partner))
+      continue;
+    square += partner.away_mm * partner.away_mm;
+    ++found;
   }
-  return static_cast<double>(all) / static_cast<double>(asked);
+  return {static_cast<double>(found) / static_cast<double>(count),
+          found ? std::sqrt(square / static_cast<double>(found)) : kPartnerWithin};
 }
 
-double ElasticArch::covered(std::size_t crown, double reach_mm, double least_cosine) {
-  const std::size_t count = arch_->crowns[crown].points.size();
-  return static_cast<double>(found(crown, count, reach_mm, least_cosine)) / static_cast<double>(count);
+Mat3 ElasticArch::turn_of(const std::vector<bool>& kept, std::size_t crown) const {
+  std::vector<Vec3> from, to;
+  for (std::size_t i = 0; i < crowns_.size(); ++i) {
+    if (!kept[i]) continue;
+    from.push_back(arch_scale_ * arch_->crowns[i].placed.world(crowns_[i].pivot));
+    to.push_back(crowns_[i].centre);
+  }
+  // One crown alone is often tilted against its neighbours.
+  if (from.size() >= 4)
+    if (const auto fit = fit_landmarks(from, to)) return fit.value().motion.linear();
+  return crowns_[crown].axes * arch_->crowns[crown].placed.axes.transpose();
 }
 
 void ElasticArch::regrow(const std::vector<bool>& kept, double up_mm) {
-  const std::vector<CrownOnScan> before = crowns_;
   const auto far = [](std::size_t a, std::size_t b) { return a > b ? a - b : b - a; };
+  double log_size = 0, count = 0;
+  for (std::size_t i = 0; i < crowns_.size(); ++i)
+    if (kept[i]) {
+      log_size += std::log(crowns_[i].scale.prod()) / 3;
+      ++count;
+    }
+  if (count > 0) arch_scale_ = std::exp(log_size / count);
+  std::vector<CrownOnScan> grown = crowns_;
   for (std::size_t i = 0; i < crowns_.size(); ++i) {
     if (kept[i]) continue;
     std::optional<std::size_t> beside;
@@ -190,12 +206,13 @@ void ElasticArch::regrow(const std::vector<bool>& kept, double up_mm) {
       if (kept[j] && (!beside || far(i, j) < far(i, *beside))) beside = j;
     if (!beside) continue;
     const TemplateCrown &own = arch_->crowns[i], &other = arch_->crowns[*beside];
-    const Mat3 turn = before[*beside].axes * other.placed.axes.transpose();
-    const Vec3 step = own.placed.world(crowns_[i].pivot) - other.placed.world(before[*beside].pivot);
-    crowns_[i].axes = turn * own.placed.axes;
-    crowns_[i].scale = Vec3::Constant(arch_scale_);
-    crowns_[i].centre = before[*beside].centre + turn * (arch_scale_ * step + up_mm * arch_->occlusal());
+    const Mat3 turn = turn_of(kept, *beside);
+    const Vec3 step = own.placed.world(crowns_[i].pivot) - other.placed.world(crowns_[*beside].pivot);
+    grown[i].axes = turn * own.placed.axes;
+    grown[i].scale = Vec3::Constant(arch_scale_);
+    grown[i].centre = crowns_[*beside].centre + turn * (arch_scale_ * step + up_mm * arch_->occlusal());
   }
+  crowns_ = std::move(grown);
 }
 
 }  // namespace intercusp

@@ -9,10 +9,10 @@ namespace intercusp {
 
 /// One crown of the average arch on a scan: scan_from_tooth, p -> centre + axes * (scale .* (p - pivot)).
 struct CrownOnScan {
-  Vec3 pivot = Vec3::Zero();       ///< tooth axes
-  Vec3 centre = Vec3::Zero();      ///< scan
-  Mat3 axes = Mat3::Identity();    ///< mesial, buccal, occlusal as columns, as in PlacedTooth
-  Vec3 scale = Vec3::Ones();       ///< along them, against the average crown
+  Vec3 pivot = Vec3::Zero();     ///< tooth axes
+  Vec3 centre = Vec3::Zero();    ///< scan
+  Mat3 axes = Mat3::Identity();  ///< mesial, buccal, occlusal as columns, as in PlacedTooth
+  Vec3 scale = Vec3::Ones();     ///< along them, against the average crown
 
   Vec3 world(const Vec3& p) const { return centre + axes * scale.cwiseProduct(p - pivot); }
   Vec3 local(const Vec3& q) const { return pivot + (axes.transpose() * (q - centre)).cwiseQuotient(scale); }
@@ -28,28 +28,35 @@ struct ElasticRound {
   double stiffness = 1;       ///< of the springs; 1 = as much as people differ
 };
 
+/// How a crown lies on a scan.
+struct Lying {
+  double covered = 0;  ///< 0..1: share of its points that have a partner
+  double rms_mm = 0;   ///< of the distances of those
+};
+
 class ElasticArch {
  public:
+  static constexpr std::size_t kAllPoints = 1000;
+
   ElasticArch(const Surface& scan, const ArchTemplate& arch, const ArchPlacement& start);
 
   /// One Gauss-Newton step of all crowns together: point to plane, contacts of neighbours together, neighbours turned
   /// and sized alike, sizes near the average. O(points log n) and a dense system of nine unknowns a crown.
   void step(const ElasticRound& round);
 
-  /// Share of the first `points` of each crown that find a partner within reach.
-  double covered_on_the_whole(std::size_t points, double reach_mm, double least_cosine);
+  /// How a crown lies on the scan, by its first `points` points.
+  Lying lying(std::size_t crown, std::size_t points = kAllPoints);
 
-  /// Share of all points of one crown that do.
-  double covered(std::size_t crown, double reach_mm, double least_cosine);
-  /// Stands the crowns that are not `kept` beside the nearest kept ones, as in the average arch, raised by `up_mm` along
-  /// its chewing direction.
+  /// Stands the crowns that are not `kept` beside the nearest kept ones, as in the average arch, raised by `up_mm`
+  /// along its chewing direction.
   void regrow(const std::vector<bool>& kept, double up_mm);
 
   const std::vector<CrownOnScan>& crowns() const { return crowns_; }
 
  private:
   struct System;
-  std::size_t found(std::size_t crown, std::size_t points, double reach_mm, double least_cosine);
+  /// Rotation scan_from_arch of the kept crowns on the whole; of `crown` alone where there are few.
+  Mat3 turn_of(const std::vector<bool>& kept, std::size_t crown) const;
   void add_points(std::size_t crown, const ElasticRound& round, System& system);
   void add_springs(const ElasticRound& round, System& system) const;
   void move(const Eigen::VectorXd& by);

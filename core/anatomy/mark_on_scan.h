@@ -12,9 +12,9 @@ struct MarkOnScan {
 };
 
 /// Puts `mark` of a crown that lies at `place` down on the scan and draws it to the feature of the scan that it stands
-/// for: tips to the highest place, edges and grooves to the crest or the deepest line, corners to the place farthest out,
-/// the buccal groove to the lowest place of the rim, the gum margin to the crease. Average crown and feature share the
-/// say by how well each kind is found; where they disagree, or the surface near by does not look like the crown
+/// for: tips to the highest place, edges and grooves to the crest or the deepest line, corners to the place farthest
+/// out, the buccal groove to the lowest place of the rim, the gum margin to the crease. Average crown and feature share
+/// the say by how well each kind is found; where they disagree, or the surface near by does not look like the crown
 /// (`rms_mm`, of the crown's points), the expected error grows. Scan frame, mm. Some 0.1 ms.
 MarkOnScan find_mark(const Surface& scan, const CrownOnScan& place, const CrownMark& mark, double rms_mm);
 

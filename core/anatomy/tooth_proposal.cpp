@@ -40,12 +40,18 @@ double between(double value, double from, double to) {
   return std::clamp((value - from) / (to - from), 0.0, 1.0);
 }
 
-/// Sure when the click is clearly on this crown and not on a neighbour, and this crown and the whole arch lie well.
+/// Sure when the click is clearly on this crown and not on a neighbour, and this crown, its neighbours and the whole
+/// arch lie well: a number is as good as the row that it is counted in.
 double sure_of_number(const ArchFit& fit, const ClickedCrown& clicked) {
   const FittedCrown& crown = fit.crowns[clicked.crown];
   const double apart = 0.5 + 0.5 * between(clicked.next_mm - clicked.away_mm, 0.0, 0.4);
   const double on_it = 1 - between(clicked.away_mm, 0.5, kOffTooth);
-  return apart * on_it * between(crown.covered, 0.3, 0.75) * between(fit.covered, 0.4, 0.75);
+  double row = between(fit.covered, 0.6, 0.92);
+  for (const int step : {-1, 1}) {
+    const std::size_t beside = clicked.crown + static_cast<std::size_t>(step);
+    if (beside < fit.crowns.size()) row *= 0.5 + 0.5 * between(fit.crowns[beside].covered, 0.4, 0.75);
+  }
+  return apart * on_it * row * between(crown.covered, 0.3, 0.75) * (1 - 0.6 * between(crown.rms_mm, 0.12, 0.25));
 }
 
 /// Chance that an error spread evenly over the surface with `sigma` in each direction stays within `within`.

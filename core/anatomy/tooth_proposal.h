@@ -16,8 +16,8 @@ struct ProposedLandmark {
 };
 
 struct ToothProposal {
-  int tooth = 0;                  ///< ISO number; 0 when the click is on no tooth
-  double confidence = 0;          ///< 0..1, of the number
+  int tooth = 0;                            ///< ISO number; 0 when the click is on no tooth
+  double confidence = 0;                    ///< 0..1, of the number
   std::vector<ProposedLandmark> landmarks;  ///< in the order of landmarks_of_tooth(); root apices are not on a scan
 };
 

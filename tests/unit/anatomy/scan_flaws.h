@@ -50,8 +50,7 @@ inline void add_noise(Mesh& mesh, std::uint64_t seed, double sd_mm, double lengt
   const SmoothNoise noise(seed, length_mm);
   const std::vector<Vec3f> normals = vertex_normals(mesh);
   for (std::size_t i = 0; i < mesh.positions.size(); ++i)
-    mesh.positions[i] +=
-        static_cast<float>(sd_mm * noise.at(mesh.positions[i].cast<double>())) * normals[i];
+    mesh.positions[i] += static_cast<float>(sd_mm * noise.at(mesh.positions[i].cast<double>())) * normals[i];
 }
 
 template <class Drop>
@@ -67,8 +66,7 @@ inline void add_holes(Mesh& mesh, std::uint64_t seed, int count, double across_m
   FixedRandom random(seed);
   std::vector<Vec3> centres;
   for (int i = 0; i < count; ++i)
-    centres.push_back(
-        mesh.positions[random.below(static_cast<std::uint32_t>(mesh.positions.size()))].cast<double>());
+    centres.push_back(mesh.positions[random.below(static_cast<std::uint32_t>(mesh.positions.size()))].cast<double>());
   drop_triangles(mesh, [&](const Vec3& p) {
     for (const Vec3& c : centres)
       if ((p - c).norm() < 0.5 * across_mm) return true;
@@ -84,8 +82,9 @@ inline void cut_base_off(Mesh& mesh, bool upper, double level_mm) {
 inline Pose any_pose(std::uint64_t seed) {
   FixedRandom random(seed);
   Pose pose = Pose::Identity();
-  pose.linear() = Eigen::Quaterniond(normal_draw(random), normal_draw(random), normal_draw(random),
-                                     normal_draw(random)).normalized().toRotationMatrix();
+  pose.linear() = Eigen::Quaterniond(normal_draw(random), normal_draw(random), normal_draw(random), normal_draw(random))
+                      .normalized()
+                      .toRotationMatrix();
   pose.translation() = 40 * normal_vector(random);
   return pose;
 }
