@@ -1,5 +1,7 @@
 #include <algorithm>
 #include <array>
+#include <limits>
+#include <optional>
 #include <string>
 
 #include "anatomy/notation.h"
@@ -9,17 +11,25 @@ namespace intercusp {
 
 namespace {
 
-Vec3 on_surface(const ArchField& field, const Vec3& near, const Vec3& outward, double away) {
+/// The surface on the line along `outward` through `near`, seen from outside; empty when the line misses it.
+std::optional<Vec3> met_surface(const ArchField& field, const Vec3& near, const Vec3& outward, double away) {
   // Starts farther out where a neighbour or the gum is in the way.
   while (away < 6 && field.value(near + away * outward) <= 0) away += 0.4;
   const double t = surface_along(field, near + away * outward, -outward, 2 * away + 2);
-  return t < 0 ? near : Vec3(near + (away - t) * outward);
+  if (t < 0) return std::nullopt;
+  return near + (away - t) * outward;
 }
 
-/// Straight from the chewing side at the contact point.
-Vec3 seen_contact(const ArchField& field, const Vec2& contact, double tip_z) {
+Vec3 on_surface(const ArchField& field, const Vec3& near, const Vec3& outward, double away) {
+  return met_surface(field, near, outward, away).value_or(near);
+}
+
+/// Depth below `tip_z` at which a probe straight from the chewing side meets the arch at the contact point; endless
+/// when it passes between the crowns.
+double probed_depth(const ArchField& field, const Vec2& contact, double tip_z) {
   const double side = field.upper() ? -1.0 : 1.0;
-  return on_surface(field, Vec3(contact.x(), contact.y(), tip_z), Vec3(0, 0, side), 6.0);
+  const auto met = met_surface(field, Vec3(contact.x(), contact.y(), tip_z), Vec3(0, 0, side), 6.0);
+  return met ? side * (tip_z - met->z()) : std::numeric_limits<double>::infinity();
 }
 
 /// 0, 1, -1, 2, -2, ...
@@ -37,8 +47,8 @@ Vec3 most_distal(const ArchField& field, const PlacedTooth& tooth) {
       const double y = form.centre_y + 0.05 * form.thickness * outwards_from_zero(i);
       const double z = 0.2 * outwards_from_zero(j) - form.contact_depth_distal;
       const Vec3 start = tooth.world(Vec3(-0.5 * form.width, y, z));
-      const Vec3 at = on_surface(field, start, -tooth.mesial(), 1.0);
-      if (tooth.mesial().dot(at - best) < -1e-3) best = at;
+      const auto at = met_surface(field, start, -tooth.mesial(), 1.0);
+      if (at && tooth.mesial().dot(*at - best) < -1e-3) best = *at;
     }
   }
   return best;
@@ -52,9 +62,11 @@ std::array<Vec3, 2> contact_points(const ArchField& field, const ArchTooth& toot
   const CrownForm& form = tooth.placed.form;
   const double tip = tooth.stance.level_mm, down = field.upper() ? 1 : -1;
   const bool last = position(tooth.iso()) == 7;
-  std::array<Vec3, 2> at{seen_contact(field, tooth.contact_mesial, tip),
-                         last ? most_distal(field, tooth.placed) : seen_contact(field, tooth.contact_distal, tip)};
-  std::array<double, 2> depth{down * (at[0].z() - tip), down * (at[1].z() - tip)};
+  std::array<Vec3, 2> at{Vec3(tooth.contact_mesial.x(), tooth.contact_mesial.y(), tip),
+                         Vec3(tooth.contact_distal.x(), tooth.contact_distal.y(), tip)};
+  if (last) at[1] = most_distal(field, tooth.placed);
+  std::array<double, 2> depth{probed_depth(field, tooth.contact_mesial, tip),
+                              last ? down * (at[1].z() - tip) : probed_depth(field, tooth.contact_distal, tip)};
   depth[0] = std::min(depth[0], form.contact_depth_mesial + kSlips);
   depth[1] = std::min(depth[1], form.contact_depth_distal + kSlips);
   const double most = std::min(depth[0], depth[1]) + kUneven;

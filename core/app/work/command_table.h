@@ -21,6 +21,7 @@ void add_case_commands(std::map<std::string, Command>& table);
 void add_plan_commands(std::map<std::string, Command>& table);
 void add_view_commands(std::map<std::string, Command>& table);
 void add_landmark_commands(std::map<std::string, Command>& table);
+void add_proposal_commands(std::map<std::string, Command>& table);
 void add_panel_commands(std::map<std::string, Command>& table);
 void add_number_commands(std::map<std::string, Command>& table);
 /// The case id as the stem of a file name.

@@ -19,6 +19,7 @@ const std::map<std::string, Command>& table() {
     add_plan_commands(t);
     add_view_commands(t);
     add_landmark_commands(t);
+    add_proposal_commands(t);
     add_panel_commands(t);
     add_number_commands(t);
     return t;

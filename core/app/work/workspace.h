@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "anatomy/arch_fit.h"
 #include "app/host.h"
 #include "app/render/renderer.h"
 #include "app/scene/contact_watch.h"
@@ -91,6 +92,12 @@ struct Workspace {
 
   Readings readings;
   ContactWatch contacts;
+  /// The average arch on a body, for proposals; by body name, made when first asked for.
+  struct ArchOnBody {
+    SurfacePtr surface;  ///< what it was laid on
+    ArchFit fit;
+  };
+  std::map<std::string, ArchOnBody> arches;
 
   std::vector<View> views{1};
   std::size_t active_view = 0;

@@ -1,0 +1,124 @@
+// Commands that propose a tooth's landmarks from one click, and confirm them.
+
+#include "anatomy/notation.h"
+#include "anatomy/tooth_proposal.h"
+#include "app/view/layout.h"
+#include "app/work/command_table.h"
+#include "app/work/stops.h"
+#include "base/json_read.h"
+
+namespace intercusp {
+
+namespace {
+
+/// The average arch on a body, laid there when first asked for and kept as long as the body has this surface.
+Result<const ArchFit*> arch_on(Workspace& w, const Body& body) {
+  Workspace::ArchOnBody& kept = w.arches[body.name];
+  if (kept.surface == body.surface) return &kept.fit;
+  const bool upper = body.name == "upper_arch";
+  if (!upper && body.name != "lower_arch")
+    return Error{"\"" + body.name + "\" is not a dental arch", "", "click a tooth of the upper or the lower arch"};
+  const std::optional<Pose> patient =
+      w.now().frame_known ? std::optional<Pose>(w.now().patient_from_scans) : std::nullopt;
+  auto fit = fit_arch(*body.surface, upper, Progress(), patient);
+  if (!fit) return fit.error();
+  kept = {body.surface, std::move(fit).value()};
+  return &kept.fit;
+}
+
+Result<Vec3> place_at(const Json& args) {
+  const Error unreadable{"no place was clicked", "", "give at: [x, y, z] in patient mm"};
+  const auto* at = member(args, "at");
+  if (!at || !at->is_array() || at->size() != 3) return unreadable;
+  Vec3 p;
+  for (int k = 0; k < 3; ++k) {
+    const Json& v = (*at)[static_cast<std::size_t>(k)];
+    if (!v.is_number()) return unreadable;
+    p[k] = v.get<double>();
+  }
+  if (!p.allFinite()) return unreadable;
+  return p;
+}
+
+Json answer_for(const ToothProposal& proposal, const std::vector<std::string>& kept) {
+  Json marks = Json::object();
+  for (const ProposedLandmark& l : proposal.landmarks)
+    marks[l.name] = {{"confidence", l.confidence}, {"sure", l.confidence >= kSureLandmark}};
+  return Json{{"tooth", proposal.tooth},
+              {"confidence", proposal.confidence},
+              {"sure", proposal.confidence >= kSureTooth},
+              {"landmarks", marks},
+              {"kept", kept}};
+}
+
+/// Places what is proposed, as one step. What a person placed or confirmed stays; returns that.
+std::vector<std::string> place_proposed(Workspace& w, const ToothProposal& proposal) {
+  Case next = w.now();
+  const bool known_before = next.frame_known;
+  std::vector<std::string> kept;
+  for (const ProposedLandmark& l : proposal.landmarks) {
+    const auto there = next.landmarks.find(l.name);
+    if (there != next.landmarks.end() && there->second.confirmed)
+      kept.push_back(l.name);
+    else
+      next.landmarks[l.name] = Landmark{l.at, false};
+  }
+  if (kept.size() == proposal.landmarks.size()) return kept;
+  next.landmarks_edited = true;
+  settle_frame(next);
+  const bool new_frame = next.frame_known && !known_before;
+  w.document.change(std::move(next), "Proposed the landmarks of the " + tooth_name(proposal.tooth));
+  w.refresh();
+  if (new_frame)
+    for (std::size_t i = 0; i < w.views.size(); ++i) send_view(w, i, "front");
+  return kept;
+}
+
+Result<Json> propose(Workspace& w, const Json& args) {
+  const std::string name = text_at(args, "body").value_or("");
+  const Body* body = w.now().find_body(name);
+  if (!body) return Error{"there is no body \"" + name + "\"", "", "click a tooth of the upper or the lower arch"};
+  const auto at = place_at(args);
+  if (!at) return at.error();
+  const auto arch = arch_on(w, *body);
+  if (!arch) return arch.error();
+  const Vec3 click = w.now().patient_from_scans.inverse() * at.value();
+  const ToothProposal proposal = propose_tooth(*body->surface, *arch.value(), click);
+  if (proposal.tooth == 0) return Error{"there is no tooth at this place", "", "click the crown of a tooth"};
+  const std::vector<std::string> kept = place_proposed(w, proposal);
+  Json answer = answer_for(proposal, kept);
+  answer["missing"] = missing_landmarks(w);
+  return answer;
+}
+
+/// Confirms all landmarks of a tooth, as one step.
+Result<Json> confirm(Workspace& w, const Json& args) {
+  const int tooth = static_cast<int>(number_at(args, "tooth").value_or(0));
+  if (!is_permanent_tooth(tooth)) return Error{"no tooth was named", "", "give tooth: 16, or another ISO 3950 number"};
+  const std::string prefix = std::to_string(tooth) + ".";
+  Case next = w.now();
+  int placed = 0, confirmed = 0;
+  for (auto& [name, landmark] : next.landmarks) {
+    if (name.compare(0, prefix.size(), prefix) != 0) continue;
+    ++placed;
+    confirmed += !landmark.confirmed;
+    landmark.confirmed = true;
+  }
+  if (placed == 0)
+    return Error{"no landmark of the " + tooth_name(tooth) + " is placed", "", "click the tooth to have them proposed"};
+  if (confirmed > 0) {
+    next.landmarks_edited = true;
+    w.document.change(std::move(next), "Confirmed the landmarks of the " + tooth_name(tooth));
+    w.refresh();
+  }
+  return Json{{"tooth", tooth}, {"confirmed", confirmed}};
+}
+
+}  // namespace
+
+void add_proposal_commands(std::map<std::string, Command>& t) {
+  t["propose_tooth"] = {propose};
+  t["confirm_tooth"] = {confirm};
+}
+
+}  // namespace intercusp
