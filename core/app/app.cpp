@@ -4,6 +4,8 @@
 #include <backends/imgui_impl_opengl3.h>
 #include <imgui.h>
 
+#include <utility>
+
 #include <nlohmann/json.hpp>
 
 #include "app/parts.h"
@@ -90,7 +92,7 @@ void App::forget_gpu_objects() {
 
 bool App::wants_frame() const {
   const Parts& p = *parts_;
-  return p.w.wake_frames > 0 || p.w.glide || p.sample_due || !p.w.messages.empty();
+  return p.w.wake_frames > 0 || p.w.glide || p.w.click_due || p.sample_due || !p.w.messages.empty();
 }
 
 void App::wake() {
@@ -166,6 +168,10 @@ void App::frame(const WindowState& window) {
   }
   // A tablet held upright begins with the whole view.
   if (w.frames_drawn == 0 && io.DisplaySize.x < px(1080) && w.host.setting("left_panel").empty()) w.left_open = false;
+  if (w.click_due && ++w.click_due->frames > 2) {
+    const ToothClick click = *std::exchange(w.click_due, std::nullopt);
+    run(w, "propose_tooth", {{"body", click.body}, {"at", {click.at.x(), click.at.y(), click.at.z()}}});
+  }
   const Screen screen = arrange(w, io.DisplaySize.x, io.DisplaySize.y);
   Rect views = screen.view;
   if (w.layout != "one" && w.has_case) {

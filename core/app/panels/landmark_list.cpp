@@ -47,8 +47,9 @@ void row(Workspace& w, const std::string& name, bool placed) {
   placed ? list->AddCircleFilled(c, px(3.5f), t.usual_text) : list->AddCircle(c, px(4), t.overlap_text, 16, px(1.5f));
   const float y = 0.5f * (from.y + to.y - fonts().small->FontSize);
   ui::put_text(list, fonts().small, from.x + px(22), y, t.text, landmark_words(name));
-  ui::put_text(list, fonts().small, to.x - px(6), y, placed ? t.soft : t.overlap_text, placed ? "placed" : "missing",
-               1);
+  const bool proposed = placed && !w.now().landmarks.at(name).confirmed, look = proposed && w.doubtful.count(name);
+  const char* state = !placed ? "missing" : look ? "look" : proposed ? "proposed" : "placed";
+  ui::put_text(list, fonts().small, to.x - px(6), y, placed && !look ? t.soft : t.overlap_text, state, 1);
   if (s.hovered) ui::hint_tip(landmark_hint(name).c_str());
   if (!s.clicked) return;
   if (placed) {
@@ -101,8 +102,9 @@ void landmark_list(Workspace& w) {
   const std::string count = std::to_string(w.now().landmarks.size()) + " placed, " +
                             (missing.empty() ? "none missing" : std::to_string(missing.size()) + " missing");
   ui::soft_text(count.c_str());
-  if (!missing.empty() && w.tool == Tool::turn &&
-      ui::button("landmark.start", "Place the missing ones", {ui::Weight::primary}))
+  tooth_clicks(w);
+  if (w.tool == Tool::click_teeth) return;
+  if (!missing.empty() && w.tool == Tool::turn && ui::button("landmark.start", "Place single points"))
     run(w, "pick_landmark", {{"name", missing.front()}});
   if (!w.landmark_wanted.empty()) wanted_card(w);
   ui::gap_above(8);

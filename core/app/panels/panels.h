@@ -20,6 +20,7 @@ void reading_panel(Workspace& w, const Rect& r, bool side_by_side);
 // What the step panel shows at each stop.
 void records_step(Workspace& w);
 void landmark_list(Workspace& w);
+void tooth_clicks(Workspace& w);
 void bite_step(Workspace& w);
 void movement_step(Workspace& w);
 void movement_note(Workspace& w);

@@ -40,6 +40,12 @@ std::string landmark_under(const Workspace& w, std::size_t index, float x, float
   return best;
 }
 
+// The first click on an arch takes a moment: the screen says so before the work begins.
+void click_tooth(Workspace& w, std::size_t view, float x, float y) {
+  const auto hit = pick(w, view, x, y);
+  if (hit) w.click_due = ToothClick{hit->body, w.now().patient_from_scans * hit->scan};
+}
+
 }  // namespace
 
 void Hands::begin_pan(Workspace& w, std::size_t view, float x, float y) {
@@ -97,6 +103,8 @@ void Hands::release(Workspace& w, float x, float y) {
       turn_by_figure(w, view_);
     } else if (w.tool == Tool::place_landmark) {
       place_landmark_at(w, w.landmark_wanted, view_, x, y, "");
+    } else if (w.tool == Tool::click_teeth) {
+      click_tooth(w, view_, x, y);
     } else if (w.tool == Tool::choose_pivot) {
       const std::string about = landmark_under(w, view_, x, y);
       if (!about.empty() && run(w, "pivot", {{"about", about}})) w.tool = Tool::turn;

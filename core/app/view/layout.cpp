@@ -18,7 +18,7 @@ struct Cell {
 };
 
 std::vector<Cell> cells(const std::string& layout, bool upright) {
-  if (layout == "two") {
+  if (layout == "two" || layout == "arches") {
     if (upright) return {{0, 0, 1, 0.5f}, {0, 0.5f, 1, 0.5f}};
     return {{0, 0, 0.5f, 1}, {0.5f, 0, 0.5f, 1}};
   }
@@ -39,6 +39,7 @@ const char* first_record(const std::string& layout, std::size_t i) {
   static const std::array<const char*, 5> record = {"front", "right", "left", "upper", "lower"};
   static const std::array<const char*, 4> four = {"front", "right", "upper", "lower"};
   static const std::array<const char*, 2> two = {"front", "right"};
+  if (layout == "arches") return i == 0 ? "upper" : "lower";
   if (layout == "record") return record[std::min<std::size_t>(i, 4)];
   if (layout == "four") return four[std::min<std::size_t>(i, 3)];
   return two[std::min<std::size_t>(i, 1)];

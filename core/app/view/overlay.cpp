@@ -96,14 +96,21 @@ void draw_landmarks(const Workspace& w, std::size_t index, ImDrawList* list, Lab
     if (!landmark_shown(w, v, name) || !visible(w, index, p)) continue;
     const bool wanted = name == w.landmark_wanted;
     list->AddCircleFilled(q, px(wanted ? 6 : 4), theme().panel);
-    list->AddCircleFilled(q, px(wanted ? 4.5f : 2.5f), wanted ? theme().accent : lower ? theme().lower : theme().upper);
+    const ImU32 colour = wanted ? theme().accent : lower ? theme().lower : theme().upper;
+    if (w.now().landmarks.count(name) && !w.now().landmarks.at(name).confirmed) {
+      // Proposed: an open dot; in doubt: a larger ring in the colour that asks for attention.
+      list->AddCircle(q, px(wanted ? 4.5f : 3), colour, 16, px(1.5f));
+      if (w.doubtful.count(name)) list->AddCircle(q, px(7), theme().overlap_text, 20, px(1.5f));
+    } else {
+      list->AddCircleFilled(q, px(wanted ? 4.5f : 2.5f), colour);
+    }
     if (wanted) labels.add(q, landmark_words(name), theme().text, true);
   }
 }
 
 // The number of each tooth beside its crown, where the crown can be seen.
 void draw_tooth_numbers(const Workspace& w, std::size_t index, ImDrawList* list) {
-  if (!w.tooth_numbers) return;
+  if (!(w.tooth_numbers || w.tool == Tool::click_teeth)) return;
   const View& v = w.views[index];
   std::map<int, std::pair<Vec3, int>> crowns;
   for (const auto& [name, p] : w.readings.now().points) {

@@ -101,6 +101,9 @@ Status open_landmarks(Workspace& w, const std::uint8_t* bytes, std::size_t size)
 }  // namespace
 
 void take_case(Workspace& w, Case opened) {
+  w.clicked.reset();
+  w.click_due.reset();
+  w.doubtful.clear();
   w.document = Document(std::move(opened));
   w.has_case = true;
   w.plan = w.now().plans.empty() ? "" : w.now().plans.back().name;

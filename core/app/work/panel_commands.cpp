@@ -1,4 +1,5 @@
 // Commands on the panels themselves: stops, explanations, theme, folding, popovers.
+#include "app/view/layout.h"
 #include "app/work/command_table.h"
 #include "app/work/stops.h"
 #include "base/json_read.h"
@@ -8,6 +9,7 @@ namespace intercusp {
 namespace {
 
 void leave_tools(Workspace& w) {
+  if (w.tool == Tool::click_teeth) set_layout(w, w.layout_before);
   w.tool = Tool::turn;
   w.landmark_wanted.clear();
   w.show_start = false;

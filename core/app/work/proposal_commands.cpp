@@ -69,9 +69,21 @@ std::vector<std::string> place_proposed(Workspace& w, const ToothProposal& propo
   const bool new_frame = next.frame_known && !known_before;
   w.document.change(std::move(next), "Proposed the landmarks of the " + tooth_name(proposal.tooth));
   w.refresh();
-  if (new_frame)
+  if (new_frame && w.tool == Tool::click_teeth)
+    set_layout(w, w.layout);
+  else if (new_frame)
     for (std::size_t i = 0; i < w.views.size(); ++i) send_view(w, i, "front");
   return kept;
+}
+
+/// Keeps for the panel what was proposed and what of it asks for a look.
+void remember(Workspace& w, const ToothProposal& proposal) {
+  w.clicked = ClickedTooth{proposal.tooth, proposal.confidence >= kSureTooth, proposal.landmarks.size()};
+  for (const ProposedLandmark& l : proposal.landmarks) {
+    const auto placed = w.now().landmarks.find(l.name);
+    const bool asks = l.confidence < kSureLandmark && placed != w.now().landmarks.end() && !placed->second.confirmed;
+    asks ? (void)w.doubtful.insert(l.name) : (void)w.doubtful.erase(l.name);
+  }
 }
 
 Result<Json> propose(Workspace& w, const Json& args) {
@@ -86,6 +98,7 @@ Result<Json> propose(Workspace& w, const Json& args) {
   const ToothProposal proposal = propose_tooth(*body->surface, *arch.value(), click);
   if (proposal.tooth == 0) return Error{"there is no tooth at this place", "", "click the crown of a tooth"};
   const std::vector<std::string> kept = place_proposed(w, proposal);
+  remember(w, proposal);
   Json answer = answer_for(proposal, kept);
   answer["missing"] = missing_landmarks(w);
   return answer;
@@ -103,6 +116,7 @@ Result<Json> confirm(Workspace& w, const Json& args) {
     ++placed;
     confirmed += !landmark.confirmed;
     landmark.confirmed = true;
+    w.doubtful.erase(name);
   }
   if (placed == 0)
     return Error{"no landmark of the " + tooth_name(tooth) + " is placed", "", "click the tooth to have them proposed"};
@@ -114,11 +128,58 @@ Result<Json> confirm(Workspace& w, const Json& args) {
   return Json{{"tooth", tooth}, {"confirmed", confirmed}};
 }
 
+/// The points of a tooth under another number, as far as that tooth has them; they ask for a look.
+Result<Json> renumber(Workspace& w, const Json& args) {
+  const int from = static_cast<int>(number_at(args, "tooth").value_or(0)),
+            to = static_cast<int>(number_at(args, "to").value_or(0));
+  if (!is_permanent_tooth(from) || !is_permanent_tooth(to) || is_upper(from) != is_upper(to) || from == to)
+    return Error{"no other tooth of the same jaw was named", "", "give tooth: 16 and to: 17"};
+  Case next = w.now();
+  const std::string old = std::to_string(from) + ".", now = std::to_string(to) + ".";
+  std::size_t moved = 0;
+  for (const std::string& name : landmarks_of_tooth(from)) {
+    const auto there = next.landmarks.find(name);
+    if (there == next.landmarks.end()) continue;
+    const std::string renamed = now + name.substr(old.size());
+    if (known_landmark(renamed)) {
+      next.landmarks[renamed] = Landmark{there->second.at, false};
+      w.doubtful.insert(renamed);
+      ++moved;
+    }
+    w.doubtful.erase(name);
+    next.landmarks.erase(name);
+  }
+  if (moved == 0) return Error{"no point of the " + tooth_name(from) + " fits the " + tooth_name(to), "", ""};
+  next.landmarks_edited = true;
+  settle_frame(next);
+  w.document.change(std::move(next), "Called the " + tooth_name(from) + " the " + tooth_name(to));
+  w.refresh();
+  w.clicked = ClickedTooth{to, true, moved};
+  return Json{{"tooth", to}, {"landmarks", moved}};
+}
+
+/// Both arches from the chewing side; the next clicks on the model propose whole teeth, until it is switched off.
+Result<Json> click_teeth(Workspace& w, const Json& args) {
+  const bool on = flag_at(args, "on").value_or(w.tool != Tool::click_teeth);
+  w.landmark_wanted.clear();
+  w.clicked.reset();
+  w.stop = Stop::records;
+  w.show_start = true;
+  if (on == (w.tool == Tool::click_teeth)) return Json{{"on", on}};
+  w.tool = on ? Tool::click_teeth : Tool::turn;
+  if (on) w.layout_before = w.layout;
+  // Each arch from its chewing side, where no tooth hides another.
+  set_layout(w, on ? "arches" : w.layout_before);
+  return Json{{"on", on}};
+}
+
 }  // namespace
 
 void add_proposal_commands(std::map<std::string, Command>& t) {
   t["propose_tooth"] = {propose};
   t["confirm_tooth"] = {confirm};
+  t["renumber_tooth"] = {renumber};
+  t["click_teeth"] = {click_teeth};
 }
 
 }  // namespace intercusp

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "app/panels/words.h"
+#include "app/work/first_reading.h"
 
 namespace intercusp {
 
@@ -82,6 +83,15 @@ NextThing next_thing(const Workspace& w) {
   if (w.waiting_scan) return {"Choose the unit of the scan", "stop", {{"name", "records"}}};
   if (!w.now().find_body("upper_arch") || !w.now().find_body("lower_arch"))
     return {"Open the other scan", "ask_for_files"};
+  const FirstReading reading = first_reading(w);
+  if (reading.left.size() > 1) {
+    const std::string teeth = std::to_string(reading.left.size()) + " teeth";
+    if (w.tool == Tool::click_teeth)
+      return {"Click " + teeth + " more, beginning with " + std::to_string(*reading.left.begin()),
+              "click_teeth",
+              {{"on", true}}};
+    return {"Click each of " + teeth + " once for the first reading", "click_teeth", {{"on", true}}};
+  }
   const auto missing = missing_landmarks(w);
   if (!missing.empty())
     return {"Place " + landmark_words(missing.front()), "pick_landmark", {{"name", missing.front()}}};

@@ -53,9 +53,14 @@ nlohmann::json view_json(const Workspace& w) {
     one["shown"] = shown_name(v.shown);
     views.push_back(one);
   }
-  return {
-      {"layout", w.layout},   {"views", views},   {"stop", stop_name(w.stop)}, {"plan", w.plan},
-      {"segment", w.segment}, {"ghost", w.ghost}, {"contact_map", w.gap.on},   {"contact_limit_mm", w.gap.limit_mm}};
+  return {{"layout", w.tool == Tool::click_teeth ? w.layout_before : w.layout},
+          {"views", views},
+          {"stop", stop_name(w.stop)},
+          {"plan", w.plan},
+          {"segment", w.segment},
+          {"ghost", w.ghost},
+          {"contact_map", w.gap.on},
+          {"contact_limit_mm", w.gap.limit_mm}};
 }
 
 void read_view(Workspace& w, const nlohmann::json& view) {

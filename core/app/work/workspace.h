@@ -69,7 +69,21 @@ struct WaitingScan {
 };
 
 /// What the hand on the view is about to do.
-enum class Tool { turn, place_landmark, choose_pivot };
+enum class Tool { turn, place_landmark, choose_pivot, click_teeth };
+
+/// What the last click on a tooth proposed.
+struct ClickedTooth {
+  int tooth = 0;
+  bool sure = true;  ///< of the number
+  std::size_t points = 0;
+};
+
+/// A click on a tooth that is worked on once the screen has said so.
+struct ToothClick {
+  std::string body;
+  Vec3 at = Vec3::Zero();  ///< patient frame, at rest
+  int frames = 0;          ///< since the click
+};
 
 /// Steps of the one-minute try.
 constexpr int kGuideSteps = 4;
@@ -98,10 +112,14 @@ struct Workspace {
     ArchFit fit;
   };
   std::map<std::string, ArchOnBody> arches;
+  std::optional<ClickedTooth> clicked;
+  std::optional<ToothClick> click_due;
+  std::set<std::string> doubtful;  ///< proposed landmarks that ask for a look
 
   std::vector<View> views{1};
   std::size_t active_view = 0;
-  std::string layout = "one";  ///< one, two, four, record
+  std::string layout = "one";         ///< one, two, four, record; arches while teeth are clicked
+  std::string layout_before = "one";  ///< that one to go back to then
   std::optional<Glide> glide;
   Section section;
   GapView gap;
