@@ -31,6 +31,8 @@ void wanted_card(Workspace& w) {
   ui::ButtonLook quiet;
   quiet.weight = ui::Weight::quiet;
   if (w.tool == Tool::place_landmark && ui::button("landmark.stop", "Stop placing", quiet)) run(w, "pick_landmark");
+  if (w.tool == Tool::turn && w.doubtful.count(name) && ui::button("landmark.confirm", "It is right"))
+    run(w, "confirm_landmark", {{"name", std::string(name)}});
   if (w.tool == Tool::turn && w.now().landmarks.count(name) && ui::button("landmark.remove", "Remove it", quiet))
     run(w, "remove_landmark", {{"name", std::string(name)}});
 }

@@ -9,6 +9,7 @@
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
 #include "app/work/first_reading.h"
+#include "app/work/stops.h"
 
 namespace intercusp {
 
@@ -89,7 +90,7 @@ void clicked_card(Workspace& w) {
   const ClickedTooth c = *w.clicked;
   const std::string prefix = std::to_string(c.tooth) + ".";
   std::vector<std::string> doubtful;
-  for (const std::string& name : w.doubtful)
+  for (const std::string& name : points_in_doubt(w))
     if (name.compare(0, prefix.size(), prefix) == 0) doubtful.push_back(name);
   ui::gap_above(8);
   ui::paragraph(fonts().strong, theme().text,

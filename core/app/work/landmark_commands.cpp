@@ -38,6 +38,7 @@ Result<Json> place(Workspace& w, const Json& args) {
   next.landmarks_edited = true;
   settle_frame(next);
   const bool new_frame = next.frame_known && !known_before;
+  w.doubtful.erase(name);
   w.document.change(std::move(next), "Placed " + landmark_words(name), merge);
   w.refresh();
   if (new_frame)
@@ -72,6 +73,32 @@ Result<Json> pick_landmark(Workspace& w, const Json& args) {
   return nothing();
 }
 
+// A person has looked at a proposed landmark and leaves it where it is.
+Result<Json> confirm_landmark(Workspace& w, const Json& args) {
+  const std::string name = text_at(args, "name").value_or("");
+  Case next = w.now();
+  const auto found = next.landmarks.find(name);
+  if (found == next.landmarks.end()) return Error{"\"" + name + "\" is not placed", "", ""};
+  found->second.confirmed = true;
+  next.landmarks_edited = true;
+  w.doubtful.erase(name);
+  if (w.landmark_wanted == name) w.landmark_wanted.clear();
+  w.document.change(std::move(next), "Confirmed " + landmark_words(name));
+  return nothing();
+}
+
+// A placed landmark large and from where it can be judged, to be confirmed or dragged.
+Result<Json> look_at(Workspace& w, const Json& args) {
+  const std::string name = text_at(args, "name").value_or("");
+  if (!w.now().landmarks.count(name)) return Error{"\"" + name + "\" is not placed", "", ""};
+  w.stop = Stop::records;
+  w.tool = Tool::turn;
+  w.show_start = true;
+  w.landmark_wanted = name;
+  show_jaw_of(w, name);
+  return nothing();
+}
+
 Result<Json> snap(Workspace& w, const Json& args) {
   w.snap = flag_at(args, "on").value_or(!w.snap);
   return Json{{"on", w.snap}};
@@ -83,6 +110,8 @@ void add_landmark_commands(std::map<std::string, Command>& t) {
   t["place_landmark"] = {place};
   t["remove_landmark"] = {remove};
   t["pick_landmark"] = {pick_landmark};
+  t["confirm_landmark"] = {confirm_landmark};
+  t["look_at"] = {look_at};
   t["snap"] = {snap};
 }
 

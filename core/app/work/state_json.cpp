@@ -39,9 +39,13 @@ nlohmann::json case_json(const Workspace& w) {
   nlohmann::json placed = nlohmann::json::array(), plans = nlohmann::json::array();
   for (const auto& [name, mark] : w.now().landmarks) placed.push_back(name);
   for (const Plan& p : w.now().plans) plans.push_back(p.name);
-  return {{"id", w.now().id},    {"bodies", bodies},
-          {"landmarks", placed}, {"missing", missing_landmarks(w)},
-          {"plans", plans},      {"frame_known", w.now().frame_known}};
+  return {{"id", w.now().id},
+          {"bodies", bodies},
+          {"landmarks", placed},
+          {"missing", missing_landmarks(w)},
+          {"doubtful", points_in_doubt(w)},
+          {"plans", plans},
+          {"frame_known", w.now().frame_known}};
 }
 
 nlohmann::json widgets_json(float scale) {

@@ -30,6 +30,8 @@ StopWord records_word(const Workspace& w) {
   if (!arches) return {StopState::open, "open two scans"};
   const std::size_t n = missing_landmarks(w).size();
   if (n > 0) return {StopState::attention, std::to_string(n) + " to place"};
+  const std::size_t doubtful = points_in_doubt(w).size();
+  if (doubtful > 0) return {StopState::attention, std::to_string(doubtful) + " to look at"};
   return {StopState::done, "complete"};
 }
 
@@ -67,6 +69,15 @@ std::vector<std::string> useful_landmarks(const Workspace& w) {
   return out;
 }
 
+std::vector<std::string> points_in_doubt(const Workspace& w) {
+  std::vector<std::string> out;
+  for (const std::string& name : w.doubtful) {
+    const auto placed = w.now().landmarks.find(name);
+    if (placed != w.now().landmarks.end() && !placed->second.confirmed) out.push_back(name);
+  }
+  return out;
+}
+
 StopWord state_of_stop(const Workspace& w, Stop stop) {
   if (stop == Stop::sheet) return {StopState::later, "as text"};
   if (stop == Stop::agree) return {StopState::later, "by link"};
@@ -92,6 +103,9 @@ NextThing next_thing(const Workspace& w) {
               {{"on", true}}};
     return {"Click each of " + teeth + " once for the first reading", "click_teeth", {{"on", true}}};
   }
+  const auto doubtful = points_in_doubt(w);
+  if (!doubtful.empty() && w.tool != Tool::click_teeth && w.landmark_wanted != doubtful.front())
+    return {"Look at " + landmark_words(doubtful.front()), "look_at", {{"name", doubtful.front()}}};
   const auto missing = missing_landmarks(w);
   if (!missing.empty())
     return {"Place " + landmark_words(missing.front()), "pick_landmark", {{"name", missing.front()}}};

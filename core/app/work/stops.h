@@ -14,6 +14,9 @@ std::vector<std::string> missing_landmarks(const Workspace& w);
 /// Every landmark that the measures can use for this case: placed or not.
 std::vector<std::string> useful_landmarks(const Workspace& w);
 
+/// Proposed landmarks that still ask for a look: not confirmed, moved or taken back meanwhile.
+std::vector<std::string> points_in_doubt(const Workspace& w);
+
 enum class StopState { done, open, attention, later };
 struct StopWord {
   StopState state = StopState::open;
