@@ -14,7 +14,7 @@ namespace {
 int placed_of(Stage& stage, const std::string& prefix) {
   int count = 0;
   const nlohmann::json state = stage.state();
-  for (const auto& name : state["landmarks"]) count += name.get<std::string>().rfind(prefix, 0) == 0;
+  for (const auto& name : state["case"]["landmarks"]) count += name.get<std::string>().rfind(prefix, 0) == 0;
   return count;
 }
 
