@@ -166,7 +166,7 @@ TEST_CASE("one click a tooth proposes its number and its landmarks") {
     CHECK(t->share_right() >= 0.97);
     CHECK(t->share_within() >= 0.90);
     CHECK(t->share_off_unflagged() <= 0.02);
-    CHECK(t->share_flagged() <= 0.20);
+    CHECK(t->share_flagged() <= 0.25);
   }
 }
 
@@ -264,14 +264,16 @@ TEST_CASE("many jaws: figures of one click a tooth" * doctest::skip()) {
   Flaws open, warped;
   open.open = warped.open = true;
   warped.warp_mm = 0.15;
-  const std::pair<const char*, Flaws> kinds[] = {
-      {"closed", Flaws{}}, {"open", open}, {"open, crowns of other shapes", warped}};
-  for (const auto& [what, flaw] : kinds) {
+  struct Kind {
+    const char* what;
+    Flaws flaws;
+  };
+  for (const Kind& kind : {Kind{"closed", Flaws{}}, Kind{"open", open}, Kind{"open, crowns of other shapes", warped}}) {
     Tally tally;
-    for (int k = from; k < to; ++k) tally_jaws(tally, k, 40000, flaw);
-    MESSAGE(what << ": " << tally.words());
+    for (int k = from; k < to; ++k) tally_jaws(tally, k, 40000, kind.flaws);
+    MESSAGE(kind.what << ": " << tally.words());
     CHECK(tally.share_right() >= 0.97);
-    if (flaw.warp_mm > 0) continue;
+    if (kind.flaws.warp_mm > 0) continue;
     CHECK(tally.share_within() >= 0.90);
     CHECK(tally.share_off_unflagged() <= 0.02);
   }
