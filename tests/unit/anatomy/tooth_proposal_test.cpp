@@ -156,10 +156,10 @@ void tally_jaws(Tally& tally, int k, std::uint32_t triangles, const Flaws& f) {
 // The bounds are those of the task; the six samples and random jaws differ in all they can (tests below measure more).
 TEST_CASE("one click a tooth proposes its number and its landmarks") {
   Tally closed, open;
-  for (const int k : {0, 5}) tally_jaws(closed, k, 24000, Flaws{});
+  for (const int k : {0, 31}) tally_jaws(closed, k, 24000, Flaws{});
   Flaws without_base;
   without_base.open = true;
-  for (const int k : {2, 31}) tally_jaws(open, k, 24000, without_base);
+  for (const int k : {2}) tally_jaws(open, k, 24000, without_base);
   for (const Tally* t : {&closed, &open}) {
     INFO(t->words());
     CHECK(t->unrecognised == 0);
