@@ -271,7 +271,7 @@ TEST_CASE("many jaws: figures of one click a tooth" * doctest::skip()) {
   for (const Kind& kind : {Kind{"closed", Flaws{}}, Kind{"open", open}, Kind{"open, crowns of other shapes", warped}}) {
     Tally tally;
     for (int k = from; k < to; ++k) tally_jaws(tally, k, 40000, kind.flaws);
-    MESSAGE(kind.what << ": " << tally.words());
+    MESSAGE(std::string(kind.what) << ": " << tally.words());
     CHECK(tally.share_right() >= 0.97);
     if (kind.flaws.warp_mm > 0) continue;
     CHECK(tally.share_within() >= 0.90);
