@@ -135,7 +135,7 @@ MarkOnScan most_distal_place(const Surface& scan, const TemplateCrown& crown, co
   const Vec2 at = top.value_or(Vec2(0, 0));
   MarkOnScan m;
   if (!put_down(scan, place(at.x(), at.y()), back, 1.0, m.at)) return {place(0, 0), 2.0};
-  m.sigma_mm = std::hypot(top ? kBase : kNoTop, 2.4 * fitted.rms_mm);
+  m.sigma_mm = std::hypot(top ? kBase : kNoTop, 3.2 * fitted.rms_mm);
   return m;
 }
 
@@ -143,7 +143,7 @@ MarkOnScan at_depth(const Gap& gap, const Vec3& up, double level, const Depth& d
   MarkOnScan m;
   m.at = level_part(gap.at, up) + level * up;
   m.sigma_mm = std::sqrt(0.05 * 0.05 + std::pow(0.6 * depth.spread_mm, 2) + std::pow(0.3 * gap.apart_mm, 2) +
-                         std::pow(2.0 * gap.rms_mm, 2));
+                         std::pow(2.6 * gap.rms_mm, 2));
   return m;
 }
 

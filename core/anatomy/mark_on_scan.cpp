@@ -41,7 +41,7 @@ Judgement judgement_of(const CrownMark& mark) {
     case Mark::tip:
       return {0.6, 1.6};
     case Mark::corner:
-      return {0.35, 2.4};
+      return {0.35, 2.8};
     case Mark::crest:
       return {0.9, 1.8};
     case Mark::hollow_line:
@@ -51,9 +51,9 @@ Judgement judgement_of(const CrownMark& mark) {
     case Mark::rim_groove:
       return {0.3, 2.2};
     case Mark::crease:
-      return {0.65, 3.0};
+      return {0.65, 3.9};
     default:
-      return {0.0, mark.feature == "cingulum" ? 3.4 : 2.7};
+      return {0.0, mark.feature == "cingulum" ? 4.8 : 3.5};
   }
 }
 
