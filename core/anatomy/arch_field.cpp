@@ -15,7 +15,6 @@ constexpr double kToGum = 0.2;           ///< rounding between crown and gum, mm
 constexpr double kBetweenCollars = 3.0;
 constexpr double kToPalate = 2.0;
 constexpr double kBaseEdge = 1.5;
-constexpr double kWearGap = 0.025;
 
 }  // namespace
 
@@ -64,7 +63,7 @@ double ArchField::gum(const Vec3& p) const {
 double ArchField::value(const Vec3& p) const {
   const double own = std::max(smooth_min(crowns(p), gum(p), kToGum), beyond_base(p));
   if (antagonists_.teeth().empty() || own > 1.0 || !region_.holds(p)) return own;
-  return std::max(own, kWearGap - antagonists_.value(p));
+  return std::max(own, wear_gap_ - antagonists_.value(p));
 }
 
 Box ArchField::box() const {

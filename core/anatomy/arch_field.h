@@ -52,10 +52,19 @@ class ArchField : public ScalarField {
   double crowns(const Vec3& p) const { return row_.value(p, 2.0); }
   double gum(const Vec3& p) const;
 
-  /// Takes off what would reach into these crowns of the other arch (wear), leaving 0.025 mm between them.
+  static constexpr double kWearGap = 0.025;  ///< between worn crowns and the other arch, mm
+
+  /// Takes off what would reach into these crowns of the other arch (wear), leaving kWearGap between them.
   void wear_against(std::vector<PlacedTooth> antagonists, const WearRegion& region) {
     antagonists_ = CrownRow(std::move(antagonists));
     region_ = region;
+  }
+
+  /// The same solid worn with another gap, mm.
+  ArchField worn_with(double gap_mm) const {
+    ArchField other = *this;
+    other.wear_gap_ = gap_mm;
+    return other;
   }
 
   const std::vector<PlacedTooth>& teeth() const { return row_.teeth(); }
@@ -70,7 +79,7 @@ class ArchField : public ScalarField {
   std::vector<GumCollar> collars_;
   WearRegion region_;
   std::optional<Palate> palate_;
-  double base_z_;
+  double base_z_, wear_gap_ = kWearGap;
   bool upper_;
 };
 

@@ -52,7 +52,15 @@ std::vector<Vec3> surface_points(const LandmarkSet& set, Jaw jaw) {
   return points;
 }
 
-Mesh arch_mesh(const ArchTeeth& teeth, const ArchField& field, const SampleJaws& jaws) {
+/// Flat triangles cut off what is hollow and bridge what is round, by a share of their squared size: coarse meshes are
+/// worn by that much more, so that they do not reach into each other.
+double wear_gap_for(std::uint32_t triangles) {
+  constexpr double kSquaredStep = 20500, kSag = 0.1;  // mm2 for one triangle an arch; mm per mm2
+  return ArchField::kWearGap + kSag * kSquaredStep / triangles;
+}
+
+Mesh arch_mesh(const ArchTeeth& teeth, const ArchField& exact, const SampleJaws& jaws) {
+  const ArchField field = exact.worn_with(wear_gap_for(jaws.recipe.triangles));
   const int molar = field.upper() ? 16 : 46;
   const PlacedTooth& tooth = tooth_of(teeth, molar).placed;
   const Vec3 inside = tooth.world(Vec3(0, tooth.form.centre_y, -0.6 * tooth.form.crown_length));
