@@ -158,11 +158,11 @@ namespace {
 
 /// How much is in doubt because a neighbour or the gum stands close in front of the landmark, mm: it may cover it.
 double doubt_of_cover(const Surface& scan, const Vec3& in_front, double free_mm) {
-  constexpr double kCovered = 0.6;
+  constexpr double kWellCovered = 0.6;
   ClosestPoint c;
   scan.bvh().closest(scan.mesh(), in_front, std::numeric_limits<double>::infinity(), c);
   const bool inside = scan.scaled_normal(c.triangle).dot(in_front - c.point) < 0;
-  return kCovered * std::clamp(1 - (inside ? -c.distance_mm : c.distance_mm) / free_mm, 0.0, 1.0);
+  return kWellCovered * std::clamp(1 - (inside ? -c.distance_mm : c.distance_mm) / free_mm, 0.0, 1.0);
 }
 
 /// The average crown's landmark put down on the scan, and by how much that is in doubt, mm.
