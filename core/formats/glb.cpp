@@ -155,7 +155,7 @@ std::vector<std::uint8_t> serialize_glb(const GlbDocument& document) {
   json root = document.json;
   if (!document.bin.empty()) {
     json& buffers = root["buffers"];
-    if (!buffers.is_array() || buffers.empty()) buffers = json::array({json::object()});
+    if (!buffers.is_array() || buffers.empty() || !buffers[0].is_object()) buffers = json::array({json::object()});
     buffers[0]["byteLength"] = document.bin.size();
   }
   const std::string text = root.dump(-1, ' ', false, json::error_handler_t::replace);

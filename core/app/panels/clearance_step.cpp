@@ -91,9 +91,9 @@ void clearance_step(Workspace& w) {
   if (rows.empty()) {
     ui::paragraph(fonts().body, theme().text,
                   "Nothing overlaps: upper and lower teeth are free of each other in this position.");
-    double nearest = 1e9;
-    for (const ContactPair& p : w.contacts.pairs()) nearest = std::min(nearest, p.result.minimum_distance_mm);
-    if (nearest < 1e6) ui::soft_text(("Least distance " + amount(nearest, 2) + " mm.").c_str());
+    if (const auto& nearest = w.contacts.nearest())
+      ui::soft_text(
+          ("Nearest to touching: " + nearest->site + ", " + amount(nearest->gap_mm, 2) + " mm apart.").c_str());
   } else {
     ui::soft_text("Overlaps, deepest first. Click one to see it in section with a millimetre grid.");
     ui::gap_above(8);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cmath>
 
 namespace intercusp {
 
@@ -47,12 +48,18 @@ bool ContactWatch::refresh(const Case& c, const SegmentPoses& poses, const Point
 void ContactWatch::list(const Case& c, const PointMap& points) {
   clearance_.clear();
   teeth_.clear();
+  nearest_.reset();
   for (const ContactPair& pair : pairs_) {
     const Jaw first = jaw_of_body(c, pair.first), second = jaw_of_body(c, pair.second);
     for (const OverlapRegion& r : pair.result.regions) {
       const std::string site = place_words(tooth_at(points, r.at, first), tooth_at(points, r.at, second), pair);
       clearance_.push_back({site, pair.first, pair.second, r.deepest_mm, r.volume_mm3, r.area_mm2, r.at, r.direction});
     }
+    const double gap = pair.result.minimum_distance_mm;
+    if (std::isfinite(gap) && (!nearest_ || gap < nearest_->gap_mm))
+      nearest_ = NearestPlace{place_words(tooth_at(points, pair.result.nearest_first, first),
+                                          tooth_at(points, pair.result.nearest_second, second), pair),
+                              gap};
     for (const ContactPatch& p : pair.result.contacts) {
       for (const int tooth : {tooth_at(points, p.at, first), tooth_at(points, p.at, second)}) {
         if (!tooth) continue;
@@ -64,6 +71,7 @@ void ContactWatch::list(const Case& c, const PointMap& points) {
   }
   std::stable_sort(clearance_.begin(), clearance_.end(),
                    [](const auto& a, const auto& b) { return a.depth_mm > b.depth_mm; });
+  if (!clearance_.empty()) nearest_.reset();
 }
 
 }  // namespace intercusp

@@ -17,6 +17,12 @@ struct ClearanceRow {
   Vec3 at = Vec3::Zero(), direction = Vec3::UnitZ();
 };
 
+/// Where bodies that are free of each other come nearest: what touches first if they go on closing there.
+struct NearestPlace {
+  std::string site;  ///< "24 on 35"
+  double gap_mm = 0;
+};
+
 /// What one tooth touches.
 struct ToothContact {
   double area_mm2 = 0;  ///< at or below the contact distance
@@ -41,6 +47,8 @@ class ContactWatch {
   const std::vector<ContactPair>& pairs() const { return pairs_; }
   const std::vector<ClearanceRow>& clearance() const { return clearance_; }
   const std::map<int, ToothContact>& teeth() const { return teeth_; }
+  /// Empty where something overlaps, or where nothing was compared.
+  const std::optional<NearestPlace>& nearest() const { return nearest_; }
   const std::string& trouble() const { return trouble_; }
   double last_ms() const { return last_ms_; }
   void forget() { *this = ContactWatch(); }
@@ -51,6 +59,7 @@ class ContactWatch {
   std::vector<ContactPair> pairs_;
   std::vector<ClearanceRow> clearance_;
   std::map<int, ToothContact> teeth_;
+  std::optional<NearestPlace> nearest_;
   std::string trouble_;
   std::uint64_t version_ = ~0ull;
   bool coarse_ = false;

@@ -52,7 +52,7 @@ void draw_gap_words(const Workspace& w, std::size_t index, ImDrawList* list, flo
 
 void draw_loupe(Workspace& w, std::size_t index, ImDrawList* list, unsigned picture, const Rect& area, float x,
                 float y) {
-  const auto hit = pick(w, index, x, y);
+  const auto hit = pick_near(w, index, x, y);
   if (!hit || !picture) return;
   const float r = px(kRadius), part = r / kTimes;
   const float up = y - area.y > 2.6f * r ? -1.0f : 1.0f, cy = y + up * 1.5f * r;
@@ -74,7 +74,7 @@ void draw_loupe(Workspace& w, std::size_t index, ImDrawList* list, unsigned pict
 
 void place_landmark_at(Workspace& w, const std::string& name, std::size_t view, float x, float y,
                        const std::string& merge) {
-  const auto hit = pick(w, view, x, y);
+  const auto hit = pick_near(w, view, x, y);
   if (!hit || name.empty()) return;
   const SnappedPlace s = snapped_place(w, *hit);
   w.snap_words = s.words;

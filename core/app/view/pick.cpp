@@ -1,5 +1,9 @@
 #include "app/view/pick.h"
 
+#include <cmath>
+
+#include "app/theme.h"
+
 namespace intercusp {
 
 namespace {
@@ -67,6 +71,18 @@ std::optional<Pick> pick(const Workspace& w, std::size_t index, float x, float y
   const View& view = w.views[index];
   const Vec3 origin = Projection{view.camera, view.rect}.point(x, y, 0.5 * kFarMm);
   return first_hit(w, view, origin, -view.camera.towards_viewer(), kFarMm);
+}
+
+std::optional<Pick> pick_near(const Workspace& w, std::size_t index, float x, float y) {
+  if (auto hit = pick(w, index, x, y)) return hit;
+  constexpr int kDirections = 8;
+  for (const float reach : {3.0f, 6.0f, 9.0f})
+    for (int i = 0; i < kDirections; ++i) {
+      const float angle = static_cast<float>(i) * 6.2831853f / kDirections;
+      const float dx = px(reach) * std::cos(angle), dy = px(reach) * std::sin(angle);
+      if (auto hit = pick(w, index, x + dx, y + dy)) return hit;
+    }
+  return std::nullopt;
 }
 
 bool visible(const Workspace& w, std::size_t index, const Vec3& patient) {

@@ -25,6 +25,8 @@ std::optional<std::pair<Vec3, Vec3>> section_plane(const Workspace& w);
 
 /// The nearest place under a pixel of the window. O(log n).
 std::optional<Pick> pick(const Workspace& w, std::size_t view, float x, float y);
+/// The same with a hand's allowance: where nothing is under the pixel, the nearest place within a few pixels of it.
+std::optional<Pick> pick_near(const Workspace& w, std::size_t view, float x, float y);
 /// Whether nothing, or only a jaw that is seen through, stands between a patient point and the viewer.
 bool visible(const Workspace& w, std::size_t view, const Vec3& patient);
 

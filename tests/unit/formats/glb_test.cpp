@@ -47,6 +47,22 @@ std::string mesh_message(const GlbDocument& document, int index = 0) {
 
 }  // namespace
 
+// Found by the fuzzer: any other value of `buffers` than a list of objects stopped the program when it was written
+// again.
+TEST_CASE("a document whose buffers are nonsense is written as a sound one") {
+  for (const char* buffers : {"[11]", "[null]", "[[]]", "3", "\"x\"", "[]", "null"}) {
+    CAPTURE(buffers);
+    GlbDocument document;
+    document.json = nlohmann::json::parse(std::string(R"({"asset":{"version":"2.0"},"buffers":)") + buffers + "}");
+    document.bin.assign(8, 7);
+    const std::vector<std::uint8_t> written = serialize_glb(document);
+    const auto again = parse_glb(written.data(), written.size());
+    REQUIRE(again.ok());
+    CHECK(again.value().bin == document.bin);
+    CHECK(again.value().json["buffers"][0]["byteLength"] == 8);
+  }
+}
+
 TEST_CASE("a mesh survives the glb container bit for bit, colours too") {
   const Mesh cube = coloured_cube();
   const auto bytes = serialize_glb(document_of(cube));
