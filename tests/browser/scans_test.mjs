@@ -1,7 +1,7 @@
 // Two scans and a landmarks file dropped on the page read as they do on the command line.
 import assert from 'node:assert/strict';
 import { join } from 'node:path';
-import { readFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { test } from 'node:test';
 import { dropped, folderFor, reportOf, run, scannedSample } from './command_line.mjs';
 import { assertClose, valueOf } from './numbers.mjs';
@@ -26,6 +26,30 @@ test('scans: dropped files give the measures of the command line', async (t) => 
   assert.ok(Math.abs(valueOf(expected, 'overjet')) > 1, 'the sample has an overjet to read');
   assertClose(shown.measures, expected.measures);
   assertClose(shown.not_measurable, expected.not_measurable);
+  await context.close();
+});
+
+test('scans: what is wrong with a surface is said beside it, as on the command line', async (t) => {
+  const folder = folderFor(t);
+  const files = scannedSample(folder, 'class1', 20000);
+  // Without its last triangles the scan has a border.
+  const stl = readFileSync(files.upper);
+  const whole = stl.readUInt32LE(80), kept = whole - 40;
+  const cut = Buffer.from(stl.subarray(0, 84 + 50 * kept));
+  cut.writeUInt32LE(kept, 80);
+  const path = join(folder, 'upper_open.stl');
+  writeFileSync(path, cut);
+  const made = join(folder, 'open.glb');
+  run('new', '--upper', path, '--lower', files.lower, '--landmarks', files.landmarks, '-o', made);
+  const [finding] = reportOf('info', made).bodies[0].findings;
+  assert.match(finding, /open edges: the surface has a border/);
+  const context = await freshContext();
+  const page = await openPage(context, (await sharedServer()).address);
+  await settled(page);
+  await dropFiles(page, [dropped('upper.stl', path), dropped('lower.stl', files.lower)]);
+  await page.waitForFunction(() => window.intercusp.state().case?.bodies.length === 2);
+  await settled(page);
+  assert.deepEqual((await state(page)).case.bodies[0].findings, [finding]);
   await context.close();
 });
 

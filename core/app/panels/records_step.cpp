@@ -4,6 +4,7 @@
 #include "app/panels/panels.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
+#include "app/work/body_findings.h"
 #include "app/work/commands.h"
 
 namespace intercusp {
@@ -21,9 +22,7 @@ std::string body_words(const Body& b) {
   const Vec3 size = b.surface->box().sizes();
   std::snprintf(words, sizeof words, "%zu triangles, %.0f x %.0f x %.0f mm", b.surface->mesh().triangles.size(),
                 size.x(), size.y(), size.z());
-  std::string out = words;
-  if (b.surface->open_edges() > 0) out += ", open below";
-  return out;
+  return words;
 }
 
 void units_question(Workspace& w) {
@@ -53,6 +52,7 @@ void records_step(Workspace& w) {
     if (!b.surface) continue;
     ui::paragraph(fonts().strong, theme().text, plain(b.name).c_str());
     ui::soft_text(body_words(b).c_str());
+    for (const std::string& finding : findings_of(w, b)) ui::soft_text(finding.c_str());
   }
   ui::gap_above(16);
   landmark_list(w);

@@ -4,6 +4,7 @@
 #include <cctype>
 
 #include "app/view/layout.h"
+#include "app/work/body_findings.h"
 #include "app/work/view_json.h"
 #include "base/json_read.h"
 #include "casebook/case_file.h"
@@ -61,6 +62,8 @@ void add_body(Workspace& w, const std::string& name, Mesh mesh) {
     w.refresh();
     for (std::size_t i = 0; i < w.views.size(); ++i) send_view(w, i, "fit");
   }
+  for (const std::string& finding : findings_of(w, *w.now().find_body(name)))
+    w.say({Message::Kind::note, finding, "the scan opened", "", 0});
 }
 
 Status open_scan(Workspace& w, const std::string& name, const std::uint8_t* bytes, std::size_t size) {

@@ -1,4 +1,5 @@
 #include "app/widgets/widgets.h"
+#include "app/work/body_findings.h"
 #include "app/work/stops.h"
 #include "app/work/view_json.h"
 #include "surgery/movement_note.h"
@@ -35,7 +36,9 @@ nlohmann::json entries_json(const Plan* plan) {
 nlohmann::json case_json(const Workspace& w) {
   nlohmann::json bodies = nlohmann::json::array();
   for (const Body& b : w.now().bodies)
-    bodies.push_back({{"name", b.name}, {"triangles", b.surface ? b.surface->mesh().triangles.size() : 0}});
+    if (b.surface)
+      bodies.push_back(
+          {{"name", b.name}, {"triangles", b.surface->mesh().triangles.size()}, {"findings", findings_of(w, b)}});
   nlohmann::json placed = nlohmann::json::array(), plans = nlohmann::json::array();
   for (const auto& [name, mark] : w.now().landmarks) placed.push_back(name);
   for (const Plan& p : w.now().plans) plans.push_back(p.name);

@@ -112,6 +112,12 @@ struct Workspace {
     ArchFit fit;
   };
   std::map<std::string, ArchOnBody> arches;
+  /// What was found on a body's surface; by body name, worked out when first asked for.
+  struct FoundOnBody {
+    SurfacePtr surface;
+    std::vector<std::string> words;
+  };
+  mutable std::map<std::string, FoundOnBody> found;
   std::optional<ClickedTooth> clicked;
   std::optional<ToothClick> click_due;
   std::set<std::string> doubtful;  ///< proposed landmarks that ask for a look
