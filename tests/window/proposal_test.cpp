@@ -50,4 +50,24 @@ TEST_CASE("proposals: one click places a tooth's landmarks as one step; what a p
   CHECK(stage.act("propose_tooth", click)["kept"].size() == 5);
 }
 
+TEST_CASE(
+    "proposals: another number never takes the place of confirmed points, and undoing a confirmation brings doubt "
+    "back") {
+  Stage stage({1366, 768});
+  stage.act("open_sample", {{"name", "class1"}, {"triangles", 20000}});
+  stage.frames(4);
+  const auto moved = [&](int from, int to) { return stage.app().act("renumber_tooth", {{"tooth", from}, {"to", to}}); };
+  CHECK_FALSE(moved(15, 14).ok());  // the sample's points count as confirmed
+  for (const char* feature : {"buccal_cusp", "palatal_cusp", "central_groove", "contact_mesial", "contact_distal"})
+    stage.act("remove_landmark", {{"name", std::string("14.") + feature}});
+  REQUIRE(moved(15, 14).ok());
+  const auto doubtful = [&] { return stage.state()["case"]["doubtful"].size(); };
+  const auto all = doubtful();
+  CHECK(all >= 5);
+  stage.act("confirm_tooth", {{"tooth", 14}});
+  CHECK(doubtful() == 0);
+  stage.act("undo");
+  CHECK(doubtful() == all);
+}
+
 }  // namespace intercusp::window

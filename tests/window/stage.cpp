@@ -1,5 +1,7 @@
 #include "stage.h"
 
+#include "app/widgets/widgets.h"
+
 #include <EGL/egl.h>
 #include <EGL/eglext.h>
 #include <GLES3/gl3.h>
@@ -94,6 +96,13 @@ Stage::Stage(const StageSize& size, const std::map<std::string, std::string>& se
 }
 
 Stage::~Stage() = default;
+
+std::string Stage::text_with(const std::string& words) {
+  frames(3);
+  for (const ui::TextMark& m : ui::text_log())
+    if (m.words.find(words) != std::string::npos) return m.words;
+  return "";
+}
 
 void Stage::frames(int count) {
   for (int i = 0; i < count; ++i) {

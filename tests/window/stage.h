@@ -44,6 +44,8 @@ class Stage {
   explicit Stage(const StageSize& size, const std::map<std::string, std::string>& settings = {{"tried", "yes"}});
   ~Stage();
   void frames(int count);
+  /// The first text on screen, after a few frames, that holds these words; empty when there is none.
+  std::string text_with(const std::string& words);
   /// Runs a command; complains on standard error when it is refused.
   nlohmann::json act(const char* name, const nlohmann::json& args = nlohmann::json::object());
   void point(float x, float y);

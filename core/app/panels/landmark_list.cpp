@@ -31,7 +31,7 @@ void wanted_card(Workspace& w) {
   ui::ButtonLook quiet;
   quiet.weight = ui::Weight::quiet;
   if (w.tool == Tool::place_landmark && ui::button("landmark.stop", "Stop placing", quiet)) run(w, "pick_landmark");
-  if (w.tool == Tool::turn && w.doubtful.count(name) && ui::button("landmark.confirm", "It is right"))
+  if (w.tool == Tool::turn && in_doubt(w, name) && ui::button("landmark.confirm", "It is right"))
     run(w, "confirm_landmark", {{"name", std::string(name)}});
   if (w.tool == Tool::turn && w.now().landmarks.count(name) && ui::button("landmark.remove", "Remove it", quiet))
     run(w, "remove_landmark", {{"name", std::string(name)}});
@@ -49,7 +49,7 @@ void row(Workspace& w, const std::string& name, bool placed) {
   placed ? list->AddCircleFilled(c, px(3.5f), t.usual_text) : list->AddCircle(c, px(4), t.overlap_text, 16, px(1.5f));
   const float y = 0.5f * (from.y + to.y - fonts().small->FontSize);
   ui::put_text(list, fonts().small, from.x + px(22), y, t.text, landmark_words(name));
-  const bool proposed = placed && !w.now().landmarks.at(name).confirmed, look = proposed && w.doubtful.count(name);
+  const bool proposed = placed && !w.now().landmarks.at(name).confirmed, look = in_doubt(w, name);
   const char* state = !placed ? "missing" : look ? "look" : proposed ? "proposed" : "placed";
   ui::put_text(list, fonts().small, to.x - px(6), y, placed && !look ? t.soft : t.overlap_text, state, 1);
   if (s.hovered) ui::hint_tip(landmark_hint(name).c_str());

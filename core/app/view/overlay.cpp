@@ -16,6 +16,7 @@
 #include "app/view/pick.h"
 #include "app/view/section_overlay.h"
 #include "app/widgets/widgets.h"
+#include "app/work/stops.h"
 
 namespace intercusp {
 
@@ -100,7 +101,7 @@ void draw_landmarks(const Workspace& w, std::size_t index, ImDrawList* list, Lab
     if (w.now().landmarks.count(name) && !w.now().landmarks.at(name).confirmed) {
       // Proposed: an open dot; in doubt: a larger ring in the colour that asks for attention.
       list->AddCircle(q, px(wanted ? 4.5f : 3), colour, 16, px(1.5f));
-      if (w.doubtful.count(name)) list->AddCircle(q, px(7), theme().overlap_text, 20, px(1.5f));
+      if (in_doubt(w, name)) list->AddCircle(q, px(7), theme().overlap_text, 20, px(1.5f));
     } else {
       list->AddCircleFilled(q, px(wanted ? 4.5f : 2.5f), colour);
     }

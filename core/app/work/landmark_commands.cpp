@@ -3,7 +3,7 @@
 
 #include "app/panels/words.h"
 #include "app/view/layout.h"
-#include "app/work/command_table.h"
+#include "app/work/landmark_change.h"
 #include "app/work/stops.h"
 #include "base/json_read.h"
 
@@ -22,27 +22,11 @@ Result<Json> place(Workspace& w, const Json& args) {
   const std::string name = text_at(args, "name").value_or(""), merge = text_at(args, "merge").value_or("");
   if (!known_landmark(name))
     return Error{"\"" + name + "\" is not a landmark", "", "write it like 16.mesiobuccal_cusp"};
-  const auto* at = member(args, "at");
-  if (!at || !at->is_array() || at->size() != 3)
-    return Error{"no place for " + name, "", "give at: [x, y, z] in the frame of the scans"};
-  Vec3 p;
-  for (int k = 0; k < 3; ++k) {
-    const Json& v = (*at)[static_cast<std::size_t>(k)];
-    if (!v.is_number()) return Error{"the place of " + name + " is not three numbers", "", ""};
-    p[k] = v.get<double>();
-  }
-  if (!p.allFinite()) return Error{"the place of " + name + " is not finite", "", ""};
+  const auto at = place_in(args);
+  if (!at) return Error{"no place for " + name, "", "give at: three finite numbers in the frame of the scans"};
   Case next = w.now();
-  const bool known_before = next.frame_known;
-  next.landmarks[name] = Landmark{p, true};
-  next.landmarks_edited = true;
-  settle_frame(next);
-  const bool new_frame = next.frame_known && !known_before;
-  w.doubtful.erase(name);
-  w.document.change(std::move(next), "Placed " + landmark_words(name), merge);
-  w.refresh();
-  if (new_frame)
-    for (std::size_t i = 0; i < w.views.size(); ++i) send_view(w, i, "front");
+  next.landmarks[name] = Landmark{*at, true};
+  change_landmarks(w, std::move(next), "Placed " + landmark_words(name), merge);
   if (merge.empty() && name == w.landmark_wanted) go_on(w);
   return Json{{"missing", missing_landmarks(w)}};
 }
@@ -80,10 +64,8 @@ Result<Json> confirm_landmark(Workspace& w, const Json& args) {
   const auto found = next.landmarks.find(name);
   if (found == next.landmarks.end()) return Error{"\"" + name + "\" is not placed", "", ""};
   found->second.confirmed = true;
-  next.landmarks_edited = true;
-  w.doubtful.erase(name);
   if (w.landmark_wanted == name) w.landmark_wanted.clear();
-  w.document.change(std::move(next), "Confirmed " + landmark_words(name));
+  change_landmarks(w, std::move(next), "Confirmed " + landmark_words(name));
   return nothing();
 }
 

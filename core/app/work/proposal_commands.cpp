@@ -3,7 +3,7 @@
 #include "anatomy/notation.h"
 #include "anatomy/tooth_proposal.h"
 #include "app/view/layout.h"
-#include "app/work/command_table.h"
+#include "app/work/landmark_change.h"
 #include "app/work/stops.h"
 #include "base/json_read.h"
 
@@ -26,20 +26,6 @@ Result<const ArchFit*> arch_on(Workspace& w, const Body& body) {
   return &kept.fit;
 }
 
-Result<Vec3> place_at(const Json& args) {
-  const Error unreadable{"no place was clicked", "", "give at: [x, y, z] in patient mm"};
-  const auto* at = member(args, "at");
-  if (!at || !at->is_array() || at->size() != 3) return unreadable;
-  Vec3 p;
-  for (int k = 0; k < 3; ++k) {
-    const Json& v = (*at)[static_cast<std::size_t>(k)];
-    if (!v.is_number()) return unreadable;
-    p[k] = v.get<double>();
-  }
-  if (!p.allFinite()) return unreadable;
-  return p;
-}
-
 Json answer_for(const ToothProposal& proposal, const std::vector<std::string>& kept) {
   Json marks = Json::object();
   for (const ProposedLandmark& l : proposal.landmarks)
@@ -54,7 +40,6 @@ Json answer_for(const ToothProposal& proposal, const std::vector<std::string>& k
 /// Places what is proposed, as one step. What a person placed or confirmed stays; returns that.
 std::vector<std::string> place_proposed(Workspace& w, const ToothProposal& proposal) {
   Case next = w.now();
-  const bool known_before = next.frame_known;
   std::vector<std::string> kept;
   for (const ProposedLandmark& l : proposal.landmarks) {
     const auto there = next.landmarks.find(l.name);
@@ -64,37 +49,26 @@ std::vector<std::string> place_proposed(Workspace& w, const ToothProposal& propo
       next.landmarks[l.name] = Landmark{l.at, false};
   }
   if (kept.size() == proposal.landmarks.size()) return kept;
-  next.landmarks_edited = true;
-  settle_frame(next);
-  const bool new_frame = next.frame_known && !known_before;
-  w.document.change(std::move(next), "Proposed the landmarks of the " + tooth_name(proposal.tooth));
-  w.refresh();
-  if (new_frame && w.tool == Tool::click_teeth)
-    set_layout(w, w.layout);
-  else if (new_frame)
-    for (std::size_t i = 0; i < w.views.size(); ++i) send_view(w, i, "front");
+  change_landmarks(w, std::move(next), "Proposed the landmarks of the " + tooth_name(proposal.tooth));
   return kept;
 }
 
 /// Keeps for the panel what was proposed and what of it asks for a look.
 void remember(Workspace& w, const ToothProposal& proposal) {
   w.clicked = ClickedTooth{proposal.tooth, proposal.confidence >= kSureTooth, proposal.landmarks.size()};
-  for (const ProposedLandmark& l : proposal.landmarks) {
-    const auto placed = w.now().landmarks.find(l.name);
-    const bool asks = l.confidence < kSureLandmark && placed != w.now().landmarks.end() && !placed->second.confirmed;
-    asks ? (void)w.doubtful.insert(l.name) : (void)w.doubtful.erase(l.name);
-  }
+  for (const ProposedLandmark& l : proposal.landmarks)
+    l.confidence < kSureLandmark ? (void)w.doubtful.insert(l.name) : (void)w.doubtful.erase(l.name);
 }
 
 Result<Json> propose(Workspace& w, const Json& args) {
   const std::string name = text_at(args, "body").value_or("");
   const Body* body = w.now().find_body(name);
   if (!body) return Error{"there is no body \"" + name + "\"", "", "click a tooth of the upper or the lower arch"};
-  const auto at = place_at(args);
-  if (!at) return at.error();
+  const auto at = place_in(args);
+  if (!at) return Error{"no place was clicked", "", "give at: [x, y, z] in patient mm"};
   const auto arch = arch_on(w, *body);
   if (!arch) return arch.error();
-  const Vec3 click = w.now().patient_from_scans.inverse() * at.value();
+  const Vec3 click = w.now().patient_from_scans.inverse() * *at;
   const ToothProposal proposal = propose_tooth(*body->surface, *arch.value(), click);
   if (proposal.tooth == 0) return Error{"there is no tooth at this place", "", "click the crown of a tooth"};
   const std::vector<std::string> kept = place_proposed(w, proposal);
@@ -116,19 +90,15 @@ Result<Json> confirm(Workspace& w, const Json& args) {
     ++placed;
     confirmed += !landmark.confirmed;
     landmark.confirmed = true;
-    w.doubtful.erase(name);
   }
   if (placed == 0)
     return Error{"no landmark of the " + tooth_name(tooth) + " is placed", "", "click the tooth to have them proposed"};
-  if (confirmed > 0) {
-    next.landmarks_edited = true;
-    w.document.change(std::move(next), "Confirmed the landmarks of the " + tooth_name(tooth));
-    w.refresh();
-  }
+  if (confirmed > 0) change_landmarks(w, std::move(next), "Confirmed the landmarks of the " + tooth_name(tooth));
   return Json{{"tooth", tooth}, {"confirmed", confirmed}};
 }
 
-/// The points of a tooth under another number, as far as that tooth has them; they ask for a look.
+/// The points of a tooth under another number, as far as that tooth has them and no person confirmed its own; they ask
+/// for a look.
 Result<Json> renumber(Workspace& w, const Json& args) {
   const int from = static_cast<int>(number_at(args, "tooth").value_or(0)),
             to = static_cast<int>(number_at(args, "to").value_or(0));
@@ -136,26 +106,26 @@ Result<Json> renumber(Workspace& w, const Json& args) {
     return Error{"no other tooth of the same jaw was named", "", "give tooth: 16 and to: 17"};
   Case next = w.now();
   const std::string old = std::to_string(from) + ".", now = std::to_string(to) + ".";
-  std::size_t moved = 0;
+  std::vector<std::string> moved;
   for (const std::string& name : landmarks_of_tooth(from)) {
     const auto there = next.landmarks.find(name);
     if (there == next.landmarks.end()) continue;
     const std::string renamed = now + name.substr(old.size());
-    if (known_landmark(renamed)) {
+    const auto taken = next.landmarks.find(renamed);
+    const bool stays = taken != next.landmarks.end() && taken->second.confirmed;
+    if (known_landmark(renamed) && !stays) {
       next.landmarks[renamed] = Landmark{there->second.at, false};
-      w.doubtful.insert(renamed);
-      ++moved;
+      moved.push_back(renamed);
     }
-    w.doubtful.erase(name);
     next.landmarks.erase(name);
   }
-  if (moved == 0) return Error{"no point of the " + tooth_name(from) + " fits the " + tooth_name(to), "", ""};
-  next.landmarks_edited = true;
-  settle_frame(next);
-  w.document.change(std::move(next), "Called the " + tooth_name(from) + " the " + tooth_name(to));
-  w.refresh();
-  w.clicked = ClickedTooth{to, true, moved};
-  return Json{{"tooth", to}, {"landmarks", moved}};
+  if (moved.empty())
+    return Error{"no point of the " + tooth_name(from) + " can be one of the " + tooth_name(to), "",
+                 "its points are confirmed already, or there are none to move"};
+  w.doubtful.insert(moved.begin(), moved.end());
+  change_landmarks(w, std::move(next), "Called the " + tooth_name(from) + " the " + tooth_name(to));
+  w.clicked = ClickedTooth{to, true, moved.size()};
+  return Json{{"tooth", to}, {"landmarks", moved.size()}};
 }
 
 /// Both arches from the chewing side; the next clicks on the model propose whole teeth, until it is switched off.

@@ -69,12 +69,15 @@ std::vector<std::string> useful_landmarks(const Workspace& w) {
   return out;
 }
 
+bool in_doubt(const Workspace& w, const std::string& name) {
+  const auto placed = w.now().landmarks.find(name);
+  return w.doubtful.count(name) && placed != w.now().landmarks.end() && !placed->second.confirmed;
+}
+
 std::vector<std::string> points_in_doubt(const Workspace& w) {
   std::vector<std::string> out;
-  for (const std::string& name : w.doubtful) {
-    const auto placed = w.now().landmarks.find(name);
-    if (placed != w.now().landmarks.end() && !placed->second.confirmed) out.push_back(name);
-  }
+  for (const std::string& name : w.doubtful)
+    if (in_doubt(w, name)) out.push_back(name);
   return out;
 }
 

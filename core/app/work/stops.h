@@ -14,6 +14,8 @@ std::vector<std::string> missing_landmarks(const Workspace& w);
 /// Every landmark that the measures can use for this case: placed or not.
 std::vector<std::string> useful_landmarks(const Workspace& w);
 
+/// Whether a landmark was proposed with little confidence and nobody has confirmed or moved it.
+bool in_doubt(const Workspace& w, const std::string& name);
 /// Proposed landmarks that still ask for a look: not confirmed, moved or taken back meanwhile.
 std::vector<std::string> points_in_doubt(const Workspace& w);
 

@@ -120,7 +120,8 @@ struct Workspace {
   mutable std::map<std::string, FoundOnBody> found;
   std::optional<ClickedTooth> clicked;
   std::optional<ToothClick> click_due;
-  std::set<std::string> doubtful;  ///< proposed landmarks that ask for a look
+  std::set<std::string>
+      doubtful;  ///< proposed with little confidence; in_doubt() says whether one still asks for a look
 
   std::vector<View> views{1};
   std::size_t active_view = 0;
