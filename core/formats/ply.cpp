@@ -50,7 +50,8 @@ class BodyReader {
 
   Status read() {
     for (const PlyElement& element : header_.elements) {
-      if (element.properties.empty()) continue;
+      const bool own = element.name == "vertex" || element.name == "face";
+      if (element.properties.empty() && !own) continue;
       if (Status s = check_room(element); !s) return s;
       Status s = element.name == "vertex" ? read_vertices(element)
                  : element.name == "face" ? read_faces(element)
@@ -77,7 +78,7 @@ class BodyReader {
   Status check_room(const PlyElement& element) const {
     std::uint64_t row = 0;
     for (const PlyProperty& p : element.properties) row += Values::least_bytes(p.is_list ? p.count_type : p.type);
-    if (element.count <= values_.left() / row) return Done{};
+    if (row == 0 || element.count <= values_.left() / row) return Done{};
     const bool own_name = element.name == "vertex" || element.name == "face";
     return error("the header promises " + with_commas(element.count) + (own_name ? " " + element.name : "") +
                  " rows of at least " + with_commas(row) + " bytes, but only " + with_commas(values_.left()) +

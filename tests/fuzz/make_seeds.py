@@ -52,6 +52,8 @@ def ply_seeds():
     text = ply_header("ascii", "float")
     text += "".join("%g %g %g 0.5 0 1\n" % p for p in POINTS)
     save("ply", "text", text + "3 0 2 1\n4 0 1 3 2\n3 0 3 2\n3 1 2 3\n2 7 7\n")
+    save("ply", "bare_vertices", "ply\nformat ascii 1.0\nelement vertex 4\nelement face 1\n"
+         "property list uchar int vertex_indices\nend_header\n3 0 1 2\n")
 
 
 def obj_seeds():

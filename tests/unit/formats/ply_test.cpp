@@ -174,6 +174,11 @@ TEST_CASE("a PLY without a surface says so") {
               "no list vertex_indices"));
   CHECK(fails(header("ascii", "element vertex 1\n" + kXyz + "element face 1\n" + kFaces) + "0 0 0\n3 0 0 0\n",
               "holds no triangles"));
+  // Elements whose properties are missing have no places that faces could name.
+  CHECK(fails(header("ascii", "element vertex 4\nelement face 1\n" + kFaces) + "3 0 1 2\n",
+              "lack one of the properties x, y and z"));
+  CHECK(fails(header("ascii", "element vertex 3\n" + kXyz + "element face 1\n") + "0 0 0\n1 0 0\n0 1 0\n",
+              "no list vertex_indices"));
 }
 
 TEST_CASE("PLY counts that the file cannot hold are refused before memory is claimed") {
