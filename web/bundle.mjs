@@ -28,7 +28,7 @@ function place(files, digest) {
   const list = ['./', ...[...files.keys()].map((name) => (atRoot.includes(name) ? name : `assets/${digest}/${name}`))]
     .filter((path) => path !== 'sw.js' && path !== 'index.html');
   // Named in the page, all modules come in one round trip.
-  const preloads = [...files.keys()].filter((name) => name.endsWith('.js') && !atRoot.includes(name) && name !== 'main.js')
+  const preloads = [...files.keys()].filter((name) => name.endsWith('.js') && !atRoot.includes(name) && name !== 'main.js' && name !== 'bench.js')
     .map((name) => `<link rel="modulepreload" href="assets/${digest}/${name}">`).join('\n');
   for (const [name, bytes] of files) {
     if (!atRoot.includes(name)) {

@@ -84,12 +84,14 @@ void set_up_input() {
   io.GetClipboardTextFn = [](void*) { return page().clipboard.c_str(); };
 }
 
-/// What the page must do after a frame, in bits: 1 another frame, 2 raise the text input; the mouse cursor from bit 8.
+/// What the page must do after a frame, in bits: 1 another frame, 2 raise the text input, 4 look again soon, since
+/// something is being done beside the screen; the mouse cursor from bit 8.
 int wishes() {
   const ImGuiIO& io = ImGui::GetIO();
   int bits = 0;
   if (page().app->wants_frame() || !page().input.empty()) bits |= 1;
   if (io.WantTextInput) bits |= 2;
+  if (page().app->busy()) bits |= 4;
   const int cursor = ImGui::GetMouseCursor();
   return bits | ((cursor + 1) << 8);
 }
@@ -158,6 +160,12 @@ EMSCRIPTEN_KEEPALIVE int ic_frame(double seconds) {
 EMSCRIPTEN_KEEPALIVE int ic_wants_frame() {
   return page().app->wants_frame() || !page().input.empty() ? 1 : 0;
 }
+EMSCRIPTEN_KEEPALIVE int ic_busy() {
+  return page().app->busy() ? 1 : 0;
+}
+EMSCRIPTEN_KEEPALIVE int ic_keeping() {
+  return page().app->keeping() ? 1 : 0;
+}
 EMSCRIPTEN_KEEPALIVE void ic_wake() {
   page().app->wake();
 }
@@ -202,9 +210,27 @@ EMSCRIPTEN_KEEPALIVE void ic_free(void* memory) {
 }
 
 EMSCRIPTEN_KEEPALIVE const char* ic_open(const char* name, int name_size, const std::uint8_t* bytes, std::size_t size) {
-  const char* result = answer(page().app->open_file(text_of(name, name_size), bytes, size));
+  const char* result = answer(page().app->open_file(text_of(name, name_size), {bytes, bytes + size}));
   page().app->wake();
   return result;
+}
+
+/// A file that the page holds under a number, opened beside the screen.
+EMSCRIPTEN_KEEPALIVE void ic_open_held(int number, const char* name, int name_size) {
+  page().app->open_held_by_host(text_of(name, name_size), static_cast<std::uint64_t>(number));
+}
+
+EMSCRIPTEN_KEEPALIVE void ic_errand_answer(const std::uint8_t* bytes, std::size_t size) {
+  page().host.runner().receive(bytes, size);
+  page().app->wake();
+}
+EMSCRIPTEN_KEEPALIVE void ic_errand_progress(double fraction) {
+  page().host.runner().progressed(fraction);
+  page().app->wake();
+}
+EMSCRIPTEN_KEEPALIVE void ic_errand_stopped(const char* why, int size) {
+  page().host.runner().worker_stopped(text_of(why, size));
+  page().app->wake();
 }
 
 EMSCRIPTEN_KEEPALIVE const char* ic_open_fragment(const char* text, int size) {

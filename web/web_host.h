@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/host.h"
+#include "web_runner.h"
 
 namespace intercusp {
 
@@ -17,6 +18,11 @@ class WebHost : public Host {
   void keep_setting(const std::string& key, const std::string& value) override;
   std::string setting(const std::string& key) override;
   void announce(const std::string& text) override;
+  ErrandRunner* errand_runner() override;
+  WebRunner& runner() { return runner_; }
+
+ private:
+  WebRunner runner_;
 };
 
 }  // namespace intercusp

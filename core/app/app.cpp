@@ -19,7 +19,6 @@
 #include "app/work/opening.h"
 #include "app/work/view_json.h"
 #include "casebook/case_file.h"
-#include "casebook/recipe_link.h"
 #include "casebook/reports.h"
 
 namespace intercusp {
@@ -92,7 +91,11 @@ void App::forget_gpu_objects() {
 
 bool App::wants_frame() const {
   const Parts& p = *parts_;
-  return p.w.wake_frames > 0 || p.w.glide || p.w.click_due || p.sample_due || !p.w.messages.empty();
+  return p.w.wake_frames > 0 || p.w.glide || p.sample_due || !p.w.messages.empty();
+}
+
+bool App::busy() const {
+  return parts_->w.errands.busy();
 }
 
 void App::wake() {
@@ -120,6 +123,31 @@ void App::Parts::begin_frame(const WindowState& window) {
   ui::text_log().clear();
 }
 
+bool App::keeping() const {
+  const Parts& p = *parts_;
+  return p.w.has_case && (p.w.document.revision() != p.kept_revision || p.keep_after > 0 || p.keeps_under_way > 0);
+}
+
+void App::Parts::say_not_opened(const Error& trouble) {
+  w.say_error(trouble, w.has_case ? "the open case stays as it is" : "nothing is open");
+}
+
+void App::Parts::take_answers() {
+  const bool was_busy = w.errands.busy();
+  for (const Error& trouble : w.errands.poll()) say_not_opened(trouble);
+  if (was_busy && !w.errands.busy()) w.wake();
+  if (w.errands.words().empty())
+    words_since = -1;
+  else if (words_since < 0)
+    words_since = w.seconds;
+}
+
+void App::Parts::open_first_sample() {
+  sample_due = false;
+  const Status opened = intercusp::open_first_sample(w, "class3", [this] { w.stop = Stop::movement; });
+  if (!opened) w.say_error(opened.error(), "nothing is open");
+}
+
 void App::Parts::draw_over_views(const Screen& s) {
   if (pictured) return;
   view_tools(w, s.view);
@@ -142,8 +170,9 @@ void App::Parts::draw_panels(const Screen& s) {
   }
   foot_line(w, s.foot);
   keys_help(w, s);
-  if (!sample_due) start_page(w, s);
+  if (!sample_due && !(w.errands.busy() && !w.has_case)) start_page(w, s);
   if (!pictured) show_messages(w, s);
+  if (!pictured) errand_line(w, s, words_since);
 }
 
 void App::frame(const WindowState& window) {
@@ -155,23 +184,18 @@ void App::frame(const WindowState& window) {
   io.DeltaTime = static_cast<float>(std::clamp(window.seconds - w.seconds, 1e-4, 0.2));
   const DevicePixels pixels(window);
   p.begin_frame(window);
+  p.take_answers();
   share_arrow_keys(io);
   ImGui_ImplOpenGL3_NewFrame();
   ImGui::NewFrame();
-  // The very first frame shows the empty screen; the sample is made behind it, in the second.
-  if (!w.has_case && p.sample_due) {
-    p.sample_due = false;
-    run(w, "open_sample", {{"name", "class3"}});
-    w.stop = Stop::movement;
-  } else if (!w.has_case && w.frames_drawn == 0) {
+  // The very first frame shows the empty screen; the sample is made behind it.
+  if (!w.has_case && p.sample_due)
+    p.open_first_sample();
+  else if (!w.has_case && w.frames_drawn == 0 && !w.errands.busy())
     p.sample_due = true;
-  }
   // A tablet held upright begins with the whole view.
   if (w.frames_drawn == 0 && io.DisplaySize.x < px(1080) && w.host.setting("left_panel").empty()) w.left_open = false;
-  if (w.click_due && ++w.click_due->frames > 2) {
-    const ToothClick click = *std::exchange(w.click_due, std::nullopt);
-    run(w, "propose_tooth", {{"body", click.body}, {"at", {click.at.x(), click.at.y(), click.at.z()}}});
-  }
+  if (w.has_case) propose_clicked_teeth(w);
   const Screen screen = arrange(w, io.DisplaySize.x, io.DisplaySize.y);
   Rect views = screen.view;
   if (w.layout != "one" && w.has_case) {
@@ -221,42 +245,50 @@ void App::Parts::keep_work() {
       return;
     }
     keep_after = 0;
-    w.host.keep_work(w.now().id, write_case(w.now()), view_json(w).dump());
+    ++keeps_under_way;
+    const auto keep = [this, id = w.now().id, view = view_json(w).dump()](ErrandAnswer& answer) -> Status {
+      --keeps_under_way;
+      if (const auto* written = std::get_if<CaseWritten>(&answer)) w.host.keep_work(id, written->bytes, view);
+      return Done{};
+    };
+    (void)w.errands.go(WriteCase{w.now()}, "", keep).ok();
   }
 }
 
-Status App::open_file(const std::string& name, const std::uint8_t* bytes, std::size_t size) {
+Status App::open_file(const std::string& name, std::vector<std::uint8_t> bytes) {
   wake();
-  const Status opened = open_bytes(parts_->w, name, bytes, size);
-  if (!opened)
-    parts_->w.say_error(opened.error(), parts_->w.has_case ? "the open case stays as it is" : "nothing is open");
+  const ErrandDesk::AtOnce now(parts_->w.errands);
+  Status opened = intercusp::open_file(parts_->w, {name, std::move(bytes), 0, nullptr, 0});
+  if (!opened) parts_->say_not_opened(opened.error());
   return opened;
+}
+
+void App::open_by_hand(const std::string& name, std::vector<std::uint8_t> bytes, const std::function<void()>& then) {
+  wake();
+  const Status opened = intercusp::open_file(parts_->w, {name, std::move(bytes), 0, nullptr, 0}, then);
+  if (!opened) parts_->say_not_opened(opened.error());
+}
+
+void App::open_held_by_host(const std::string& name, std::uint64_t number) {
+  wake();
+  const Status opened = intercusp::open_file(parts_->w, {name, {}, number, nullptr, 0});
+  if (!opened) parts_->say_not_opened(opened.error());
 }
 
 Status App::open_fragment(const std::string& fragment) {
   wake();
-  auto opened = open_recipe_link(fragment);
-  if (!opened) {
-    parts_->w.say_error(opened.error(), "the link was not opened");
-    return opened.error();
-  }
-  take_case(parts_->w, std::move(opened.value().opened));
-  apply_view(parts_->w, opened.value().view_json);
-  parts_->w.refresh();
-  return Done{};
+  const ErrandDesk::AtOnce now(parts_->w.errands);
+  Status opened = open_link(parts_->w, fragment);
+  if (!opened) parts_->w.say_error(opened.error(), "the link was not opened");
+  return opened;
 }
 
-Status App::restore(const std::vector<std::uint8_t>& case_bytes, const std::string& view) {
+Status App::restore(std::vector<std::uint8_t> case_bytes, const std::string& view) {
   wake();
-  auto opened = read_case(case_bytes.data(), case_bytes.size());
-  if (!opened) {
-    parts_->w.say_error(opened.error(), "the work kept here could not be read");
-    return opened.error();
-  }
-  take_case(parts_->w, std::move(opened.value()));
-  apply_view(parts_->w, view);
-  parts_->w.refresh();
-  return Done{};
+  const ErrandDesk::AtOnce now(parts_->w.errands);
+  Status opened = restore_work(parts_->w, std::move(case_bytes), view);
+  if (!opened) parts_->w.say_error(opened.error(), "the work kept here could not be read");
+  return opened;
 }
 
 std::vector<std::uint8_t> App::save() const {
@@ -264,6 +296,7 @@ std::vector<std::uint8_t> App::save() const {
 }
 
 Result<nlohmann::json> App::act(const std::string& name, const nlohmann::json& args) {
+  const ErrandDesk::AtOnce now(parts_->w.errands);
   return intercusp::act(parts_->w, name, args);
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <memory>
 
 #include <nlohmann/json_fwd.hpp>
@@ -24,14 +25,24 @@ class App {
 
   /// False while nothing changed and no animation runs: the platform then draws nothing. After input call wake().
   bool wants_frame() const;
+  /// Something is being done beside the screen; its answer wants a frame.
+  bool busy() const;
+  /// What changed last is not yet with the host's keep_work.
+  bool keeping() const;
   void wake();
   void frame(const WindowState& window);
 
   /// Opens a case (.glb) or a scan (.stl .ply .obj) or a landmarks file (.json) from memory, told apart by content.
-  Status open_file(const std::string& name, const std::uint8_t* bytes, std::size_t size);
+  /// It has happened when the call returns.
+  Status open_file(const std::string& name, std::vector<std::uint8_t> bytes);
+  /// The same for a hand: where the host has someone for errands it happens later, and trouble is said on the screen.
+  /// `then` is called when it has been opened.
+  void open_by_hand(const std::string& name, std::vector<std::uint8_t> bytes, const std::function<void()>& then = {});
+  /// The same for bytes that the host holds under a number until an errand asks for them.
+  void open_held_by_host(const std::string& name, std::uint64_t number);
   /// Opens a recipe link's fragment, or work kept earlier.
   Status open_fragment(const std::string& fragment);
-  Status restore(const std::vector<std::uint8_t>& case_bytes, const std::string& view_json);
+  Status restore(std::vector<std::uint8_t> case_bytes, const std::string& view_json);
   std::vector<std::uint8_t> save() const;
 
   /// Every command that the panels offer, by name (docs/page-interface.md): the page's script interface and the panels

@@ -6,6 +6,8 @@
 
 namespace intercusp {
 
+class ErrandRunner;
+
 /// What the shared program asks of the place it runs in: one implementation in native/, one in web/.
 class Host {
  public:
@@ -25,6 +27,8 @@ class Host {
   /// Small settings (theme, panel folds); survives restarts.
   virtual void keep_setting(const std::string& key, const std::string& value) = 0;
   virtual std::string setting(const std::string& key) = 0;
+  /// Who does what takes longer than a frame; none: it is done on the screen's own thread. Lives as long as the host.
+  virtual ErrandRunner* errand_runner() { return nullptr; }
   /// Words for assistive technology (a live region on the web); may do nothing.
   virtual void announce(const std::string& text) = 0;
 };

@@ -28,13 +28,15 @@ struct App::Parts {
   float font_scale = 0;
   bool fonts_uploaded = false;
   bool sample_due = false;
-  bool pictured = false;  ///< this frame shows the bare view with its caption, for a picture
+  double words_since = -1;  ///< when what a person waits for began, on the app's clock; negative = nothing
+  bool pictured = false;    ///< this frame shows the bare view with its caption, for a picture
   SceneKey drawn;
   std::uint64_t gaps_version = 0;
   bool slow = false;          ///< whole frames took too long while something moved: draw lighter from now on
   bool moved_before = false;  ///< the frame before this one moved something too
   std::uint64_t kept_revision = 0;
   double keep_after = 0;
+  int keeps_under_way = 0;
 
   void begin_frame(const WindowState& window);
   void draw_scene(const Rect& area, int height);
@@ -43,6 +45,11 @@ struct App::Parts {
   /// Hands the active view out as it stands in the framebuffer.
   void take_picture(int height);
   void update_contacts();
+  /// Uses what was answered beside the screen since the last frame.
+  void take_answers();
+  /// Opens the sample of a first visit.
+  void open_first_sample();
+  void say_not_opened(const Error& trouble);
   void keep_work();
 };
 

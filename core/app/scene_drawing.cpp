@@ -8,6 +8,7 @@
 #include "app/render/png.h"
 #include "app/theme.h"
 #include "app/view/pick.h"
+#include "app/work/surface_notes.h"
 
 namespace intercusp {
 
@@ -34,6 +35,7 @@ std::vector<DrawnBody> drawn_bodies(const Workspace& w) {
     if (!jaw_shown(w, lower) && w.trimmed.empty()) continue;
     DrawnBody d;
     d.surface = body.surface;
+    d.look = look_of(w, body.surface);
     d.patient_from_surface = pose_of_body(w.now(), body, w.readings.now().poses);
     d.start_pose = pose_of_body(w.now(), body, w.readings.start().poses);
     d.moved = !d.patient_from_surface.isApprox(d.start_pose, 1e-7);
@@ -95,16 +97,18 @@ double milliseconds() {
 }  // namespace
 
 void App::Parts::update_contacts() {
-  ContactWatch::Wish wish{w.readings.version(), w.dragging, w.gap.on, w.seconds};
-  if (w.contacts.refresh(w.now(), w.readings.now().poses, w.readings.now().points, wish)) {
-    ++gaps_version;
+  const ContactWatch::Wish wish{w.readings.version(), w.dragging, w.gap.on, w.seconds};
+  w.contacts.refresh(w.errands, w.now(), w.readings.now().poses, w.readings.now().points, wish);
+  if (gaps_version != w.contacts.answers()) {
+    gaps_version = w.contacts.answers();
     for (const ContactPair& pair : w.contacts.pairs()) {
       const Body *a = w.now().find_body(pair.first), *b = w.now().find_body(pair.second);
-      if (a && a->surface) renderer.set_gap(a->surface, pair.result.gap_first);
-      if (b && b->surface) renderer.set_gap(b->surface, pair.result.gap_second);
+      if (a && a->surface) renderer.set_gap(a->surface, look_of(w, a->surface), pair.result.gap_first);
+      if (b && b->surface) renderer.set_gap(b->surface, look_of(w, b->surface), pair.result.gap_second);
     }
   }
-  if (w.contacts.due({w.readings.version(), w.dragging, w.gap.on, w.seconds})) w.wake(1);
+  // An answer that comes later wakes the screen by itself.
+  if (w.contacts.due(wish) && !w.errands.busy()) w.wake(1);
 }
 
 void App::Parts::draw_scene(const Rect& area, int height) {

@@ -100,14 +100,8 @@ json pair_row(const PointMap& points, const ContactPair& pair) {
   return row;
 }
 
-ContactPair query(const Case& c, const SegmentPoses& poses, const ContactSettings& settings, const Body& a,
-                  const Body& b, KeptQueries* kept) {
-  if (kept) {
-    return {a.name, b.name,
-            kept->at(a.surface, pose_of_body(c, a, poses), b.surface, pose_of_body(c, b, poses), settings)};
-  }
-  return {a.name, b.name,
-          find_contact(*a.surface, pose_of_body(c, a, poses), *b.surface, pose_of_body(c, b, poses), settings)};
+PosedPairOfBodies posed(const Case& c, const SegmentPoses& poses, const Body& a, const Body& b) {
+  return {a.name, b.name, a.surface, b.surface, pose_of_body(c, a, poses), pose_of_body(c, b, poses)};
 }
 
 Error unknown_body(const Case& c, const std::string& name) {
@@ -163,25 +157,42 @@ void KeptQueries::forget_unused() {
   for (auto& entry : kept_) entry.second.used = false;
 }
 
-Result<std::vector<ContactPair>> contact_pairs(const Case& c, const SegmentPoses& poses,
-                                               const ContactSettings& settings, const std::string& first,
-                                               const std::string& second, KeptQueries* kept) {
-  std::vector<ContactPair> pairs;
+Result<std::vector<PosedPairOfBodies>> pairs_to_compare(const Case& c, const SegmentPoses& poses,
+                                                        const std::string& first, const std::string& second) {
   if (!first.empty() || !second.empty()) {
     const Body *a = c.find_body(first), *b = c.find_body(second);
     if (!a) return unknown_body(c, first);
     if (!b) return unknown_body(c, second);
-    pairs.push_back(query(c, poses, settings, *a, *b, kept));
-    return pairs;
+    return std::vector<PosedPairOfBodies>{posed(c, poses, *a, *b)};
   }
+  std::vector<PosedPairOfBodies> pairs;
   for (std::size_t i = 0; i < c.bodies.size(); ++i) {
     for (std::size_t k = i + 1; k < c.bodies.size(); ++k) {
       if (segment_of_body(c, c.bodies[i]) == segment_of_body(c, c.bodies[k])) continue;
-      pairs.push_back(query(c, poses, settings, c.bodies[i], c.bodies[k], kept));
+      pairs.push_back(posed(c, poses, c.bodies[i], c.bodies[k]));
     }
   }
-  if (kept) kept->forget_unused();
   return pairs;
+}
+
+std::vector<ContactPair> contacts_of(const std::vector<PosedPairOfBodies>& pairs, const ContactSettings& settings,
+                                     KeptQueries* kept) {
+  std::vector<ContactPair> found;
+  for (const PosedPairOfBodies& p : pairs) {
+    found.push_back({p.first, p.second,
+                     kept ? kept->at(p.first_surface, p.first_pose, p.second_surface, p.second_pose, settings)
+                          : find_contact(*p.first_surface, p.first_pose, *p.second_surface, p.second_pose, settings)});
+  }
+  if (kept) kept->forget_unused();
+  return found;
+}
+
+Result<std::vector<ContactPair>> contact_pairs(const Case& c, const SegmentPoses& poses,
+                                               const ContactSettings& settings, const std::string& first,
+                                               const std::string& second) {
+  auto pairs = pairs_to_compare(c, poses, first, second);
+  if (!pairs) return pairs.error();
+  return contacts_of(pairs.value(), settings);
 }
 
 json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs) {

@@ -39,10 +39,25 @@ class KeptQueries {
   std::map<std::pair<const Surface*, const Surface*>, Kept> kept_;
 };
 
+/// Two bodies where they stand, ready to be compared.
+struct PosedPairOfBodies {
+  std::string first, second;
+  SurfacePtr first_surface, second_surface;
+  Pose first_pose = Pose::Identity(), second_pose = Pose::Identity();
+};
+
 /// Every pair of bodies on different segments that can meet, or the one pair asked for.
+Result<std::vector<PosedPairOfBodies>> pairs_to_compare(const Case& c, const SegmentPoses& poses,
+                                                        const std::string& first = {}, const std::string& second = {});
+
+/// The contacts of each of these pairs; faster with the queries kept from a pose nearby.
+std::vector<ContactPair> contacts_of(const std::vector<PosedPairOfBodies>& pairs, const ContactSettings& settings,
+                                     KeptQueries* kept = nullptr);
+
+/// Both steps in one.
 Result<std::vector<ContactPair>> contact_pairs(const Case& c, const SegmentPoses& poses,
                                                const ContactSettings& settings, const std::string& first = {},
-                                               const std::string& second = {}, KeptQueries* kept = nullptr);
+                                               const std::string& second = {});
 
 /// {"pairs":[{"between":[a,b],...}]}. Teeth are named from the nearest landmarks.
 nlohmann::json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs);

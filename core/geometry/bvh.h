@@ -3,6 +3,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "base/packing.h"
 #include "geometry/mesh.h"
 #include "geometry/plate.h"
 #include "geometry/triangle_block.h"
@@ -95,6 +96,12 @@ class Bvh {
   Vec3 corner(std::uint32_t slot, int k) const;
   /// Bytes held.
   std::size_t memory() const;
+
+  /// All of it, for another instance of this build (base/packing.h).
+  template <class A>
+  friend void exchange(A& archive, Bvh& bvh) {
+    exchange_all(archive, bvh.order_, bvh.blocks_, bvh.plates_, bvh.boxes_, bvh.counts_, bvh.first_, bvh.box_);
+  }
 
  private:
   friend class BvhBuilder;

@@ -46,6 +46,21 @@ struct ContactResult {
       crossings;  ///< intersecting triangle pairs (first, second), sorted
 };
 
+/// All of it, for another instance of this build.
+template <class A>
+void exchange(A& archive, OverlapRegion& r) {
+  exchange_all(archive, r.deepest_mm, r.at, r.direction, r.volume_mm3, r.area_mm2);
+}
+template <class A>
+void exchange(A& archive, ContactPatch& p) {
+  exchange_all(archive, p.at, p.gap_mm, p.area_mm2);
+}
+template <class A>
+void exchange(A& archive, ContactResult& r) {
+  exchange_all(archive, r.minimum_distance_mm, r.nearest_first, r.nearest_second, r.overlap_volume_mm3,
+               r.volume_error_mm3, r.volume_why, r.regions, r.contacts, r.gap_first, r.gap_second, r.crossings);
+}
+
 /// The whole contact answer for two bodies in the poses asked. Exact for the triangles as stored (poses applied in
 /// double). Swapping the bodies swaps the answer. Cost: O((k + v) log n) for v vertices inside the band, k crossings.
 ContactResult find_contact(const Surface& first, const Pose& first_pose, const Surface& second, const Pose& second_pose,

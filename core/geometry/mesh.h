@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "base/packing.h"
 #include "geometry/types.h"
 
 namespace intercusp {
@@ -18,6 +19,12 @@ struct Mesh {
     return positions[triangles[triangle][static_cast<std::size_t>(k)]].cast<double>();
   }
 };
+
+/// All of it, for another instance of this build.
+template <class A>
+void exchange(A& archive, Mesh& mesh) {
+  exchange_all(archive, mesh.positions, mesh.triangles, mesh.colours);
+}
 
 /// Bounding box of all positions; empty box for an empty mesh. O(n).
 Box bounds(const Mesh& mesh);

@@ -13,6 +13,18 @@ namespace intercusp {
 class Surface {
  public:
   static std::shared_ptr<const Surface> make(Mesh mesh);
+  /// A surface that another instance of this build made, with everything derived from it: O(bytes), nothing is worked
+  /// out again.
+  template <class A>
+  static std::shared_ptr<const Surface> from_archive(A& archive) {
+    std::shared_ptr<Surface> made(new Surface());
+    made->exchange_parts(archive);
+    return made;
+  }
+  template <class A>
+  void to_archive(A& archive) const {
+    const_cast<Surface*>(this)->exchange_parts(archive);  // a writing archive changes nothing
+  }
 
   const Mesh& mesh() const { return mesh_; }
   const Bvh& bvh() const { return bvh_; }
@@ -38,7 +50,13 @@ class Surface {
   const std::vector<std::uint32_t>& block_vertices_begin() const { return block_vertices_begin_; }
 
  private:
+  Surface() = default;
   explicit Surface(Mesh mesh);
+  template <class A>
+  void exchange_parts(A& archive) {
+    exchange_all(archive, mesh_, topology_, bvh_, normals_, pseudonormals_, doubtful_, block_vertices_,
+                 block_vertices_begin_, box_, open_edges_);
+  }
   void find_pseudonormals();
   void list_block_vertices();
   Mesh mesh_;

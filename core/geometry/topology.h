@@ -3,6 +3,7 @@
 #include <array>
 #include <vector>
 
+#include "base/packing.h"
 #include "geometry/mesh.h"
 
 namespace intercusp {
@@ -25,6 +26,13 @@ struct Topology {
   std::size_t crowded_edges = 0;            ///< of these: edges of three or more triangles
   std::size_t turned_edges = 0;             ///< of these: two triangles that run the same way
 };
+
+/// All of it, for another instance of this build.
+template <class A>
+void exchange(A& archive, Topology& t) {
+  exchange_all(archive, t.set_aside, t.neighbours, t.border, t.around_begin, t.around, t.border_vertex, t.shell,
+               t.shell_vertex, t.improper_edges, t.open_edges, t.crowded_edges, t.turned_edges);
+}
 
 /// O(n) for meshes whose vertices have few neighbours; O(d log d) for a vertex of d neighbours.
 Topology make_topology(const Mesh& mesh);

@@ -19,7 +19,8 @@ constexpr const char* kDefaultServer = "http://localhost:8080/";
 
 }  // namespace
 
-DesktopHost::DesktopHost() : work_(work_folder()), settings_(settings_folder()) {}
+DesktopHost::DesktopHost()
+    : work_(work_folder()), settings_(settings_folder()), errands_([] { glfwPostEmptyEvent(); }) {}
 
 void DesktopHost::say(const std::string& words) {
   std::cerr << words << "\n";

@@ -3,6 +3,7 @@
 #include <string>
 
 #include "app/host.h"
+#include "window/errand_thread.h"
 #include "window/file_dialog.h"
 #include "window/kept_work.h"
 
@@ -34,6 +35,7 @@ class DesktopHost : public Host {
   void keep_setting(const std::string& key, const std::string& value) override;
   std::string setting(const std::string& key) override;
   void announce(const std::string& text) override;
+  ErrandRunner* errand_runner() override { return &errands_; }
 
  private:
   std::string target_path(const std::string& name) const;
@@ -43,6 +45,7 @@ class DesktopHost : public Host {
   WorkKeeper work_;
   Settings settings_;
   FileDialog dialog_;
+  ErrandThread errands_;
 };
 
 }  // namespace intercusp

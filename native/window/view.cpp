@@ -21,15 +21,18 @@ namespace {
 
 namespace fs = std::filesystem;
 
+constexpr double kBusySeconds = 0.1;  // between looks at what is done beside the screen
+
 int fail(const Error& error) {
   std::cerr << "intercusp view: " << error.sentence() << "\n";
   return 2;
 }
 
+/// What the program was started on; it is there when the window is first drawn.
 Status open_path(App& app, DesktopHost& host, const std::string& path) {
-  const Result<std::vector<std::uint8_t>> bytes = read_file(path);
+  Result<std::vector<std::uint8_t>> bytes = read_file(path);
   if (!bytes) return bytes.error();
-  const Status opened = app.open_file(fs::path(path).filename().string(), bytes.value().data(), bytes.value().size());
+  Status opened = app.open_file(fs::path(path).filename().string(), std::move(bytes).value());
   if (opened && fs::path(path).extension() == ".glb") host.set_case_path(fs::absolute(path).string());
   return opened;
 }
@@ -44,8 +47,14 @@ void open_paths(App& app, DesktopHost& host, std::vector<std::string> paths) {
   std::stable_sort(paths.begin(), paths.end(),
                    [](const auto& a, const auto& b) { return opening_rank(a) < opening_rank(b); });
   for (const std::string& path : paths) {
-    const Status opened = open_path(app, host, path);
-    if (!opened) host.say(opened.error().sentence());
+    Result<std::vector<std::uint8_t>> bytes = read_file(path);
+    if (!bytes) {
+      host.say(bytes.error().sentence());
+      continue;
+    }
+    app.open_by_hand(fs::path(path).filename().string(), std::move(bytes).value(), [&host, path] {
+      if (fs::path(path).extension() == ".glb") host.set_case_path(fs::absolute(path).string());
+    });
   }
   app.wake();
 }
@@ -74,6 +83,9 @@ void run(App& app, DesktopHost& host, Window& window) {
     };
     if (draws()) {
       glfwPollEvents();
+    } else if (app.busy()) {
+      glfwWaitEventsTimeout(kBusySeconds);
+      app.wake();
     } else {
       glfwWaitEvents();
     }
@@ -87,7 +99,7 @@ void run(App& app, DesktopHost& host, Window& window) {
 void finish(App& app, Window& window) {
   window.hide();
   const double until = glfwGetTime() + 3;
-  while (app.wants_frame() && glfwGetTime() < until) draw(app, window);
+  while ((app.wants_frame() || app.busy()) && glfwGetTime() < until) draw(app, window);
 }
 
 }  // namespace

@@ -1,10 +1,10 @@
 // Files in by button or drop, straight into the program's memory; files out as downloads.
 import { notice } from './notice.js';
 
-export function watchFiles(program, frames) {
+export function watchFiles(program, frames, errands) {
   const picker = document.getElementById('file-picker');
   picker.addEventListener('change', async () => {
-    await openFiles([...picker.files], program, frames);
+    await openFiles([...picker.files], program, frames, errands);
     picker.value = '';
   });
   addEventListener('dragover', (event) => {
@@ -13,22 +13,38 @@ export function watchFiles(program, frames) {
   });
   addEventListener('drop', async (event) => {
     event.preventDefault();
-    await openFiles([...(event.dataTransfer?.files ?? [])], program, frames);
+    await openFiles([...(event.dataTransfer?.files ?? [])], program, frames, errands);
   });
 }
 
+// What the page's memory can hold of one scan with all that is derived from it: some 8 million triangles.
+const mostBytes = 400e6;
+const megabytes = (bytes) => `${Math.round(bytes / 1e6)} MB`;
+
 /** Opens files one after another: cases first, then scans, then landmarks, which need the scans to be there. */
-async function openFiles(files, program, frames) {
+async function openFiles(files, program, frames, errands) {
   const rank = (file) => (/\.glb$/i.test(file.name) ? 0 : /\.json$/i.test(file.name) ? 2 : 1);
   for (const file of files.map((f, i) => [rank(f), i, f]).sort((a, b) => a[0] - b[0] || a[1] - b[1]).map((e) => e[2])) {
     // What is wrong with a file the program says itself; here only what kept the file from reaching it.
-    await openFile(file, program).catch((error) => notice(`${file.name}: ${error.message}`));
+    await openFile(file, program, errands).catch((error) => notice(`${file.name}: ${error.message}`));
     frames.ask();
   }
 }
 
-/** Streams a file into the program's memory, so that it is never held twice. */
-async function openFile(file, program) {
+/** Hands a file to the worker; without one, streams it into the program's memory, so that it is never held twice. */
+async function openFile(file, program, errands) {
+  if (file.size > mostBytes) {
+    throw new Error(`The file has ${megabytes(file.size)}; a page in a browser can open files of up to ${megabytes(mostBytes)}. ` +
+      'Export the scan with fewer triangles, or open it in the desktop program. The open case stays as it is.');
+  }
+  if (errands.works) {
+    const number = errands.hold(file);
+    const name = new TextEncoder().encode(file.name);
+    const at = program.place(name);
+    program.call('ic_open_held', number, at, name.length);
+    program.call('ic_free', at);
+    return;
+  }
   const at = program.allocate(file.size);
   let filled = 0;
   const reader = file.stream().getReader();
@@ -37,7 +53,7 @@ async function openFile(file, program) {
     program.module.HEAPU8.set(piece.value, at + filled);
     filled += piece.value.length;
   }
-  return program.openPlaced(file.name, at, filled);
+  program.openPlaced(file.name, at, filled);
 }
 
 export function download(name, type, bytes) {

@@ -12,6 +12,7 @@ export class Frames {
     this.stopped = false;
     this.pending = false;
     this.wantsText = false;
+    this.again = 0;
   }
 
   /** Asks for a frame soon; called after anything that may change the picture. */
@@ -36,6 +37,25 @@ export class Frames {
     this.canvas.style.cursor = cursors[wishes >> 8] ?? 'default';
     followTextField(this.wantsText);
     if (wishes & 1) this.ask();
+    else if (wishes & 4) this.lookAgain();
+  }
+
+  /** Fulfilled when the case that the page opens on is there, or could not be opened. */
+  async firstCase() {
+    while (this.drawn < 3 || this.program.call('ic_busy')) {
+      if (!this.pending) this.ask();
+      await new Promise((resolve) => setTimeout(resolve, 5));
+    }
+  }
+
+  /** While something is being done beside the screen, what is said about it is kept up to date. */
+  lookAgain() {
+    clearTimeout(this.again);
+    this.again = setTimeout(() => {
+      if (!this.program.call('ic_busy')) return;
+      this.program.call('ic_wake');
+      this.ask();
+    }, 150);
   }
 
   /** The WebGL context went away or came back. */

@@ -5,8 +5,9 @@ import { keepWork } from './work.js';
 
 const settingKey = (key) => `intercusp.setting.${key}`;
 
-export function makeHost() {
+export function makeHost(errands) {
   return {
+    errands,
     program: null,
     frames: null,
     /** Called with each file that was offered as a download; the page interface listens. */
@@ -15,6 +16,10 @@ export function makeHost() {
     copying: null,
     askForFiles: () => document.getElementById('file-picker').click(),
     announce: speak,
+    hasWorker: () => errands.works,
+    startErrand: (bytes, file) => errands.start(bytes, file),
+    forgetSurfaces: (numbers) => errands.forget(numbers),
+    cancelErrand: () => errands.cancel(),
     linkFor: (fragment) => `${location.origin}${location.pathname}#${fragment}`,
 
     /** Places an answer in the program's memory. */

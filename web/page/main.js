@@ -2,6 +2,7 @@
 import createProgram from './intercusp.js';
 import { beginContext, watchCanvas } from './canvas.js';
 import { watchClipboard } from './clipboard.js';
+import { Errands } from './errands.js';
 import { watchFiles } from './files.js';
 import { Frames } from './frames.js';
 import { makeHost } from './host.js';
@@ -13,7 +14,7 @@ import { keepOffline } from './offline.js';
 import { offerInterface, offerMessages } from './page_interface.js';
 import { watchPointers } from './pointers.js';
 import { Program } from './program.js';
-import { restoreWork } from './work.js';
+import { restoreWork, watchLeaving } from './work.js';
 
 const canvas = document.getElementById('view');
 
@@ -34,33 +35,46 @@ async function openFirst(program) {
   await restoreWork(program);
 }
 
+/** Both the page and its worker run what was compiled once. */
+const instantiate = (compiled) => (imports, done) => {
+  compiled.then((module) => WebAssembly.instantiate(module, imports).then((instance) => done(instance)))
+    .catch((error) => cannotRun(`The program could not be loaded (${error.message}). Reload the page.`));
+  return {};
+};
+
 async function start() {
   // The graphics process starts while the program is still on its way; the program then finds this context.
   beginContext(canvas);
-  const host = makeHost();
-  const module = await createProgram({ host, onAbort: (why) => programStopped(why) });
+  const compiled = WebAssembly.compileStreaming(fetch(new URL('./intercusp.wasm', import.meta.url)));
+  const errands = new Errands(compiled);
+  const host = makeHost(errands);
+  const module = await createProgram({ host, instantiateWasm: instantiate(compiled), onAbort: (why) => programStopped(why) });
   const program = new Program(module);
-  host.program = program;
+  host.program = errands.program = program;
   if (!program.call('ic_start')) {
     cannotRun('This browser gives the page no WebGL 2, which the 3D view needs. Try a current browser, or allow hardware ' +
       'acceleration in its settings, and reload.');
     throw new Error('no WebGL 2');
   }
   const frames = new Frames(program, canvas);
-  host.frames = frames;
+  host.frames = errands.frames = frames;
+  frames.stop();  // nothing is drawn before it is known what to open
   watchPreferences(program, frames);
   watchCanvas(canvas, program, frames);
   watchPointers(canvas, program, frames);
   watchKeys(canvas, program, frames);
   watchClipboard(program, frames, host);
-  watchFiles(program, frames);
+  watchFiles(program, frames, errands);
   await openFirst(program);
   watchLink(program, frames);
   offerMeasuresTable(program);
+  watchLeaving(program);
+  frames.resume();
   frames.draw();
   closeOpeningScreen();
   canvas.focus({ preventScroll: true });
   keepOffline();
+  await frames.firstCase();
   return offerInterface(program, frames, host);
 }
 

@@ -1,5 +1,5 @@
 // window.intercusp: the program as a script sees it (docs/page-interface.md).
-import { keptState } from './work.js';
+import { isWriting, keptAt } from './work.js';
 
 function valueOf(answer) {
   if (!answer.ok) throw new Error(answer.error);
@@ -31,13 +31,14 @@ export function offerInterface(program, frames, host) {
      the page was asked for, what is kept, files offered. */
     page: () => ({
       frames: frames.drawn,
-      idle: !frames.pending && !program.call('ic_wants_frame'),
+      idle: !frames.pending && !program.call('ic_wants_frame') && !program.call('ic_busy'),
       width: frames.canvas.clientWidth,
       height: frames.canvas.clientHeight,
       device_width: frames.canvas.width,
       device_height: frames.canvas.height,
       usable_after_ms: usableAfter,
-      ...keptState(),
+      kept_at: keptAt(),
+      writing: isWriting() || program.call('ic_keeping') !== 0,
       offered: host.offered.slice(),
     }),
   };

@@ -7,6 +7,7 @@ const keptCases = 8;
 let waiting = null;   // the newest record that is not written yet
 let writing = null;   // promise of the write under way
 let lastKept = 0;
+let refused = false;  // the browser did not keep the last record
 
 function database() {
   return new Promise((resolve, reject) => {
@@ -64,8 +65,10 @@ async function writeAll() {
     try {
       await inStore('readwrite', (store) => (record.bytes.length ? store.put(record) : store.delete(record.key)));
       lastKept = record.when;
+      refused = false;
       await forgetOldest();
     } catch (error) {
+      refused = true;
       sayWhyNotKept(error);
     }
   }
@@ -87,10 +90,18 @@ async function forgetOldest() {
   }
 }
 
-/** When the work was last kept, in milliseconds since 1970, and whether something still waits to be written. */
-export function keptState() {
-  return { kept_at: lastKept, writing: writing !== null };
+/** When the work was last kept, in milliseconds since 1970; 0 = not yet. */
+export const keptAt = () => lastKept;
+
+/** Before the page is left, asks for a word when the last change is not kept. */
+export function watchLeaving(program) {
+  addEventListener('beforeunload', (event) => {
+    if (refused || isWriting() || program.call('ic_keeping')) event.preventDefault();
+  });
 }
+
+/** Whether something still waits to be written. */
+export const isWriting = () => writing !== null;
 
 async function latest() {
   const key = session('work');

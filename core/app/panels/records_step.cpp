@@ -4,8 +4,8 @@
 #include "app/panels/panels.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
-#include "app/work/body_findings.h"
 #include "app/work/commands.h"
+#include "app/work/surface_notes.h"
 
 namespace intercusp {
 

@@ -118,7 +118,7 @@ void tooth_clicks(Workspace& w) {
   tooth_row(chart_row(reading.teeth, true), reading.left);
   ui::gap_above(2);
   tooth_row(chart_row(reading.teeth, false), reading.left);
-  if (w.click_due) ui::soft_text("Finding the arch on the scan ...");
+  if (!w.clicks_due.empty()) ui::soft_text("Finding the arch on the scan ...");
   clicked_card(w);
   ui::ButtonLook quiet;
   quiet.weight = ui::Weight::quiet;

@@ -3,15 +3,11 @@
 #include <cmath>
 #include <cstddef>
 
-#include "app/render/cluster.h"
-#include "geometry/vertex_shading.h"
-
 namespace intercusp {
 
 namespace {
 
 constexpr float kOutOfReach = 1.0e3f;
-constexpr std::size_t kLightTriangles = 9000;
 
 struct Vertex {
   float position[3];
@@ -56,10 +52,9 @@ GLuint index_buffer(const std::uint32_t* data, std::size_t count) {
 
 void BodyBuffers::upload() {
   const Mesh& mesh = surface_->mesh();
-  if (cavity_.size() != mesh.positions.size()) cavity_ = cavity_shading(*surface_);
   glGenVertexArrays(1, &array_);
   glBindVertexArray(array_);
-  const auto vertices = packed_vertices(*surface_, cavity_);
+  const auto vertices = packed_vertices(*surface_, look_->cavity);
   glGenBuffers(1, &vertices_);
   glBindBuffer(GL_ARRAY_BUFFER, vertices_);
   glBufferData(GL_ARRAY_BUFFER, static_cast<GLsizeiptr>(vertices.size() * sizeof(Vertex)), vertices.data(),
@@ -70,6 +65,8 @@ void BodyBuffers::upload() {
   attribute(3, 1, GL_FLOAT, GL_FALSE, offsetof(Vertex, cavity));
   indices_ = index_buffer(mesh.triangles.front().data(), mesh.triangles.size() * 3);
   count_ = static_cast<GLsizei>(mesh.triangles.size() * 3);
+  light_indices_ = index_buffer(look_->light_indices.data(), look_->light_indices.size());
+  light_count_ = static_cast<GLsizei>(look_->light_indices.size());
   glBindVertexArray(0);
   set_gap({});
 }
@@ -106,23 +103,16 @@ void BodyBuffers::set_gap(const std::vector<float>& gap) {
   glBindVertexArray(0);
 }
 
-void BodyBuffers::make_light() {
-  const auto light = clustered_indices(surface_->mesh(), kLightTriangles);
-  light_indices_ = index_buffer(light.data(), light.size());
-  light_count_ = static_cast<GLsizei>(light.size());
-}
-
 void BodyBuffers::draw(bool light) {
   glBindVertexArray(array_);
   glVertexAttrib1f(4, kOutOfReach);
-  if (light && !light_indices_) make_light();
   glBindBuffer(GL_ELEMENT_ARRAY_BUFFER, light ? light_indices_ : indices_);
   glDrawElements(GL_TRIANGLES, light ? light_count_ : count_, GL_UNSIGNED_INT, nullptr);
   glBindVertexArray(0);
 }
 
 std::size_t BodyBuffers::triangles(bool light) const {
-  return static_cast<std::size_t>(light && light_count_ ? light_count_ : count_) / 3;
+  return static_cast<std::size_t>(light ? light_count_ : count_) / 3;
 }
 
 }  // namespace intercusp

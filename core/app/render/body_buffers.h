@@ -4,16 +4,18 @@
 
 #include <vector>
 
-#include "geometry/surface.h"
+#include "app/render/surface_look.h"
 
 namespace intercusp {
 
 /// The GPU side of one surface: made once, posed by a uniform. The gap of each vertex is streamed when contacts change.
 class BodyBuffers {
  public:
-  explicit BodyBuffers(SurfacePtr surface) : surface_(std::move(surface)) {}
+  /// Works out the look when it is empty.
+  BodyBuffers(SurfacePtr surface, SurfaceLookPtr look)
+      : surface_(std::move(surface)), look_(look ? std::move(look) : make_look(*surface_)) {}
 
-  /// Uploads vertices and indices; cavity is computed once and kept.
+  /// Uploads vertices and indices.
   void upload();
   /// Frees GPU objects (context current) or only forgets them (context gone).
   void destroy();
@@ -27,9 +29,8 @@ class BodyBuffers {
   std::size_t triangles(bool light) const;
 
  private:
-  void make_light();
   SurfacePtr surface_;
-  std::vector<float> cavity_;
+  SurfaceLookPtr look_;
   GLuint array_ = 0, vertices_ = 0, gap_ = 0, indices_ = 0, light_indices_ = 0;
   GLsizei count_ = 0, light_count_ = 0;
 };

@@ -118,17 +118,17 @@ void Renderer::keep_only(const std::vector<SurfacePtr>& surfaces) {
   }
 }
 
-BodyBuffers& Renderer::buffers(const SurfacePtr& surface) {
+BodyBuffers& Renderer::buffers(const SurfacePtr& surface, const SurfaceLookPtr& look) {
   auto& held = buffers_[surface];
   if (!held) {
-    held = std::make_unique<BodyBuffers>(surface);
+    held = std::make_unique<BodyBuffers>(surface, look);
     held->upload();
   }
   return *held;
 }
 
-void Renderer::set_gap(const SurfacePtr& surface, const std::vector<float>& gap) {
-  buffers(surface).set_gap(gap);
+void Renderer::set_gap(const SurfacePtr& surface, const SurfaceLookPtr& look, const std::vector<float>& gap) {
+  buffers(surface, look).set_gap(gap);
 }
 
 void Renderer::set_view(Program& program, const DrawnView& view, const Look& look) {
@@ -163,7 +163,7 @@ void Renderer::draw_body(const DrawnBody& b, const DrawnView& view, const Look& 
     glEnable(GL_CULL_FACE);
   else
     glDisable(GL_CULL_FACE);
-  buffers(b.surface).draw(ghost || look.moving);
+  buffers(b.surface, b.look).draw(ghost || look.moving);
 }
 
 void Renderer::draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView& view, const Look& look, bool ghost,

@@ -26,6 +26,7 @@ enum class Trim { whole = 0, outside = 1, cut_face = 2 };
 /// A body as it is to be drawn in every view.
 struct DrawnBody {
   SurfacePtr surface;
+  SurfaceLookPtr look;  ///< empty: worked out when first drawn
   Pose patient_from_surface = Pose::Identity();
   Pose start_pose = Pose::Identity();  ///< for the ghost
   Material material;
@@ -65,7 +66,7 @@ class Renderer {
 
   /// Buffers of the surfaces that are in use; others are let go.
   void keep_only(const std::vector<SurfacePtr>& surfaces);
-  void set_gap(const SurfacePtr& surface, const std::vector<float>& gap);
+  void set_gap(const SurfacePtr& surface, const SurfaceLookPtr& look, const std::vector<float>& gap);
 
   /// Draws everything anew into the picture of `width` x `height` device pixels.
   void draw(const std::vector<DrawnBody>& bodies, const std::vector<DrawnView>& views, const Look& look, int width,
@@ -77,7 +78,7 @@ class Renderer {
   unsigned picture() const { return targets().picture(); }
 
  private:
-  BodyBuffers& buffers(const SurfacePtr& surface);
+  BodyBuffers& buffers(const SurfacePtr& surface, const SurfaceLookPtr& look);
   const Targets& targets() const { return coarse_ ? coarse_targets_ : full_targets_; }
   void set_view(Program& program, const DrawnView& view, const Look& look);
   void draw_body(const DrawnBody& body, const DrawnView& view, const Look& look, bool ghost);

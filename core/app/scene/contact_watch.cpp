@@ -27,22 +27,44 @@ std::string place_words(int first_tooth, int second_tooth, const ContactPair& pa
 
 }  // namespace
 
-bool ContactWatch::refresh(const Case& c, const SegmentPoses& poses, const PointMap& points, const Wish& wish) {
-  if (!due(wish)) return false;
-  // While dragging, rest at least twice as long as the last answer took.
-  if (wish.dragging && wish.seconds - last_end_ < 2e-3 * last_ms_) return false;
-  ContactSettings settings = c.contact_settings;
-  if (wish.dragging && !wish.whole_band) settings.band_mm = std::min(settings.band_mm, settings.near_contact_mm);
+void ContactWatch::forget() {
+  const std::uint64_t answers = answers_ + 1, age = age_ + 1;
+  *this = ContactWatch();
+  answers_ = answers;
+  age_ = age;
+}
+
+void ContactWatch::refresh(ErrandDesk& desk, const Case& c, const SegmentPoses& poses, const PointMap& points,
+                           const Wish& wish) {
+  if (asked_ || !due(wish)) return;
+  // On the screen's own thread: while dragging, rest at least twice as long as the last answer took.
+  if (wish.dragging && !desk.has_runner() && wish.seconds - last_end_ < 2e-3 * last_ms_) return;
+  FindContacts errand;
+  errand.settings = c.contact_settings;
+  const bool coarse = wish.dragging && !wish.whole_band;
+  if (coarse) errand.settings.band_mm = std::min(errand.settings.band_mm, errand.settings.near_contact_mm);
+  auto pairs = pairs_to_compare(c, poses);
+  trouble_ = pairs ? "" : pairs.error().sentence();
+  if (pairs) errand.pairs = std::move(pairs).value();
+  asked_ = true;
   const double begin = milliseconds_now();
-  auto answer = contact_pairs(c, poses, settings, {}, {}, &queries_);
-  last_ms_ = milliseconds_now() - begin;
-  last_end_ = wish.seconds + last_ms_ * 1e-3;
-  trouble_ = answer ? "" : answer.error().sentence();
-  pairs_ = answer ? std::move(answer.value()) : std::vector<ContactPair>{};
-  version_ = wish.readings_version;
-  coarse_ = wish.dragging && !wish.whole_band;
-  list(c, points);
-  return true;
+  const std::uint64_t age = age_, version = wish.readings_version;
+  const auto then = [this, c, points, coarse, begin, age, version,
+                     asked_at = wish.seconds](ErrandAnswer& answer) -> Status {
+    if (age != age_) return Done{};
+    asked_ = false;
+    last_ms_ = milliseconds_now() - begin;
+    last_end_ = asked_at + last_ms_ * 1e-3;
+    auto* found = std::get_if<ContactsFound>(&answer);
+    if (const auto* error = std::get_if<Error>(&answer)) trouble_ = error->sentence();
+    pairs_ = found ? std::move(found->pairs) : std::vector<ContactPair>{};
+    version_ = version;
+    coarse_ = coarse;
+    ++answers_;
+    list(c, points);
+    return Done{};
+  };
+  (void)desk.go(std::move(errand), "", then).ok();
 }
 
 void ContactWatch::list(const Case& c, const PointMap& points) {

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "app/errands/errand_desk.h"
 #include "casebook/reports.h"
 
 namespace intercusp {
@@ -29,8 +30,9 @@ struct ToothContact {
   double least_gap_mm = 1e9;
 };
 
-/// Contacts between the bodies, recomputed as often as the machine can bear: while a hand moves a jaw only near contact
-/// is looked for and never more than about a third of the time is spent; at rest the whole band once.
+/// Contacts between the bodies, asked for again as often as answers come: while a hand moves a jaw only near contact
+/// is looked for, at rest the whole band once. Where errands are done on the screen's own thread, never more than
+/// about a third of the time is spent on them while a hand moves.
 class ContactWatch {
  public:
   struct Wish {
@@ -39,8 +41,10 @@ class ContactWatch {
     bool whole_band = false;  ///< for the contact map
     double seconds = 0;
   };
-  /// True when something was recomputed.
-  bool refresh(const Case& c, const SegmentPoses& poses, const PointMap& points, const Wish& wish);
+  /// Asks for what is due, one question at a time.
+  void refresh(ErrandDesk& desk, const Case& c, const SegmentPoses& poses, const PointMap& points, const Wish& wish);
+  /// Grows with every answer.
+  std::uint64_t answers() const { return answers_; }
   /// The answer does not belong to the poses shown yet: another refresh is due.
   bool due(const Wish& wish) const { return wish.readings_version != version_ || (!wish.dragging && coarse_); }
 
@@ -50,19 +54,20 @@ class ContactWatch {
   /// Empty where something overlaps, or where nothing was compared.
   const std::optional<NearestPlace>& nearest() const { return nearest_; }
   const std::string& trouble() const { return trouble_; }
+  /// From question to answer, the last time.
   double last_ms() const { return last_ms_; }
-  void forget() { *this = ContactWatch(); }
+  void forget();
 
  private:
   void list(const Case& c, const PointMap& points);
-  KeptQueries queries_;
   std::vector<ContactPair> pairs_;
   std::vector<ClearanceRow> clearance_;
   std::map<int, ToothContact> teeth_;
   std::optional<NearestPlace> nearest_;
   std::string trouble_;
   std::uint64_t version_ = ~0ull;
-  bool coarse_ = false;
+  bool coarse_ = false, asked_ = false;
+  std::uint64_t answers_ = 0, age_ = 0;  ///< age: grows with forget(), so that late answers are known as such
   double last_ms_ = 0, last_end_ = -1e9;
 };
 

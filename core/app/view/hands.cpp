@@ -40,10 +40,9 @@ std::string landmark_under(const Workspace& w, std::size_t index, float x, float
   return best;
 }
 
-// The first click on an arch takes a moment: the screen says so before the work begins.
 void click_tooth(Workspace& w, std::size_t view, float x, float y) {
   const auto hit = pick_near(w, view, x, y);
-  if (hit) w.click_due = ToothClick{hit->body, w.now().patient_from_scans * hit->scan};
+  if (hit) w.clicks_due.push_back({hit->body, w.now().patient_from_scans * hit->scan});
 }
 
 }  // namespace

@@ -4,7 +4,6 @@
 #include "app/work/opening.h"
 #include "app/work/view_json.h"
 #include "base/json_read.h"
-#include "casebook/case_file.h"
 #include "casebook/privacy.h"
 #include "casebook/recipe_link.h"
 #include "formats/mesh_writer.h"
@@ -12,8 +11,6 @@
 namespace intercusp {
 
 namespace {
-
-constexpr std::uint32_t kSampleTriangles = 60000;
 
 Result<Json> sample(Workspace& w, const Json& args) {
   const std::string name = text_at(args, "name").value_or("class3");
@@ -30,9 +27,13 @@ Result<Json> save(Workspace& w, const Json&) {
   if (const auto warning = id_warning(w.now().id))
     w.say({Message::Kind::warning, *warning, "the case id stands in the file", "rename the case before passing it on",
            0});
-  w.host.offer_file(file_stem(w) + ".glb", "model/gltf-binary", write_case(w.now()));
-  w.say({Message::Kind::note, "Saved " + file_stem(w) + ".glb", "", "", 0});
-  return nothing();
+  return from(w.errands.go(WriteCase{w.now()}, "Writing the case", [&w](ErrandAnswer& answer) -> Status {
+    const auto* written = std::get_if<CaseWritten>(&answer);
+    if (!written) return Error{"the case could not be written", "", "close other pages and save again"};
+    w.host.offer_file(file_stem(w) + ".glb", "model/gltf-binary", written->bytes);
+    w.say({Message::Kind::note, "Saved " + file_stem(w) + ".glb", "", "", 0});
+    return Done{};
+  }));
 }
 
 Result<Json> export_body(Workspace& w, const Json& args) {

@@ -17,4 +17,7 @@ bool run(Workspace& w, const std::string& name, const nlohmann::json& args = nlo
 /// Names of all commands, in alphabetical order.
 std::vector<std::string> command_names();
 
+/// Proposes the teeth that were clicked on the model, as far as the arch has been found on their scan.
+void propose_clicked_teeth(Workspace& w);
+
 }  // namespace intercusp

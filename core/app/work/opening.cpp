@@ -4,29 +4,13 @@
 #include <cctype>
 
 #include "app/view/layout.h"
-#include "app/work/body_findings.h"
+#include "app/work/surface_notes.h"
 #include "app/work/view_json.h"
 #include "base/json_read.h"
-#include "casebook/case_file.h"
-#include "casebook/recipe_link.h"
-#include "formats/mesh_reader.h"
-#include "formats/units.h"
 
 namespace intercusp {
 
 namespace {
-
-bool starts_with(const std::uint8_t* bytes, std::size_t size, const char* word) {
-  const std::string w(word);
-  return size >= w.size() && std::equal(w.begin(), w.end(), bytes);
-}
-
-// Whether a text begins like JSON, after white space.
-bool looks_like_json(const std::uint8_t* bytes, std::size_t size) {
-  for (std::size_t i = 0; i < std::min<std::size_t>(size, 256); ++i)
-    if (!std::isspace(bytes[i])) return bytes[i] == '{';
-  return false;
-}
 
 // The body that a scan becomes: by a word in its file's name, else the first arch that is missing. The name itself is
 // not kept.
@@ -45,12 +29,13 @@ std::string body_words(std::string name) {
   return name;
 }
 
-void add_body(Workspace& w, const std::string& name, Mesh mesh) {
+void add_body(Workspace& w, const std::string& name, ReadySurface ready) {
+  keep_notes(w, ready.surface, std::move(ready.notes));
   // Scans that are opened over a sample begin a case of their own.
   const bool fresh = !w.has_case || !w.now().recipe.empty();
   Case next = fresh ? Case{} : w.now();
   if (fresh) next.id = "case";
-  Body body = make_body(name, Surface::make(std::move(mesh)));
+  Body body{name, std::move(ready.surface), std::move(ready.mesh_sha256)};
   const auto old = std::find_if(next.bodies.begin(), next.bodies.end(), [&](const Body& b) { return b.name == name; });
   old == next.bodies.end() ? next.bodies.push_back(std::move(body)) : void(*old = std::move(body));
   settle_frame(next);
@@ -64,48 +49,58 @@ void add_body(Workspace& w, const std::string& name, Mesh mesh) {
   }
   for (const std::string& finding : findings_of(w, *w.now().find_body(name)))
     w.say({Message::Kind::note, finding, "the scan opened", "", 0});
+  w.say({Message::Kind::note, "Opened the " + body_words(name), "", "", 0});
 }
 
-Status open_scan(Workspace& w, const std::string& name, const std::uint8_t* bytes, std::size_t size) {
-  auto read = read_mesh(bytes, size, name);
-  if (!read) return read.error();
-  for (const std::string& note : read.value().notes.sentences())
-    w.say({Message::Kind::note, note, "the scan opened", "", 0});
-  const std::string body = body_for(w.has_case && w.now().recipe.empty() ? w.now() : Case{}, name);
-  Mesh mesh = std::move(read.value().mesh);
-  const UnitGuess guess = guess_units(bounds(mesh).sizes().maxCoeff());
-  if (!guess.certainly_mm) {
-    w.waiting_scan = WaitingScan{body, std::move(mesh), guess};
-    w.stop = Stop::records;
-    w.left_open = true;
-    w.say({Message::Kind::warning, guess.sentence, "the scan waits", "choose its unit on the left", 0});
-    return Done{};
-  }
-  add_body(w, body, std::move(mesh));
-  w.say({Message::Kind::note, "Opened the " + body_words(body), "", "", 0});
-  return Done{};
+void take_scan(Workspace& w, const std::string& file, ScanRead& scan) {
+  for (const std::string& remark : scan.remarks) w.say({Message::Kind::note, remark, "the scan opened", "", 0});
+  const std::string body = body_for(w.has_case && w.now().recipe.empty() ? w.now() : Case{}, file);
+  if (scan.ready) return add_body(w, body, std::move(*scan.ready));
+  w.say({Message::Kind::warning, scan.unit.sentence, "the scan waits", "choose its unit on the left", 0});
+  w.waiting_scan = WaitingScan{body, std::move(scan.mesh), std::move(scan.unit)};
+  w.stop = Stop::records;
+  w.left_open = true;
 }
 
-Status open_landmarks(Workspace& w, const std::uint8_t* bytes, std::size_t size) {
-  auto set = parse_landmarks(std::string(bytes, bytes + size));
-  if (!set) return set.error();
+Status take_landmarks(Workspace& w, const LandmarkSet& landmarks) {
   if (!w.has_case) return Error{"there is no case for these landmarks yet", "", "open the scans first"};
   Case next = w.now();
-  for (const auto& [name, mark] : set.value()) next.landmarks[name] = mark;
+  for (const auto& [name, mark] : landmarks) next.landmarks[name] = mark;
   next.landmarks_edited = true;
   settle_frame(next);
-  w.document.change(std::move(next), "Opened " + std::to_string(set.value().size()) + " landmarks");
+  w.document.change(std::move(next), "Opened " + std::to_string(landmarks.size()) + " landmarks");
   w.refresh();
   for (std::size_t i = 0; i < w.views.size(); ++i) send_view(w, i, "fit");
-  w.say({Message::Kind::note, std::to_string(set.value().size()) + " landmarks opened", "", "", 0});
+  w.say({Message::Kind::note, std::to_string(landmarks.size()) + " landmarks opened", "", "", 0});
   return Done{};
+}
+
+/// Makes an opened case the one worked on.
+void take_opened(Workspace& w, CaseOpened& opened) {
+  for (std::size_t i = 0; i < opened.opened.bodies.size() && i < opened.notes.size(); ++i)
+    keep_notes(w, opened.opened.bodies[i].surface, std::move(opened.notes[i]));
+  take_case(w, std::move(opened.opened));
+  if (!opened.view_json.empty()) apply_view(w, opened.view_json);
+}
+
+/// Has an errand done whose answer is a case, and then does the rest.
+Status open_with(Workspace& w, Errand errand, const std::string& words, const std::function<void()>& then,
+                 bool only_if_empty = false) {
+  return w.errands.go(std::move(errand), words, [&w, then, only_if_empty](ErrandAnswer& answer) -> Status {
+    if (const auto* error = std::get_if<Error>(&answer)) return *error;
+    if (only_if_empty && w.has_case) return Done{};
+    if (auto* opened = std::get_if<CaseOpened>(&answer)) take_opened(w, *opened);
+    if (then) then();
+    w.refresh();
+    return Done{};
+  });
 }
 
 }  // namespace
 
 void take_case(Workspace& w, Case opened) {
   w.clicked.reset();
-  w.click_due.reset();
+  w.clicks_due.clear();
   w.doubtful.clear();
   w.document = Document(std::move(opened));
   w.has_case = true;
@@ -127,24 +122,39 @@ void take_case(Workspace& w, Case opened) {
   w.wake();
 }
 
-Status open_sample(Workspace& w, const std::string& name, std::optional<std::uint64_t> seed, std::uint32_t triangles) {
-  auto made = case_from_sample(name, seed, triangles, false);
-  if (!made) return made.error();
-  take_case(w, std::move(made.value()));
-  return Done{};
+Status open_sample(Workspace& w, const std::string& name, std::optional<std::uint64_t> seed, std::uint32_t triangles,
+                   const std::function<void()>& then) {
+  return open_with(w, MakeSample{name, seed, triangles, false}, "Making the sample", then);
 }
 
-Status open_bytes(Workspace& w, const std::string& name, const std::uint8_t* bytes, std::size_t size) {
-  if (size == 0) return Error{"the file is empty", name, "choose another file or export it again"};
-  if (starts_with(bytes, size, "glTF")) {
-    auto opened = read_case(bytes, size);
-    if (!opened) return opened.error();
-    take_case(w, std::move(opened.value()));
-    w.stop = w.now().plans.empty() ? Stop::bite : Stop::movement;
+Status open_first_sample(Workspace& w, const std::string& name, const std::function<void()>& then) {
+  return open_with(w, MakeSample{name, std::nullopt, kSampleTriangles, false}, "Making the sample", then, true);
+}
+
+Status open_link(Workspace& w, const std::string& fragment) {
+  return open_with(w, OpenLink{fragment}, "Making the case of the link", {});
+}
+
+Status restore_work(Workspace& w, std::vector<std::uint8_t> bytes, const std::string& view) {
+  return open_with(w, ReadFile{"the work kept here", std::move(bytes), 0, nullptr, 0}, "Opening the work kept here",
+                   [&w, view] { apply_view(w, view); });
+}
+
+Status open_file(Workspace& w, ReadFile file, const std::function<void()>& then) {
+  const std::string name = file.name;
+  const auto use = [&w, name, then](ErrandAnswer& answer) -> Status {
+    w.wake();
+    if (const auto* error = std::get_if<Error>(&answer)) return *error;
+    if (const auto* landmarks = std::get_if<LandmarksRead>(&answer)) return take_landmarks(w, landmarks->landmarks);
+    if (auto* scan = std::get_if<ScanRead>(&answer)) take_scan(w, name, *scan);
+    if (auto* opened = std::get_if<CaseOpened>(&answer)) {
+      take_opened(w, *opened);
+      w.stop = w.now().plans.empty() ? Stop::bite : Stop::movement;
+    }
+    if (then) then();
     return Done{};
-  }
-  if (looks_like_json(bytes, size)) return open_landmarks(w, bytes, size);
-  return open_scan(w, name, bytes, size);
+  };
+  return w.errands.go(std::move(file), "Reading " + name, use);
 }
 
 Status answer_units(Workspace& w, const std::string& unit) {
@@ -153,9 +163,12 @@ Status answer_units(Workspace& w, const std::string& unit) {
   if (!factor) return Error{"\"" + unit + "\" is not a unit", "", "use mm, cm, m or inch"};
   WaitingScan scan = std::move(*w.waiting_scan);
   w.waiting_scan.reset();
-  for (Vec3f& p : scan.mesh.positions) p *= static_cast<float>(*factor);
-  add_body(w, scan.body, std::move(scan.mesh));
-  return Done{};
+  return w.errands.go(ScaleScan{std::move(scan.mesh), *factor}, "Reading the " + body_words(scan.body),
+                      [&w, name = scan.body](ErrandAnswer& answer) -> Status {
+                        if (const auto* error = std::get_if<Error>(&answer)) return *error;
+                        if (auto* ready = std::get_if<ReadySurface>(&answer)) add_body(w, name, std::move(*ready));
+                        return Done{};
+                      });
 }
 
 void apply_view(Workspace& w, const std::string& text) {

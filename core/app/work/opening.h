@@ -4,14 +4,27 @@
 
 namespace intercusp {
 
-/// Opens a sample as the case worked on.
-Status open_sample(Workspace& w, const std::string& name, std::optional<std::uint64_t> seed, std::uint32_t triangles);
-/// Shows a case as new work: history, plan, views and readings start afresh.
-void take_case(Workspace& w, Case opened);
-/// A case file, a scan or a landmarks file from memory, told apart by content.
-Status open_bytes(Workspace& w, const std::string& name, const std::uint8_t* bytes, std::size_t size);
+// What takes long is an errand: by a hand it happens later, while the screen stays usable (then Done comes at once and
+// trouble is said on the screen); for a script it has happened when the call returns.
+
+/// Triangles of a sample where no number is asked for.
+constexpr std::uint32_t kSampleTriangles = 60000;
+
+/// Opens a sample as the case worked on, then calls `then`.
+Status open_sample(Workspace& w, const std::string& name, std::optional<std::uint64_t> seed, std::uint32_t triangles,
+                   const std::function<void()>& then = {});
+/// The same, unless something else has been opened when it is there.
+Status open_first_sample(Workspace& w, const std::string& name, const std::function<void()>& then);
+/// Opens the case of a recipe link's fragment, with its view.
+Status open_link(Workspace& w, const std::string& fragment);
+/// Goes on with work kept earlier.
+Status restore_work(Workspace& w, std::vector<std::uint8_t> bytes, const std::string& view_json);
+/// A case file, a scan or a landmarks file, told apart by content; then calls `then`.
+Status open_file(Workspace& w, ReadFile file, const std::function<void()>& then = {});
 /// Answers the question about the unit of a scan that cannot be millimetres.
 Status answer_units(Workspace& w, const std::string& unit);
+/// Shows a case as new work: history, plan, views and readings start afresh.
+void take_case(Workspace& w, Case opened);
 /// Reads a view as state writes it ({"layout","camera",...}); what is missing or wrong is left as it is.
 void apply_view(Workspace& w, const std::string& view_json);
 

@@ -3,6 +3,7 @@
 #include "anatomy/notation.h"
 #include "anatomy/tooth_proposal.h"
 #include "app/view/layout.h"
+#include "app/work/commands.h"
 #include "app/work/landmark_change.h"
 #include "app/work/stops.h"
 #include "base/json_read.h"
@@ -11,19 +12,29 @@ namespace intercusp {
 
 namespace {
 
-/// The average arch on a body, laid there when first asked for and kept as long as the body has this surface.
-Result<const ArchFit*> arch_on(Workspace& w, const Body& body) {
-  Workspace::ArchOnBody& kept = w.arches[body.name];
-  if (kept.surface == body.surface) return &kept.fit;
+const ArchFit* arch_on(const Workspace& w, const Body& body) {
+  const auto kept = w.arches.find(body.name);
+  return kept == w.arches.end() || kept->second.surface != body.surface ? nullptr : &kept->second.fit;
+}
+
+/// Has the average arch laid on a body, unless that is under way; it is kept as long as the body has this surface.
+Status lay_arch(Workspace& w, const Body& body) {
   const bool upper = body.name == "upper_arch";
   if (!upper && body.name != "lower_arch")
     return Error{"\"" + body.name + "\" is not a dental arch", "", "click a tooth of the upper or the lower arch"};
-  const std::optional<Pose> patient =
-      w.now().frame_known ? std::optional<Pose>(w.now().patient_from_scans) : std::nullopt;
-  auto fit = fit_arch(*body.surface, upper, Progress(), patient);
-  if (!fit) return fit.error();
-  kept = {body.surface, std::move(fit).value()};
-  return &kept.fit;
+  const std::string words = upper ? "Finding the upper teeth on the scan" : "Finding the lower teeth on the scan";
+  if (w.errands.awaits(words)) return Done{};
+  LayArch errand{body.surface, upper, std::nullopt};
+  if (w.now().frame_known) errand.patient_from_scan = w.now().patient_from_scans;
+  const auto then = [&w, name = body.name, surface = body.surface](ErrandAnswer& answer) -> Status {
+    if (auto* laid = std::get_if<ArchLaid>(&answer)) w.arches[name] = {surface, std::move(laid->fit)};
+    if (const auto* error = std::get_if<Error>(&answer)) {
+      w.clicks_due.clear();
+      return *error;
+    }
+    return Done{};
+  };
+  return w.errands.go(std::move(errand), words, then);
 }
 
 Json answer_for(const ToothProposal& proposal, const std::vector<std::string>& kept) {
@@ -66,10 +77,13 @@ Result<Json> propose(Workspace& w, const Json& args) {
   if (!body) return Error{"there is no body \"" + name + "\"", "", "click a tooth of the upper or the lower arch"};
   const auto at = place_in(args);
   if (!at) return Error{"no place was clicked", "", "give at: [x, y, z] in patient mm"};
-  const auto arch = arch_on(w, *body);
-  if (!arch) return arch.error();
+  if (!arch_on(w, *body)) {
+    const ErrandDesk::AtOnce now(w.errands);
+    const Status laid = lay_arch(w, *body);
+    if (!laid) return laid.error();
+  }
   const Vec3 click = w.now().patient_from_scans.inverse() * *at;
-  const ToothProposal proposal = propose_tooth(*body->surface, *arch.value(), click);
+  const ToothProposal proposal = propose_tooth(*body->surface, *arch_on(w, *body), click);
   if (proposal.tooth == 0) return Error{"there is no tooth at this place", "", "click the crown of a tooth"};
   const std::vector<std::string> kept = place_proposed(w, proposal);
   remember(w, proposal);
@@ -144,6 +158,21 @@ Result<Json> click_teeth(Workspace& w, const Json& args) {
 }
 
 }  // namespace
+
+void propose_clicked_teeth(Workspace& w) {
+  while (!w.clicks_due.empty()) {
+    const ToothClick click = w.clicks_due.front();
+    const Body* body = w.now().find_body(click.body);
+    if (body && !arch_on(w, *body)) {
+      const Status asked = lay_arch(w, *body);
+      if (!asked) w.say_error(asked.error(), "nothing was changed");
+      if (!asked) w.clicks_due.clear();
+      return;
+    }
+    w.clicks_due.pop_front();
+    run(w, "propose_tooth", {{"body", click.body}, {"at", {click.at.x(), click.at.y(), click.at.z()}}});
+  }
+}
 
 void add_proposal_commands(std::map<std::string, Command>& t) {
   t["propose_tooth"] = {propose};

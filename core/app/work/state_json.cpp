@@ -1,6 +1,6 @@
 #include "app/widgets/widgets.h"
-#include "app/work/body_findings.h"
 #include "app/work/stops.h"
+#include "app/work/surface_notes.h"
 #include "app/work/view_json.h"
 #include "surgery/movement_note.h"
 
@@ -89,6 +89,7 @@ nlohmann::json state_json(const Workspace& w, float scale) {
   for (const Message& m : w.messages)
     messages.push_back({{"what", m.what}, {"meaning", m.meaning}, {"remedy", m.remedy}});
   s["messages"] = messages;
+  if (!w.errands.words().empty()) s["doing"] = {{"words", w.errands.words()}, {"fraction", w.errands.fraction()}};
   s["units_question"] = w.waiting_scan ? nlohmann::json(w.waiting_scan->body) : nlohmann::json();
   if (!w.has_case) return s;
   s["case"] = case_json(w);

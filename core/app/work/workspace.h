@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "anatomy/arch_fit.h"
+#include "app/errands/errand_desk.h"
 #include "app/host.h"
 #include "app/render/renderer.h"
 #include "app/scene/contact_watch.h"
@@ -78,11 +79,10 @@ struct ClickedTooth {
   std::size_t points = 0;
 };
 
-/// A click on a tooth that is worked on once the screen has said so.
+/// A click on a tooth that waits until the arch is found on the scan.
 struct ToothClick {
   std::string body;
   Vec3 at = Vec3::Zero();  ///< patient frame, at rest
-  int frames = 0;          ///< since the click
 };
 
 /// Steps of the one-minute try.
@@ -92,9 +92,10 @@ enum class Popover { none, share, keys, start, name_case, show, history };
 
 /// Everything the panels read and change: the case with its history, what is derived from it, and how it is looked at.
 struct Workspace {
-  explicit Workspace(Host& h) : host(h) {}
+  explicit Workspace(Host& h) : host(h) { errands.set_runner(h.errand_runner()); }
 
   Host& host;
+  ErrandDesk errands;
   Document document;
   bool has_case = false;
   std::string plan;         ///< the plan worked on; empty = none made yet
@@ -112,14 +113,10 @@ struct Workspace {
     ArchFit fit;
   };
   std::map<std::string, ArchOnBody> arches;
-  /// What was found on a body's surface; by body name, worked out when first asked for.
-  struct FoundOnBody {
-    SurfacePtr surface;
-    std::vector<std::string> words;
-  };
-  mutable std::map<std::string, FoundOnBody> found;
+  /// What is worked out about each surface once; see notes_on in work/surface_notes.h.
+  mutable std::map<SurfacePtr, SurfaceNotes> surface_notes;
   std::optional<ClickedTooth> clicked;
-  std::optional<ToothClick> click_due;
+  std::deque<ToothClick> clicks_due;
   std::set<std::string>
       doubtful;  ///< proposed with little confidence; in_doubt() says whether one still asks for a look
 

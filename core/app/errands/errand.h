@@ -1,0 +1,96 @@
+// Work that takes longer than a frame, and its answers. Errands are done beside the screen: on a thread natively, in a
+// worker on the web, so that the rest stays usable.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "anatomy/arch_fit.h"
+#include "app/render/surface_look.h"
+#include "casebook/reports.h"
+#include "formats/units.h"
+
+namespace intercusp {
+
+/// A file told apart by content: a case, a scan or landmarks. Its bytes are here, or the host has them under a number
+/// and hands them to whoever does the errand, so that they are not held twice.
+struct ReadFile {
+  std::string name;
+  std::vector<std::uint8_t> bytes;
+  std::uint64_t held_by_host = 0;
+  const std::uint8_t* placed = nullptr;  ///< where the host placed them for this errand, instead of in `bytes`
+  std::size_t placed_size = 0;
+
+  const std::uint8_t* data() const { return placed ? placed : bytes.data(); }
+  std::size_t size() const { return placed ? placed_size : bytes.size(); }
+};
+/// A scan whose unit was asked for.
+struct ScaleScan {
+  Mesh mesh;
+  double factor_to_mm = 1;
+};
+struct MakeSample {
+  std::string name;
+  std::optional<std::uint64_t> seed;
+  std::uint32_t triangles = 0;
+  bool with_bone = false;
+};
+struct OpenLink {
+  std::string fragment;
+};
+/// The average arch laid on a scan, for proposals of teeth.
+struct LayArch {
+  SurfacePtr surface;
+  bool upper = true;
+  std::optional<Pose> patient_from_scan;
+};
+/// Contacts of pairs of posed bodies.
+struct FindContacts {
+  std::vector<PosedPairOfBodies> pairs;
+  ContactSettings settings;
+};
+struct WriteCase {
+  Case to_write;
+};
+using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase>;
+
+/// What is worked out about a surface once, besides what it holds itself.
+struct SurfaceNotes {
+  SurfaceLookPtr look;
+  std::vector<std::string> findings;  ///< what is wrong with it or worth knowing, in sentences
+};
+struct ReadySurface {
+  SurfacePtr surface;
+  std::string mesh_sha256;
+  SurfaceNotes notes;
+};
+struct CaseOpened {
+  Case opened;
+  std::vector<SurfaceNotes> notes;  ///< one a body
+  std::string view_json;            ///< of a link; empty otherwise
+};
+/// A scan; `ready` is there unless its unit must be asked first, then `mesh` waits.
+struct ScanRead {
+  std::vector<std::string> remarks;  ///< what the reader did
+  UnitGuess unit;
+  Mesh mesh;
+  std::optional<ReadySurface> ready;
+};
+struct LandmarksRead {
+  LandmarkSet landmarks;
+};
+struct ArchLaid {
+  ArchFit fit;
+};
+struct ContactsFound {
+  std::vector<ContactPair> pairs;
+};
+struct CaseWritten {
+  std::vector<std::uint8_t> bytes;
+};
+using ErrandAnswer =
+    std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound, CaseWritten>;
+
+}  // namespace intercusp

@@ -1,0 +1,117 @@
+#include "app/errands/errand_bench.h"
+
+#include <algorithm>
+#include <cctype>
+
+#include "casebook/case_file.h"
+#include "casebook/recipe_link.h"
+#include "formats/mesh_reader.h"
+#include "geometry/mesh_check.h"
+
+namespace intercusp {
+
+namespace {
+
+bool starts_with(const ReadFile& file, const std::string& word) {
+  return file.size() >= word.size() && std::equal(word.begin(), word.end(), file.data());
+}
+
+// Whether a text begins like JSON, after white space.
+bool looks_like_json(const ReadFile& file) {
+  for (std::size_t i = 0; i < std::min<std::size_t>(file.size(), 256); ++i)
+    if (!std::isspace(file.data()[i])) return file.data()[i] == '{';
+  return false;
+}
+
+SurfaceNotes notes_on(const Surface& surface) {
+  return {make_look(surface), findings(check_mesh(surface.mesh()))};
+}
+
+CaseOpened opened_case(Case c, std::string view_json, const Progress& progress) {
+  CaseOpened out;
+  for (const Body& body : c.bodies) {
+    out.notes.push_back(body.surface && !body.surface->mesh().empty() ? notes_on(*body.surface) : SurfaceNotes{});
+    progress.report(0.6 + 0.4 * static_cast<double>(out.notes.size()) / static_cast<double>(c.bodies.size()));
+  }
+  out.opened = std::move(c);
+  out.view_json = std::move(view_json);
+  return out;
+}
+
+ErrandAnswer read_scan(const ReadFile& file, const Progress& progress) {
+  auto read = read_mesh(file.data(), file.size(), file.name);
+  if (!read) return read.error();
+  progress.report(0.4);
+  ScanRead scan;
+  scan.remarks = read.value().notes.sentences();
+  Mesh mesh = std::move(read.value().mesh);
+  scan.unit = guess_units(bounds(mesh).sizes().maxCoeff());
+  if (scan.unit.certainly_mm)
+    scan.ready = ready_surface(std::move(mesh));
+  else
+    scan.mesh = std::move(mesh);
+  return scan;
+}
+
+/// How each kind of errand is done.
+struct Doing {
+  KeptQueries& queries;
+  const Progress& progress;
+
+  ErrandAnswer operator()(ReadFile& file) const {
+    if (file.size() == 0) return Error{"the file is empty", file.name, "choose another file or export it again"};
+    progress.report(0.1);
+    if (starts_with(file, "glTF")) {
+      auto opened = read_case(file.data(), file.size());
+      if (!opened) return opened.error();
+      return opened_case(std::move(opened).value(), "", progress);
+    }
+    if (!looks_like_json(file)) return read_scan(file, progress);
+    auto landmarks = parse_landmarks(std::string(file.data(), file.data() + file.size()));
+    if (!landmarks) return landmarks.error();
+    return LandmarksRead{std::move(landmarks).value()};
+  }
+
+  ErrandAnswer operator()(ScaleScan& scan) const {
+    for (Vec3f& p : scan.mesh.positions) p = (p.cast<double>() * scan.factor_to_mm).cast<float>();
+    return ready_surface(std::move(scan.mesh));
+  }
+
+  ErrandAnswer operator()(const MakeSample& sample) const {
+    auto made = case_from_sample(sample.name, sample.seed, sample.triangles, sample.with_bone);
+    if (!made) return made.error();
+    return opened_case(std::move(made).value(), "", progress);
+  }
+
+  ErrandAnswer operator()(const OpenLink& link) const {
+    auto opened = open_recipe_link(link.fragment);
+    if (!opened) return opened.error();
+    return opened_case(std::move(opened.value().opened), std::move(opened.value().view_json), progress);
+  }
+
+  ErrandAnswer operator()(const LayArch& arch) const {
+    auto fit = fit_arch(*arch.surface, arch.upper, progress, arch.patient_from_scan);
+    if (!fit) return fit.error();
+    return ArchLaid{std::move(fit).value()};
+  }
+
+  ErrandAnswer operator()(const FindContacts& wanted) const {
+    return ContactsFound{contacts_of(wanted.pairs, wanted.settings, &queries)};
+  }
+
+  ErrandAnswer operator()(const WriteCase& writing) const { return CaseWritten{write_case(writing.to_write)}; }
+};
+
+}  // namespace
+
+ReadySurface ready_surface(Mesh mesh) {
+  Body body = make_body("", Surface::make(std::move(mesh)));
+  SurfaceNotes notes = notes_on(*body.surface);
+  return {std::move(body.surface), std::move(body.mesh_sha256), std::move(notes)};
+}
+
+ErrandAnswer ErrandBench::run(Errand& errand, const Progress& progress) {
+  return std::visit(Doing{queries_, progress}, errand);
+}
+
+}  // namespace intercusp

@@ -1,0 +1,243 @@
+#include "app/errands/errand_wire.h"
+
+#include <nlohmann/json.hpp>
+
+#include "base/packing.h"
+#include "casebook/case_json.h"
+
+namespace intercusp {
+
+namespace {
+
+/// An archive that knows which surfaces the other side has.
+template <class Base>
+struct Wire : Base {
+  template <class... Arguments>
+  explicit Wire(SurfaceLedger& l, Arguments... arguments) : Base(arguments...), ledger(l) {}
+  SurfaceLedger& ledger;
+};
+using WireOut = Wire<Packer>;
+using WireIn = Wire<Unpacker>;
+
+void exchange(WireOut& out, SurfacePtr& surface) {
+  auto [number, known] = surface ? out.ledger.number_for(surface) : std::pair<std::uint64_t, bool>{0, true};
+  exchange_all(out, number, known);
+  if (!known) surface->to_archive(out);
+}
+
+void exchange(WireIn& in, SurfacePtr& surface) {
+  std::uint64_t number = 0;
+  bool known = false;
+  exchange_all(in, number, known);
+  if (known) {
+    surface = in.ledger.find(number);
+    return;
+  }
+  surface = Surface::from_archive(in);
+  in.ledger.learn(number, surface);
+}
+
+void exchange(WireOut& out, SurfaceLookPtr& look) {
+  SurfaceLook copy = look ? *look : SurfaceLook{};
+  exchange_all(out, copy.cavity, copy.light_indices);
+}
+
+void exchange(WireIn& in, SurfaceLookPtr& look) {
+  SurfaceLook got;
+  exchange_all(in, got.cavity, got.light_indices);
+  look = std::make_shared<const SurfaceLook>(std::move(got));
+}
+
+template <class A>
+void exchange(A& a, Body& body) {
+  exchange_all(a, body.name, body.surface, body.mesh_sha256);
+}
+
+// Everything but the bodies goes as the case file has it, so that nothing is forgotten here.
+void exchange(WireOut& out, Case& c) {
+  std::string document = case_to_json(c).dump();
+  exchange_all(out, document, c.kept_json, c.bodies);
+}
+
+void exchange(WireIn& in, Case& c) {
+  std::string document;
+  exchange_all(in, document, c.kept_json, c.bodies);
+  const auto read = nlohmann::json::parse(document, nullptr, false);
+  if (read.is_object()) (void)case_from_json(read, c).ok();
+}
+
+template <class A>
+void exchange(A& a, PosedPairOfBodies& p) {
+  exchange_all(a, p.first, p.second, p.first_surface, p.second_surface, p.first_pose, p.second_pose);
+}
+template <class A>
+void exchange(A& a, ContactPair& p) {
+  exchange_all(a, p.first, p.second, p.result);
+}
+template <class A>
+void exchange(A& a, SurfaceNotes& n) {
+  exchange_all(a, n.look, n.findings);
+}
+template <class A>
+void exchange(A& a, ReadySurface& r) {
+  exchange_all(a, r.surface, r.mesh_sha256, r.notes);
+}
+template <class A>
+void exchange(A& a, UnitCandidate& u) {
+  exchange_all(a, u.unit, u.factor_to_mm, u.size_mm);
+}
+template <class A>
+void exchange(A& a, UnitGuess& u) {
+  exchange_all(a, u.certainly_mm, u.candidates, u.sentence);
+}
+template <class A>
+void exchange(A& a, FittedCrown& f) {
+  exchange_all(a, f.covered, f.rms_mm, f.place.pivot, f.place.centre, f.place.axes, f.place.scale);
+}
+template <class A>
+void exchange(A& a, ArchFit& f) {
+  exchange_all(a, f.upper, f.crowns, f.up, f.rms_mm, f.covered);
+}
+template <class A>
+void exchange(A& a, Error& e) {
+  exchange_all(a, e.what, e.where, e.remedy);
+}
+
+template <class A>
+void exchange(A& a, ReadFile& e) {
+  exchange_all(a, e.name, e.bytes);
+}
+template <class A>
+void exchange(A& a, ScaleScan& e) {
+  exchange_all(a, e.mesh, e.factor_to_mm);
+}
+template <class A>
+void exchange(A& a, MakeSample& e) {
+  exchange_all(a, e.name, e.seed, e.triangles, e.with_bone);
+}
+template <class A>
+void exchange(A& a, OpenLink& e) {
+  exchange(a, e.fragment);
+}
+template <class A>
+void exchange(A& a, LayArch& e) {
+  exchange_all(a, e.surface, e.upper, e.patient_from_scan);
+}
+template <class A>
+void exchange(A& a, FindContacts& e) {
+  exchange_all(a, e.pairs, e.settings);
+}
+template <class A>
+void exchange(A& a, WriteCase& e) {
+  exchange(a, e.to_write);
+}
+
+template <class A>
+void exchange(A& a, CaseOpened& x) {
+  exchange_all(a, x.opened, x.notes, x.view_json);
+}
+template <class A>
+void exchange(A& a, ScanRead& x) {
+  exchange_all(a, x.remarks, x.unit, x.mesh, x.ready);
+}
+template <class A>
+void exchange(A& a, LandmarksRead& x) {
+  std::vector<std::pair<std::string, Landmark>> list(x.landmarks.begin(), x.landmarks.end());
+  std::uint64_t count = list.size();
+  exchange(a, count);
+  list.resize(count);
+  for (auto& [name, mark] : list) exchange_all(a, name, mark.at, mark.confirmed);
+  x.landmarks = LandmarkSet(list.begin(), list.end());
+}
+template <class A>
+void exchange(A& a, ArchLaid& x) {
+  exchange(a, x.fit);
+}
+template <class A>
+void exchange(A& a, ContactsFound& x) {
+  exchange(a, x.pairs);
+}
+template <class A>
+void exchange(A& a, CaseWritten& x) {
+  exchange(a, x.bytes);
+}
+
+/// Makes the alternative of this number.
+template <class Variant, std::size_t I = 0>
+void make_alternative(Variant& v, std::size_t index) {
+  if constexpr (I < std::variant_size_v<Variant>) {
+    if (index == I)
+      v.template emplace<I>();
+    else
+      make_alternative<Variant, I + 1>(v, index);
+  }
+}
+
+template <class Variant>
+std::vector<std::uint8_t> pack_variant(Variant& v, SurfaceLedger& ledger) {
+  WireOut out(ledger);
+  auto index = static_cast<std::uint64_t>(v.index());
+  exchange(out, index);
+  std::visit([&](auto& value) { exchange(out, value); }, v);
+  return out.take();
+}
+
+template <class Variant>
+std::optional<Variant> unpack_variant(const std::uint8_t* bytes, std::size_t size, SurfaceLedger& ledger) {
+  WireIn in(ledger, bytes, size);
+  std::uint64_t index = 0;
+  exchange(in, index);
+  Variant v;
+  make_alternative(v, static_cast<std::size_t>(index));
+  std::visit([&](auto& value) { exchange(in, value); }, v);
+  if (!in.whole()) return std::nullopt;
+  return v;
+}
+
+}  // namespace
+
+std::pair<std::uint64_t, bool> SurfaceLedger::number_for(const SurfacePtr& surface) {
+  for (const auto& [number, known] : known_)
+    if (known == surface) return {number, true};
+  const std::uint64_t number = next_;
+  next_ += 2;
+  known_[number] = surface;
+  return {number, false};
+}
+
+SurfacePtr SurfaceLedger::find(std::uint64_t number) const {
+  const auto there = known_.find(number);
+  return there == known_.end() ? nullptr : there->second;
+}
+
+std::vector<std::uint64_t> SurfaceLedger::forget_unused() {
+  std::vector<std::uint64_t> gone;
+  for (auto it = known_.begin(); it != known_.end();) {
+    if (it->second.use_count() > 1) {
+      ++it;
+      continue;
+    }
+    gone.push_back(it->first);
+    it = known_.erase(it);
+  }
+  return gone;
+}
+
+void SurfaceLedger::forget(const std::vector<std::uint64_t>& numbers) {
+  for (const std::uint64_t number : numbers) known_.erase(number);
+}
+
+std::vector<std::uint8_t> pack_errand(Errand& errand, SurfaceLedger& ledger) {
+  return pack_variant(errand, ledger);
+}
+std::optional<Errand> unpack_errand(const std::uint8_t* bytes, std::size_t size, SurfaceLedger& ledger) {
+  return unpack_variant<Errand>(bytes, size, ledger);
+}
+std::vector<std::uint8_t> pack_answer(ErrandAnswer& answer, SurfaceLedger& ledger) {
+  return pack_variant(answer, ledger);
+}
+std::optional<ErrandAnswer> unpack_answer(const std::uint8_t* bytes, std::size_t size, SurfaceLedger& ledger) {
+  return unpack_variant<ErrandAnswer>(bytes, size, ledger);
+}
+
+}  // namespace intercusp
