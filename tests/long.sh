@@ -5,6 +5,7 @@
 set -euo pipefail
 cd "$(dirname "$0")/.."
 INTERCUSP_STEPS=10000 build/native/tests/intercusp_tests -tc='*kept from pose to pose*'
+INTERCUSP_STARTS=200 build/native/tests/intercusp_tests -tc='settle finds*'
 /usr/bin/python3 tests/oracle/run.py --program build/native/native/intercusp --random 200
 node --test-reporter=spec tests/browser/run.mjs --speed
 # On a machine that does nothing else: an input that takes longer than 5 s counts as a hang, and waiting counts too.

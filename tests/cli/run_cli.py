@@ -44,7 +44,7 @@ class CommandLine(unittest.TestCase):
         cls.folder.cleanup()
 
     def test_every_command_answers_help(self):
-        for command in ["new", "sample", "info", "measure", "contact", "move", "export", "view", "serve"]:
+        for command in ["new", "sample", "info", "measure", "contact", "move", "settle", "export", "view", "serve"]:
             self.assertIn("--help", run(command, "--help"))
 
     def test_samples_are_listed(self):
@@ -81,6 +81,16 @@ class CommandLine(unittest.TestCase):
             self.assertEqual(old["between"], new["between"])
             self.assertAlmostEqual(new["value"] - old["value"], 5.0, delta=1e-6)
         self.assertAlmostEqual(rest["overjet"]["value"], before["overjet"]["value"], delta=1e-9)
+
+    def test_settle_finds_the_bite_again(self):
+        made, away, back = (self.dir / name for name in ("made.glb", "away.glb", "back.glb"))
+        run("sample", "class1", "--triangles", 40000, "-o", made)
+        run("move", made, "--plan", "S", "--segment", "lower", "--forward=-3", "--left=2", "--yaw=4", "-o", away)
+        self.assertIn("Class I", run("settle", away, "--plan", "S", "-o", back))
+        at_rest, again = values(made), values(back, "--plan", "S")
+        for key in ("overjet", "overbite", "midline_upper_lower", "molar_right", "canine_left"):
+            self.assertAlmostEqual(again[key]["value"], at_rest[key]["value"], delta=0.12, msg=key)
+        self.assertIn("cut the upper jaw first", run("settle", away, "--plan", "S", "--pieces", 2, "-o", away, code=2).lower())
 
     def test_targets_are_met(self):
         out = self.dir / "target.glb"
