@@ -35,7 +35,7 @@ struct SeatProblem {
 struct SeatStage {
   double reach_mm = 1;
   int steps = 6;
-  bool share_gap = false;  ///< the shared gap is an unknown as well
+  bool share_gap = false;    ///< the shared gap is an unknown as well
   double least_gain = 1e-6;  ///< done when a step lowers the energy by less than this share of it
 };
 
