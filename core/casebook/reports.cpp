@@ -48,6 +48,7 @@ json measured_row(const MeasureDefinition& definition, const MeasureValue& value
     row["odds"].push_back(
         {{"class", angle_class(odds.quarters)}, {"quarters", odds.quarters}, {"probability", odds.probability}});
   }
+  if (!value.odds.empty()) row["odds_words"] = odds_in_words(value);
   if (value.finding) row["finding"] = *value.finding;
   if (value.sagittal_mm) row["sagittal_mm"] = *value.sagittal_mm;
   if (value.from_mesh) row["from_mesh"] = *value.from_mesh;

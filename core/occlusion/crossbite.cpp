@@ -58,7 +58,7 @@ constexpr const char* kEachTooth =
 MeasureDefinition anterior_crossbite() {
   MeasureDefinition d = offsets_measure(incisor_offsets(), true);
   d.id = "anterior_crossbite";
-  d.name = "Least overjet of the incisors";
+  d.name = "Anterior crossbite";
   d.definition =
       std::string(
           "The least overjet of the four upper incisors: how far the labial line angle of the upper edge, at "
@@ -78,7 +78,7 @@ MeasureDefinition posterior_crossbite(bool right) {
   MeasureDefinition d = offsets_measure(back_offsets(right, false), true);
   const std::string side = right ? "right" : "left";
   d.id = "posterior_crossbite_" + side;
-  d.name = "Least buccal overjet of the back teeth, " + side;
+  d.name = "Posterior crossbite, " + side;
   d.definition =
       "The least distance by which an upper buccal cusp lies outwards of the lower one of the same place "
       "(buccal cusps of the premolars, mesiobuccal cusps of the first and second molars), along l to the "

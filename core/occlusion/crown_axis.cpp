@@ -80,7 +80,7 @@ MeasureDefinition central_inclination(bool upper) {
   const Average& usual = average_of(teeth[0]);
   MeasureDefinition d;
   d.id = std::string("incisor_inclination_") + (upper ? "upper" : "lower");
-  d.name = std::string("Inclination of the ") + (upper ? "upper" : "lower") + " central incisors";
+  d.name = std::string("Incisor inclination, ") + (upper ? "upper" : "lower");
   d.definition = std::string(kAxisWords) + kInclinationWords + "The mean of " + std::to_string(teeth[0]) + " and " +
                  std::to_string(teeth[1]) + ", of one of them where the other cannot be read; each is reported.";
   d.usual = {{usual.inclination - usual.inclination_sd, usual.inclination + usual.inclination_sd}};
@@ -134,7 +134,7 @@ MeasureDefinition departure_measure(bool upper, bool inclination) {
   const std::string arch = upper ? "upper" : "lower", angle = inclination ? "inclination" : "angulation";
   MeasureDefinition d;
   d.id = "crown_" + angle + "_" + arch;
-  d.name = "Crown " + angle + " of the " + arch + " front teeth against Andrews";
+  d.name = "Crown " + angle + ", " + arch + " front";
   std::string averages;
   for (const int tooth : {teeth[2], teeth[1], teeth[0]}) {
     char text[48];

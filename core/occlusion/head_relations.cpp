@@ -40,10 +40,11 @@ double yaw_of(const MeasureInput& in) {
   return degrees(std::atan2(in.frame->forward.dot(head.left), in.frame->forward.dot(head.forward)));
 }
 
+// Without a skull the plane alone is named: a case of scans lacks nothing that could be placed.
 Names missing_head(const MeasureInput& in, bool cant) {
+  if (!in.midsagittal) return {"midsagittal plane"};
   Names out = cant ? absent(in, molar_tips()) : absent_with_frame(in, {});
   for (const std::string& name : absent(in, head_points())) out.push_back(name);
-  if (!in.midsagittal) out.emplace_back("midsagittal plane");
   return out;
 }
 

@@ -112,4 +112,7 @@ std::vector<MeasureRow> measure_all(const MeasureInput& input);
 /// II".
 std::string in_words(const MeasureDefinition& definition, const MeasureValue& value);
 
+/// "Class I, 78 %; a quarter unit Class II, 22 %"; empty where no odds are known.
+std::string odds_in_words(const MeasureValue& value);
+
 }  // namespace intercusp

@@ -2,6 +2,7 @@
 #include <cstdio>
 
 #include "occlusion/measure.h"
+#include "occlusion/relation.h"
 
 namespace intercusp {
 namespace {
@@ -56,10 +57,10 @@ std::string crossbite_words(const MeasureDefinition& d, const MeasureValue& v) {
   if (d.id == "open_bite_right" || d.id == "open_bite_left") {
     return v.value < 0 ? "closed, overlap " + mm : "widest gap " + mm + " at " + v.finding.value_or("");
   }
-  if (open) return teeth.empty() ? "none, overlap at least " + mm : mm + " at most; open at " + teeth;
-  if (scissor) return teeth.empty() ? "none" : mm + " at most; scissor bite of " + teeth;
+  if (open) return teeth.empty() ? "none, overlap at least " + mm : "open at " + teeth + ", " + mm;
+  if (scissor) return teeth.empty() ? "none" : "scissor bite of " + teeth + ", " + mm;
   if (teeth.empty()) return v.value < 1 && d.id[0] == 'p' ? "none; tendency, least " + mm : "none, least " + mm;
-  return "crossbite of " + teeth + ", " + mm + " at most";
+  return "crossbite of " + teeth + ", " + mm;
 }
 
 std::string contact_words(const MeasureDefinition& d, const MeasureValue& v) {
@@ -81,7 +82,7 @@ std::string angle_words(const MeasureDefinition& d, const MeasureValue& v) {
   const bool inclination = d.id.rfind("crown_inclination", 0) == 0;
   const char* way = inclination ? (v.value > 0 ? " farther labial" : " farther lingual")
                                 : (v.value > 0 ? " farther mesial" : " farther distal");
-  return v.finding.value_or("") + ": " + amount + way + " than the average";
+  return v.finding.value_or("") + ": " + amount + way;
 }
 
 }  // namespace
@@ -109,6 +110,16 @@ std::string in_words(const MeasureDefinition& d, const MeasureValue& v) {
   if (d.unit == "deg") return angle_words(d, v);
   if (d.unit == "%") return number(v.value, 2) + " %";
   return mm;
+}
+
+std::string odds_in_words(const MeasureValue& v) {
+  std::string out;
+  for (const ClassOdds& odds : v.odds) {
+    const std::string name =
+        odds.quarters == 0 ? "Class I" : units_in_words(odds.quarters) + " Class " + angle_class(odds.quarters);
+    out += (out.empty() ? "" : "; ") + name + ", " + number(100 * odds.probability, 0) + " %";
+  }
+  return out;
 }
 
 }  // namespace intercusp
