@@ -105,6 +105,21 @@ std::vector<std::array<std::string, 2>> back_pairs(bool right, bool inner) {
           {up + "7." + molar, low + "7.mesiobuccal_cusp"}};
 }
 
+/// Outwards across the lower tooth's line of contacts, in the horizontal plane: least for the outer cusps, greatest for
+/// the inner ones.
+double worst_outwards(const LandmarkSet& set, bool right, bool inner) {
+  double worst = inner ? -1e9 : 1e9;
+  for (const auto& [upper, lower] : back_pairs(right, inner)) {
+    const std::string tooth = lower.substr(0, 3);
+    const Vec3 line = at(set, tooth + "contact_mesial") - at(set, tooth + "contact_distal");
+    const double side = right ? 1 : -1, length = std::hypot(line.x(), line.y());
+    const Vec3 apart = at(set, upper) - at(set, lower);
+    const double value = side * (apart.x() * line.y() - apart.y() * line.x()) / length;
+    worst = inner ? std::max(worst, value) : std::min(worst, value);
+  }
+  return worst;
+}
+
 void add_crossbite(SampleJaws& jaws) {
   const LandmarkSet& set = jaws.landmarks;
   std::vector<std::array<std::string, 2>> labial, edges;
@@ -120,8 +135,8 @@ void add_crossbite(SampleJaws& jaws) {
   jaws.truth["open_bite_anterior"] = worst_of(set, edges, 2, 1, false);
   for (const bool right : {true, false}) {
     const std::string side = right ? "right" : "left";
-    jaws.truth["posterior_crossbite_" + side] = worst_of(set, back_pairs(right, false), 0, right ? -1 : 1, true);
-    jaws.truth["scissor_bite_" + side] = worst_of(set, back_pairs(right, true), 0, right ? -1 : 1, false);
+    jaws.truth["posterior_crossbite_" + side] = worst_outwards(set, right, false);
+    jaws.truth["scissor_bite_" + side] = worst_outwards(set, right, true);
   }
 }
 

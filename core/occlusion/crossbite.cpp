@@ -36,7 +36,7 @@ std::vector<ToothOffset> back_offsets(bool right, bool inner) {
     const char* outer_cusp = molar ? "mesiobuccal_cusp" : "buccal_cusp";
     const char* inner_cusp = molar ? "mesiopalatal_cusp" : "palatal_cusp";
     out.push_back({opposed(upper, lower), tooth_point(lower, outer_cusp),
-                   tooth_point(upper, inner ? inner_cusp : outer_cusp), right ? ReadAlong::right : ReadAlong::left});
+                   tooth_point(upper, inner ? inner_cusp : outer_cusp), ReadAlong::outwards, lower});
   }
   return out;
 }
@@ -81,8 +81,10 @@ MeasureDefinition posterior_crossbite(bool right) {
   d.name = "Posterior crossbite, " + side;
   d.definition =
       "The least distance by which an upper buccal cusp lies outwards of the lower one of the same place "
-      "(buccal cusps of the premolars, mesiobuccal cusps of the first and second molars), along l to the "
-      "patient's " +
+      "(buccal cusps of the premolars, mesiobuccal cusps of the first and second molars). "
+      "Outwards is "
+      "perpendicular to u and to the line from contact_distal to contact_mesial of the lower tooth, away from the "
+      "tongue; where these are not placed, along l to the patient's " +
       side + ". A pair whose distance is negative is in crossbite." + kEachTooth;
   d.source = "upper buccal cusp lingual to the lower: textbook, from memory";
   d.usual = {{1.0, 3.0}};
@@ -100,7 +102,8 @@ MeasureDefinition scissor_bite(bool right) {
   d.definition =
       "The greatest distance by which an upper palatal cusp (palatal cusps of the premolars, mesiopalatal "
       "cusps of the first and second molars) lies outwards of the lower buccal cusp (mesiobuccal on molars) "
-      "of the same place, along l to the patient's " +
+      "of the same place. Outwards is perpendicular to u and to the line from contact_distal to contact_mesial of the "
+      "lower tooth, away from the tongue; where these are not placed, along l to the patient's " +
       side + ". A pair whose distance is positive is in scissor bite." + kEachTooth;
   d.source = "upper palatal cusp buccal to the lower buccal cusp: textbook, from memory";
   d.usual = {{-8.0, 0.0}};
@@ -113,7 +116,7 @@ MeasureDefinition scissor_bite(bool right) {
 MeasureDefinition open_bite_front() {
   MeasureDefinition d = offsets_measure(edge_gaps(), false);
   d.id = "open_bite_anterior";
-  d.name = "Open bite of the front teeth";
+  d.name = "Anterior open bite";
   d.definition = std::string(
                      "The greatest gap between the front teeth along u: how far the middle of an upper incisal edge "
                      "(the cusp tip of a canine) stands above that of the lower tooth of the same place. A pair whose "

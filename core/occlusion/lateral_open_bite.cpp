@@ -6,7 +6,7 @@
 namespace intercusp {
 namespace {
 
-constexpr double kStartAboveMm = 3.0, kFarthestMm = 15.0;
+constexpr double kStartAboveMm = 3.0, kFarthestMm = 8.0;
 
 struct CuspGap {
   int tooth;
@@ -60,13 +60,13 @@ MeasureDefinition lateral_open_bite(bool right) {
   const std::string side = right ? "right" : "left";
   MeasureDefinition d;
   d.id = "open_bite_" + side;
-  d.name = "Open bite of the back teeth, " + side;
+  d.name = "Posterior open bite, " + side;
   d.unit = "mm";
   d.group = "crossbite and open bite";
   d.definition =
       "The greatest gap between a palatal cusp of the upper premolars and first and second molars (mesiopalatal on "
       "molars) "
-      "and the lower scan, straight down along u: from 3 mm above the cusp to the first surface met, at most 15 mm "
+      "and the lower scan, straight down along u: from 3 mm above the cusp to the first surface met, at most 8 mm "
       "below "
       "the cusp, less those 3 mm. Negative where the cusp lies below the lower surface. Every cusp that meets the "
       "lower "

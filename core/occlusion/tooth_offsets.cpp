@@ -2,25 +2,36 @@
 
 #include <cassert>
 
+#include "anatomy/notation.h"
+
 namespace intercusp {
 namespace {
 
 constexpr double kEqualOffsetsMm = 1e-6;
 
+Names contact_ends(int tooth) {
+  return {tooth_point(tooth, "contact_mesial"), tooth_point(tooth, "contact_distal")};
+}
+
 }  // namespace
 
 Vec3 ToothOffset::direction(const MeasureInput& in) const {
-  switch (along) {
-    case ReadAlong::forward:
-      return in.frame->forward;
-    case ReadAlong::up:
-      return in.frame->up;
-    case ReadAlong::left:
-      return in.frame->left;
-    case ReadAlong::right:
-      break;
-  }
-  return -in.frame->left;
+  if (along == ReadAlong::forward) return in.frame->forward;
+  if (along == ReadAlong::up) return in.frame->up;
+  const bool right = is_right(lower_tooth);
+  const Names ends = contact_ends(lower_tooth);
+  if (!absent(in, ends).empty()) return right ? Vec3(-in.frame->left) : in.frame->left;
+  const Vec3& up = in.frame->up;
+  const Vec3 line = point_of(in, ends[0]) - point_of(in, ends[1]);
+  const Vec3 out = right ? line.cross(up) : up.cross(line);
+  return out.stableNormalized();
+}
+
+Names ToothOffset::read() const {
+  Names out = {to, from};
+  if (along != ReadAlong::outwards) return out;
+  for (const std::string& name : contact_ends(lower_tooth)) out.push_back(name);
+  return out;
 }
 
 double ToothOffset::value(const MeasureInput& in) const {
@@ -59,8 +70,7 @@ MeasureValue measure_offsets(const MeasureInput& in, const std::vector<ToothOffs
     v.value = value;
   }
   assert(worst);
-  v.uncertainty =
-      propagated_sd(in, {worst->to, worst->from}, [worst](const MeasureInput& x) { return worst->value(x); });
+  v.uncertainty = propagated_sd(in, worst->read(), [worst](const MeasureInput& x) { return worst->value(x); });
   const Vec3 &to = point_of(in, worst->to), &from = point_of(in, worst->from);
   const Vec3 foot = to - v.value * worst->direction(in);
   v.construct = {

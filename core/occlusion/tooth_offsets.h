@@ -8,15 +8,18 @@
 
 namespace intercusp {
 
-enum class ReadAlong { forward, up, left, right };
+enum class ReadAlong { forward, up, outwards };
 
-/// How far `to` lies from `from`, along a direction of the occlusal frame.
+/// How far `to` lies from `from`, along f, u or outwards: perpendicular to u and to the line from the distal to the
+/// mesial contact point of `lower_tooth` where both are placed, else along l to the side that the tooth is on.
 struct ToothOffset {
   std::string between;  ///< "11/41"
   std::string from, to;
   ReadAlong along = ReadAlong::forward;
+  int lower_tooth = 0;  ///< for `outwards`
 
   Vec3 direction(const MeasureInput& in) const;
+  Names read() const;  ///< every point that the value may rest on
   double value(const MeasureInput& in) const;
   bool placed(const MeasureInput& in) const { return has_point(in, from) && has_point(in, to); }
 };

@@ -269,13 +269,28 @@ def edge_gaps():
     return out
 
 
+def outside(upper, lower, tooth, side):
+    """Away from the tongue: across the lower tooth's line of contacts, in the occlusal plane."""
+
+    def value(p, fr):
+        away = -fr.l if side == "right" else fr.l
+        mesial, distal = tooth + ".contact_mesial", tooth + ".contact_distal"
+        if mesial in p and distal in p:
+            line = p[mesial] - p[distal]
+            across = unit(cross(fr.u, line))
+            away = across if side == "left" else -across
+        return (p[upper] - p[lower]) @ away
+
+    return value
+
+
 def back_offsets(side, inner):
-    (uq, lq), outwards, out = SIDES[side], (lambda fr: -fr.l) if side == "right" else (lambda fr: fr.l), {}
+    (uq, lq), out = SIDES[side], {}
     for n in "4567":
         outer_cusp = "mesiobuccal_cusp" if n in "67" else "buccal_cusp"
         inner_cusp = "mesiopalatal_cusp" if n in "67" else "palatal_cusp"
         upper, lower = f"{uq}{n}.{inner_cusp if inner else outer_cusp}", f"{lq}{n}.{outer_cusp}"
-        out[f"{uq}{n}/{lq}{n}"] = along(upper, lower, outwards)
+        out[f"{uq}{n}/{lq}{n}"] = outside(upper, lower, lq + n, side)
     return out
 
 
@@ -532,7 +547,7 @@ def lateral_gaps(p, fr, side, lower_triangles):
         if name not in p:
             continue
         met = first_hit(lower_triangles, p[name] + 3 * fr.u, -fr.u)
-        if met is not None and met <= 18:
+        if met is not None and met <= 11:
             out[f"{quadrant}{n}"] = met - 3
     return out
 
