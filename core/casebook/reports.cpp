@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "anatomy/tooth_at.h"
+#include "occlusion/changed_by.h"
 #include "occlusion/relation.h"
 
 namespace intercusp {
@@ -38,6 +39,8 @@ json measured_row(const MeasureDefinition& definition, const MeasureValue& value
               {"uncertainty", value.uncertainty},
               {"usual", definition.usual ? json::array({(*definition.usual)[0], (*definition.usual)[1]}) : json()},
               {"source", definition.source},
+              {"definition", definition.definition},
+              {"changed_by", changed_by(definition.id)},
               {"words", in_words(definition, value)},
               {"construct", constructs(value.construct)}};
   if (value.relation) row["class"] = *value.relation;

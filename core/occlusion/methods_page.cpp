@@ -2,6 +2,7 @@
 
 #include <cstdio>
 
+#include "occlusion/changed_by.h"
 #include "occlusion/measure.h"
 
 namespace intercusp {
@@ -114,6 +115,7 @@ std::string entry(const MeasureDefinition& d) {
   if (!d.negative.empty()) text += "- Negative: " + d.negative + "\n";
   text += "- Landmarks: " + needs_line(d) + "\n";
   text += "- Definition after: " + d.source + "\n";
+  text += "- Changed by: " + changed_by(d.id) + "\n";
   return text + "- Usual: " + usual_line(d) + "\n\n";
 }
 

@@ -92,6 +92,15 @@ class CommandLine(unittest.TestCase):
             self.assertAlmostEqual(again[key]["value"], at_rest[key]["value"], delta=0.12, msg=key)
         self.assertIn("cut the upper jaw first", run("settle", away, "--plan", "S", "--pieces", 2, "-o", away, code=2).lower())
 
+    def test_a_steadier_hand_gives_surer_numbers(self):
+        usual, steady = values(self.case), values(self.case, "--landmark-sd", 0.1)
+        for key in ("overjet", "molar_right", "crowding_upper"):
+            self.assertAlmostEqual(steady[key]["uncertainty"] * 3, usual[key]["uncertainty"], delta=1e-6, msg=key)
+        self.assertGreaterEqual(steady["molar_right"]["probability"], usual["molar_right"]["probability"])
+        self.assertLessEqual(sum(o["probability"] for o in usual["canine_left"]["odds"]), 1 + 1e-9)
+        self.assertEqual(usual["angle_class"]["finding"], "Class III")
+        self.assertEqual(usual["angle_class"]["class"], "III")
+
     def test_targets_are_met(self):
         out = self.dir / "target.glb"
         run("move", self.case, "--plan", "A", "--segment", "upper", "--target", "11.incisal_edge_mid:forward=4,up=1.5,left=0",

@@ -2,6 +2,7 @@
 
 #include <set>
 
+#include "occlusion/changed_by.h"
 #include "occlusion/model_bite.h"
 
 using namespace intercusp;
@@ -101,6 +102,7 @@ TEST_CASE("the table holds every measure of the contract in its order") {
     CHECK_MESSAGE(!d.name.empty(), d.id);
     CHECK_MESSAGE(d.definition.size() > 40, d.id);
     CHECK_MESSAGE(!d.source.empty(), d.id);
+    CHECK_MESSAGE(!changed_by(d.id).empty(), d.id);
     CHECK_MESSAGE((d.usual && (*d.usual)[0] < (*d.usual)[1] && !d.usual_source.empty()), d.id);
     CHECK_MESSAGE(!d.needs.empty(), d.id);
   }
