@@ -1,7 +1,7 @@
 #!/bin/bash
-# Checks that take hours or hold times, for before a release, after tests/run.sh: 2,000 random jaws against the oracle
-# and against the truth they were built to, 200 starts of settle, how fast
-# the page opens and turns, and every parser under at least ten million fuzzer executions.
+# Checks that take hours or hold times, for before a release, after tests/run.sh: 2,000 random jaws against the oracle and
+# against the truth they were built to, settle from 200 starts, how fast the page opens and turns, and every parser under at
+# least ten million fuzzer executions.
 #   tests/long.sh [COUNT]
 set -euo pipefail
 cd "$(dirname "$0")/.."

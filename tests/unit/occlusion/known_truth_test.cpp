@@ -43,14 +43,17 @@ Pose anywhere(FixedRandom& random) {
 }
 
 void check_truth(const SampleJaws& jaws, const MeasureInput& in, std::uint64_t seed) {
+  const std::string which = ", seed " + std::to_string(seed);
   for (const auto& [id, value] : jaws.truth) {
+    const std::string where = id + which;
     const std::size_t quarters = id.find("_quarters");
     const MeasureValue v = read(in, id.substr(0, quarters).c_str());
     const double got = quarters == std::string::npos ? v.value : *v.quarters;
-    CHECK_MESSAGE(std::abs(got - value) < kTruthMm, (id + ", seed " + std::to_string(seed)));
+    CHECK_MESSAGE(std::abs(got - value) < kTruthMm, where);
   }
   for (const auto& [id, relation] : jaws.truth_class) {
-    CHECK_MESSAGE(*read(in, id.c_str()).relation == relation, (id + ", seed " + std::to_string(seed)));
+    const std::string where = id + which;
+    CHECK_MESSAGE(*read(in, id.c_str()).relation == relation, where);
   }
 }
 
