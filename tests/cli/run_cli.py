@@ -68,7 +68,7 @@ class CommandLine(unittest.TestCase):
         kept = json.loads((samples / "class3_advanced.json").read_text())
         for moment in ("rest", "planned"):
             now = values(samples / "class3_advanced.glb", "--plan", "A", "--at", moment)
-            self.assertEqual(sorted(now), sorted(kept[moment]))
+            self.assertLessEqual(set(kept[moment]), set(now))  # later versions measure more
             for name, value in kept[moment].items():
                 self.assertAlmostEqual(now[name]["value"], value, delta=1e-6, msg=f"{name} at {moment}")
 
@@ -124,7 +124,9 @@ class CommandLine(unittest.TestCase):
         first, second = values(moved, "--plan", "A"), values(again)
         self.assertEqual(set(first), set(second))
         for name in first:
-            self.assertAlmostEqual(first[name]["value"], second[name]["value"], delta=1e-6, msg=name)
+            # The export rounds vertices to single precision: the contact of two scans feels it, their landmarks do not.
+            from_scans = "contact" in name or name.startswith("open_bite_")
+            self.assertAlmostEqual(first[name]["value"], second[name]["value"], delta=1e-3 if from_scans else 1e-6, msg=name)
 
     def test_scanner_space_comes_back(self):
         run("export", self.case, "--body", "upper_arch", "-o", self.dir / "u.stl")
