@@ -52,11 +52,9 @@ std::optional<Pose> pose_from_json(const json* value) {
 }
 
 json settings_to_json(const Case& c) {
-  return {{"unit_mm", c.measure_settings.unit_mm},
-          {"landmark_sd_mm", c.measure_settings.landmark_sd_mm},
-          {"band_mm", c.contact_settings.band_mm},
-          {"contact_mm", c.contact_settings.contact_mm},
-          {"near_contact_mm", c.contact_settings.near_contact_mm}};
+  return {{"unit_mm", c.measure_settings.unit_mm},       {"landmark_sd_mm", c.measure_settings.landmark_sd_mm},
+          {"scan_sd_mm", c.measure_settings.scan_sd_mm}, {"band_mm", c.contact_settings.band_mm},
+          {"contact_mm", c.contact_settings.contact_mm}, {"near_contact_mm", c.contact_settings.near_contact_mm}};
 }
 
 /// A setting within what makes sense, else its default.
@@ -207,6 +205,7 @@ Status case_from_json(const json& document, Case& c) {
   if (const json* settings = member(document, "settings")) {
     read_setting(*settings, "unit_mm", 1, 20, c.measure_settings.unit_mm);
     read_setting(*settings, "landmark_sd_mm", 0, 5, c.measure_settings.landmark_sd_mm);
+    read_setting(*settings, "scan_sd_mm", 0, 1, c.measure_settings.scan_sd_mm);
     read_setting(*settings, "band_mm", 0.1, 20, c.contact_settings.band_mm);
     read_setting(*settings, "contact_mm", 0, 1, c.contact_settings.contact_mm);
     read_setting(*settings, "near_contact_mm", 0, 5, c.contact_settings.near_contact_mm);

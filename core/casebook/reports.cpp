@@ -2,7 +2,9 @@
 
 #include <nlohmann/json.hpp>
 
-#include "anatomy/notation.h"
+#include "anatomy/tooth_at.h"
+#include "occlusion/changed_by.h"
+#include "occlusion/relation.h"
 
 namespace intercusp {
 
@@ -37,22 +39,25 @@ json measured_row(const MeasureDefinition& definition, const MeasureValue& value
               {"uncertainty", value.uncertainty},
               {"usual", definition.usual ? json::array({(*definition.usual)[0], (*definition.usual)[1]}) : json()},
               {"source", definition.source},
+              {"definition", definition.definition},
+              {"changed_by", changed_by(definition.id)},
               {"words", in_words(definition, value)},
               {"construct", constructs(value.construct)}};
   if (value.relation) row["class"] = *value.relation;
   if (value.quarters) row["quarters"] = *value.quarters;
   if (value.unit_mm) row["unit_mm"] = *value.unit_mm;
   if (value.probability) row["probability"] = *value.probability;
+  for (const ClassOdds& odds : value.odds) {
+    row["odds"].push_back(
+        {{"class", angle_class(odds.quarters)}, {"quarters", odds.quarters}, {"probability", odds.probability}});
+  }
+  if (!value.odds.empty()) row["odds_words"] = odds_in_words(value);
+  if (value.finding) row["finding"] = *value.finding;
   if (value.sagittal_mm) row["sagittal_mm"] = *value.sagittal_mm;
   if (value.from_mesh) row["from_mesh"] = *value.from_mesh;
   for (const PairReading& pair : value.pairs)
     row["pairs"].push_back({{"between", pair.between}, {"value", pair.value}});
   return row;
-}
-
-/// Whether a landmark lies on the crown of a tooth: roots do not say which tooth a contact is on.
-bool on_crown(const std::string& name) {
-  return name.size() > 3 && name[2] == '.' && name.find("apex") == std::string::npos;
 }
 
 Jaw jaw_of_body(const std::string& name) {
@@ -124,6 +129,17 @@ std::string moment_name(Moment at) {
   return "planned";
 }
 
+void read_contact(const Case& c, MeasureInput& input) {
+  if (!input.upper.surface || !input.lower.surface) return;
+  auto contact = std::make_shared<ArchContact>();
+  ContactSettings settings = c.contact_settings;
+  settings.band_mm = 1;  // as far as the measures look
+  contact->contact_mm = settings.contact_mm;
+  contact->result = find_contact(*input.upper.surface, input.upper.patient_from_surface, *input.lower.surface,
+                                 input.lower.patient_from_surface, settings);
+  input.contact = std::move(contact);
+}
+
 json measure_report(const Case& c, const Plan* plan, Moment at, const SegmentPoses& poses) {
   json report = {{"case", c.id},
                  {"plan", plan ? json(plan->name) : json()},
@@ -131,7 +147,9 @@ json measure_report(const Case& c, const Plan* plan, Moment at, const SegmentPos
                  {"frame", "occlusal"},
                  {"measures", json::array()},
                  {"not_measurable", json::array()}};
-  for (const MeasureRow& row : measure_all(measure_input(c, poses))) {
+  MeasureInput input = measure_input(c, poses);
+  read_contact(c, input);
+  for (const MeasureRow& row : measure_all(input)) {
     if (row.value) {
       report["measures"].push_back(measured_row(*row.definition, *row.value));
     } else {
@@ -200,21 +218,6 @@ json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<
   json report = {{"pairs", json::array()}};
   for (const ContactPair& pair : pairs) report["pairs"].push_back(pair_row(points, pair));
   return report;
-}
-
-int tooth_at(const PointMap& points, const Vec3& at, Jaw jaw) {
-  constexpr double kReach_mm = 6.0;  // half a molar crown: farther away no tooth is meant
-  double best = kReach_mm;
-  int tooth = 0;
-  for (const auto& [name, p] : points) {
-    if (!on_crown(name) || jaw_of_landmark(name) != jaw) continue;
-    const double distance = (p - at).norm();
-    if (distance < best) {
-      best = distance;
-      tooth = (name[0] - '0') * 10 + (name[1] - '0');
-    }
-  }
-  return tooth;
 }
 
 }  // namespace intercusp

@@ -6,12 +6,16 @@
 #include <map>
 #include <memory>
 
+#include "anatomy/tooth_at.h"
 #include "casebook/case.h"
 #include "geometry/pair_query.h"
 
 namespace intercusp {
 
 std::string moment_name(Moment at);
+
+/// Adds where the arches touch, for the measures of contacts. Cost of one contact query.
+void read_contact(const Case& c, MeasureInput& input);
 
 /// {"case","plan","at","frame","measures":[...],"not_measurable":[...]}; see docs/methods.md.
 nlohmann::json measure_report(const Case& c, const Plan* plan, Moment at, const SegmentPoses& poses);
@@ -61,8 +65,5 @@ Result<std::vector<ContactPair>> contact_pairs(const Case& c, const SegmentPoses
 
 /// {"pairs":[{"between":[a,b],...}]}. Teeth are named from the nearest landmarks.
 nlohmann::json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs);
-
-/// The tooth nearest to a point of an arch by that arch's landmarks; 0 when none is near (6 mm).
-int tooth_at(const PointMap& points, const Vec3& at, Jaw jaw);
 
 }  // namespace intercusp

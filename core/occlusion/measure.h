@@ -2,12 +2,14 @@
 
 #include <array>
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "anatomy/landmarks.h"
 #include "anatomy/occlusal_frame.h"
+#include "geometry/contact.h"
 #include "geometry/surface.h"
 
 namespace intercusp {
@@ -23,12 +25,19 @@ struct Construct {
 struct MeasureSettings {
   double unit_mm = 7.0;         ///< cusp unit used where the patient's own is not measurable
   double landmark_sd_mm = 0.3;  ///< repeatability of one landmark, one standard deviation per axis
+  double scan_sd_mm = 0.02;     ///< error of the gap between two scans, one standard deviation
 };
 
 /// A body's surface and where it stands now.
 struct PosedSurface {
   SurfacePtr surface;  ///< may be null: readings from the mesh are then left out
   Pose patient_from_surface = Pose::Identity();
+};
+
+/// Where and how closely the arches meet now.
+struct ArchContact {
+  ContactResult result;      ///< the upper arch first, the lower second
+  double contact_mm = 0.05;  ///< gap at or below which surfaces counted as touching
 };
 
 /// Everything a measure may read. Points are in the patient frame where they stand at the moment asked.
@@ -40,11 +49,18 @@ struct MeasureInput {
   std::optional<std::pair<Vec3, Vec3>>
       midsagittal;  ///< point and unit normal (to the left), when bone or the face gives one
   MeasureSettings settings;
+  std::shared_ptr<const ArchContact> contact;  ///< null: what is read from contacts is left out
 };
 
 struct PairReading {
   std::string between;  ///< "11/41"
   double value = 0;
+};
+
+/// How likely it is that the true offset lies in these quarter units.
+struct ClassOdds {
+  int quarters = 0;
+  double probability = 0;
 };
 
 struct MeasureValue {
@@ -56,6 +72,8 @@ struct MeasureValue {
   double uncertainty = 0;               ///< one standard deviation, same unit
   std::vector<PairReading> pairs;       ///< each pair read, where the headline is one of several
   std::optional<double> sagittal_mm;    ///< the component along f, for side relations
+  std::optional<std::string> finding;   ///< the finding in words: "Class II division 1, subdivision right"
+  std::vector<ClassOdds> odds;          ///< of the quarters that the true offset may lie in, likeliest first
   std::optional<double> from_mesh;      ///< probe reading from the surfaces, where they are at hand
   std::vector<Construct> construct;
 };
@@ -93,5 +111,8 @@ std::vector<MeasureRow> measure_all(const MeasureInput& input);
 /// A value in clinical words, never a bare sign: "4.00 mm reverse", "1.20 mm to the patient's left", "half a unit Class
 /// II".
 std::string in_words(const MeasureDefinition& definition, const MeasureValue& value);
+
+/// "Class I, 78 %; a quarter unit Class II, 22 %"; empty where no odds are known.
+std::string odds_in_words(const MeasureValue& value);
 
 }  // namespace intercusp

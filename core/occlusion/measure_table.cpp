@@ -6,8 +6,10 @@ namespace {
 
 std::vector<MeasureDefinition> make_table() {
   std::vector<MeasureDefinition> table;
-  for (const auto group : {incisor_measures, midline_measures, side_relation_measures, arch_width_measures,
-                           tooth_size_measures, curve_of_spee_measures}) {
+  for (const auto group : {incisor_measures, midline_measures, side_relation_measures, premolar_measures,
+                           angle_class_measures, crossbite_measures, lateral_open_bite_measures, arch_width_measures,
+                           arch_form_measures, tooth_size_measures, tooth_size_excess_measures, curve_of_spee_measures,
+                           curve_of_wilson_measures, crown_axis_measures, head_measures, contact_measures}) {
     for (MeasureDefinition& d : group()) table.push_back(std::move(d));
   }
   return table;

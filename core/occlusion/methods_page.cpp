@@ -2,6 +2,7 @@
 
 #include <cstdio>
 
+#include "occlusion/changed_by.h"
 #include "occlusion/measure.h"
 
 namespace intercusp {
@@ -66,12 +67,18 @@ of an arch).
 
 ## Uncertainty
 
-The uncertainty of a value is one standard deviation, from the landmarks alone: every coordinate of every
-landmark that the value rests on, also of those of the occlusal frame, is taken to be off by the repeatability
-of a landmark, independently of all others (a setting, 0.3 mm per axis; common practice, no source). The error
-is carried through by central differences, the frame being taken again for each displaced landmark. A frame that
-is given from elsewhere is taken as exact. Which pair, cusp or unit is read stays as it was. Errors of the scans
-and of how the two scans stand to each other are not in it.
+The uncertainty of a value is one standard deviation. Unless a measure says otherwise it comes from the
+landmarks alone: every coordinate of every landmark that the value rests on, also of those of the occlusal
+frame, is taken to be off by the repeatability of a landmark, independently of all others. The repeatability is
+a setting (`landmark_sd_mm` in the case file, `intercusp measure --landmark-sd MM`), 0.3 mm per axis by default
+(common practice, no source). The error is carried through by central differences, the frame being taken again
+for each displaced landmark. A frame that is given from elsewhere, and the midsagittal plane, are taken as
+exact. Which pair, cusp or unit is read stays as it was. What is read between the scans has their error
+instead: that of the gap, a setting (`scan_sd_mm`), 0.02 mm by default (common practice, no source); how the two
+scans stand to each other is taken as exact.
+
+A class near a boundary is shown with its neighbours: the quarter units that are at least one in twenty likely
+under a normal error of that uncertainty, with their probabilities.
 
 )";
 
@@ -108,6 +115,7 @@ std::string entry(const MeasureDefinition& d) {
   if (!d.negative.empty()) text += "- Negative: " + d.negative + "\n";
   text += "- Landmarks: " + needs_line(d) + "\n";
   text += "- Definition after: " + d.source + "\n";
+  text += "- Changed by: " + changed_by(d.id) + "\n";
   return text + "- Usual: " + usual_line(d) + "\n\n";
 }
 

@@ -47,9 +47,12 @@ Names missing_side_direction(const MeasureInput& in, const Side& s) {
 }
 
 // The two landmarks compared and the unit, for one kind of relation on one side.
+enum class RelationOf { molar, premolar, canine };
+
 struct Relation {
   Side side;
-  bool molar;
+  RelationOf of;
+  bool molar() const { return of == RelationOf::molar; }
   Names names() const;
   Vec3 upper(const MeasureInput& in) const;
   Vec3 lower(const MeasureInput& in) const;
@@ -58,7 +61,11 @@ struct Relation {
 };
 
 Names Relation::names() const {
-  if (molar) return {tooth_point(side.up(6), "mesiobuccal_cusp"), tooth_point(side.low(6), "buccal_groove")};
+  if (molar()) return {tooth_point(side.up(6), "mesiobuccal_cusp"), tooth_point(side.low(6), "buccal_groove")};
+  if (of == RelationOf::premolar) {
+    return {tooth_point(side.up(4), "buccal_cusp"), tooth_point(side.low(4), kDistal),
+            tooth_point(side.low(5), kMesial)};
+  }
   return {tooth_point(side.up(3), "cusp_tip"), tooth_point(side.low(3), kDistal), tooth_point(side.low(4), kMesial)};
 }
 
@@ -68,12 +75,12 @@ Vec3 Relation::upper(const MeasureInput& in) const {
 
 Vec3 Relation::lower(const MeasureInput& in) const {
   const Names n = names();
-  return molar ? point_of(in, n[1]) : Vec3(0.5 * (point_of(in, n[1]) + point_of(in, n[2])));
+  return molar() ? point_of(in, n[1]) : Vec3(0.5 * (point_of(in, n[1]) + point_of(in, n[2])));
 }
 
 std::optional<double> Relation::own_unit(const MeasureInput& in) const {
   double unit = 0;
-  if (molar) {
+  if (molar()) {
     const std::string contact = tooth_point(side.low(6), kMesial);
     if (!has_point(in, contact)) return std::nullopt;
     unit = std::abs((point_of(in, contact) - lower(in)).dot(side_span(in, side).normalized()));
@@ -112,6 +119,7 @@ MeasureValue measure_relation(const MeasureInput& in, const Relation& r) {
   v.quarters = quarter_units(v.value, unit);
   v.relation = angle_class(*v.quarters);
   v.probability = class_probability(*v.quarters, v.value, unit, v.uncertainty);
+  v.odds = quarter_odds(v.value, unit, v.uncertainty);
   v.sagittal_mm = (r.upper(in) - r.lower(in)).dot(in.frame->forward);
   v.construct = drawn(in, r, v.value);
   return v;
@@ -141,30 +149,54 @@ std::string canine_words(const Side& s) {
          " (contact point to contact point), else the setting (7.0 mm).";
 }
 
+std::string premolar_words(const Side& s) {
+  const std::string three = std::to_string(s.low(3)), four = std::to_string(s.low(4)), five = std::to_string(s.low(5));
+  return "How far the buccal cusp tip of " + std::to_string(s.up(4)) + " lies mesial of the embrasure between " + four +
+         " and " + five + " (midpoint of " + four + ".contact_distal and " + five +
+         ".contact_mesial), both projected on the occlusal plane, " + side_words(s) +
+         "The unit is that of the canine: the mean of the mesiodistal widths of " + three + " and " + four +
+         " (contact point to contact point), else the setting (7.0 mm).";
+}
+
+std::string relation_definition(const Relation& r) {
+  if (r.molar()) return molar_words(r.side);
+  return r.of == RelationOf::premolar ? premolar_words(r.side) : canine_words(r.side);
+}
+
+const char* relation_source(RelationOf of) {
+  if (of == RelationOf::molar) {
+    return "Angle 1899, Dental Cosmos 41:248-264 (cusp and groove); quarter units: common practice, no source";
+  }
+  if (of == RelationOf::premolar) {
+    return "Katz 1992, AJODO 102:277-284 (the formula from memory); quarter units: common practice, no source";
+  }
+  return "textbook, from memory; quarter units: common practice, no source";
+}
+
 constexpr const char* kClassWords =
     " (A unit of less than 0.5 mm counts as a misplaced landmark: then the setting, too.) Class and quarters: four "
     "times the distance over the unit, rounded to whole quarter units, ties away from zero; "
     "less than an "
     "eighth of a unit is Class I, positive quarters are Class II, negative Class III. The component along f is "
     "reported beside it. The "
-    "probability is that of the class under a normal error of the uncertainty given; the unit is taken as exact.";
+    "probability is that of the class under a normal error of the uncertainty given; the unit is taken as exact. "
+    "Beside it the quarter units that are at least one in twenty likely, with their probabilities.";
 
-MeasureDefinition relation_measure(const Side& side, bool molar) {
-  const Relation r{side, molar};
+MeasureDefinition relation_measure(const Side& side, RelationOf of) {
+  const Relation r{side, of};
+  const std::string tooth = of == RelationOf::molar ? "molar" : of == RelationOf::premolar ? "premolar" : "canine";
   MeasureDefinition d;
-  d.id = std::string(molar ? "molar_" : "canine_") + side.word;
-  d.name = std::string(molar ? "Molar relation, " : "Canine relation, ") + side.word;
+  d.id = tooth + "_" + side.word;
+  d.name = tooth + " relation, " + side.word;
+  d.name[0] = static_cast<char>(d.name[0] - 'a' + 'A');
   d.unit = "mm";
   d.group = "side relations";
-  d.definition = (molar ? molar_words(side) : canine_words(side)) + kClassWords;
-  d.source = molar ? "Angle 1899, Dental Cosmos 41:248-264 (cusp and groove); quarter units: common practice, no source"
-                   : "textbook, from memory; quarter units: common practice, no source";
+  d.definition = relation_definition(r) + kClassWords;
+  d.source = relation_source(of);
   d.usual = {{-0.875, 0.875}};
   d.usual_source = "Class I at the default unit of 7.0 mm: common practice, no source";
-  d.positive = molar ? "upper molar mesial of its Class I place (Class II direction)"
-                     : "upper canine mesial of its Class I place (Class II direction)";
-  d.negative = molar ? "upper molar distal of its Class I place (Class III direction)"
-                     : "upper canine distal of its Class I place (Class III direction)";
+  d.positive = "upper " + tooth + " mesial of its Class I place (Class II direction)";
+  d.negative = "upper " + tooth + " distal of its Class I place (Class III direction)";
   d.needs = r.names();
   for (const std::string& name : {tooth_point(side.low(6), kDistal), tooth_point(side.low(4), kMesial)}) {
     if (std::find(d.needs.begin(), d.needs.end(), name) == d.needs.end()) d.needs.push_back(name);
@@ -183,8 +215,16 @@ MeasureDefinition relation_measure(const Side& side, bool molar) {
 }  // namespace
 
 std::vector<MeasureDefinition> side_relation_measures() {
-  return {relation_measure(kRight, true), relation_measure(kLeft, true), relation_measure(kRight, false),
-          relation_measure(kLeft, false)};
+  return {relation_measure(kRight, RelationOf::molar), relation_measure(kLeft, RelationOf::molar),
+          relation_measure(kRight, RelationOf::canine), relation_measure(kLeft, RelationOf::canine)};
+}
+
+double side_offset(const MeasureInput& in, bool right) {
+  return Relation{right ? kRight : kLeft, RelationOf::molar}.offset(in);
+}
+
+std::vector<MeasureDefinition> premolar_measures() {
+  return {relation_measure(kRight, RelationOf::premolar), relation_measure(kLeft, RelationOf::premolar)};
 }
 
 }  // namespace intercusp

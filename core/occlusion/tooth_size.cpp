@@ -1,4 +1,5 @@
 #include <cmath>
+#include <cstdio>
 
 #include "occlusion/groups.h"
 #include "occlusion/reading.h"
@@ -80,7 +81,48 @@ MeasureDefinition ratio_measure(const char* id, const char* name, const char* te
   return d;
 }
 
+// How much too wide the teeth of one arch are for those of the other at the mean ratio: positive in the lower arch.
+double excess_of(const MeasureInput& in, const Ratio& r, double mean_percent) {
+  const double upper = sum_of_widths(in, r.upper), lower = sum_of_widths(in, r.lower), mean = mean_percent / 100;
+  return lower > mean * upper ? lower - mean * upper : lower / mean - upper;
+}
+
+MeasureDefinition excess_measure(const char* part, const char* teeth, int last, double mean) {
+  const Ratio r{arch_contacts(1, 2, last), arch_contacts(4, 3, last)};
+  char number[16];
+  std::snprintf(number, sizeof number, "%.1f", mean);
+  MeasureDefinition d;
+  d.id = std::string("tooth_size_excess_") + part;
+  d.name = std::string("Tooth-size excess, ") + part;
+  d.unit = "mm";
+  d.group = "tooth size";
+  d.definition = std::string("With L and U the sums of the mesiodistal widths of the ") + teeth +
+                 " lower and upper teeth (as in the ratio) and m the mean ratio of " + number +
+                 " %: where L is more than m U, L - m U, positive (the lower teeth are too wide); else L / m - U, "
+                 "negative (the upper teeth are too wide by U - L / m). The two are not each other's negative.";
+  d.source = "Bolton 1958, Angle Orthod 28:113-130; Bolton 1962, Am J Orthod 48:504-529; mean from memory";
+  d.usual = {{-2.0, 2.0}};
+  d.usual_source = "2 mm of correction as what matters: Othman & Harradine 2007, Angle Orthod 77:668-674";
+  d.positive = "lower teeth too wide";
+  d.negative = "upper teeth too wide";
+  d.needs = r.all();
+  d.missing = [r](const MeasureInput& in) { return absent(in, r.all()); };
+  d.measure = [r, mean](const MeasureInput& in) {
+    MeasureValue v = measure_ratio(in, r);
+    v.value = excess_of(in, r, mean);
+    const double m = mean / 100, contacts = static_cast<double>(r.upper.size());
+    const double steep = v.value > 0 ? 1 + m * m : 1 + 1 / (m * m);
+    v.uncertainty = std::sqrt(contacts * steep) * in.settings.landmark_sd_mm;
+    return v;
+  };
+  return d;
+}
+
 }  // namespace
+
+std::vector<MeasureDefinition> tooth_size_excess_measures() {
+  return {excess_measure("overall", "twelve", 6, 91.3), excess_measure("anterior", "six", 3, 77.2)};
+}
 
 std::vector<MeasureDefinition> tooth_size_measures() {
   return {ratio_measure("tooth_size_overall", "Tooth-size ratio, overall", "twelve", "first molar to first molar", 6,

@@ -17,6 +17,7 @@ struct Options {
   std::string path, format = "text";
   MomentOptions moment;
   std::vector<std::string> limits;
+  std::optional<double> landmark_sd_mm, unit_mm;
 };
 
 std::string needs_list(const json& row) {
@@ -33,6 +34,9 @@ void print_text(const json& report) {
               report["frame"].get<std::string>().c_str());
   for (const json& row : report["measures"]) {
     std::printf("%-30s %s\n", row["name"].get<std::string>().c_str(), row["words"].get<std::string>().c_str());
+    if (row.contains("odds") && row["odds"].size() > 1) {
+      std::printf("%-30s (%s)\n", "", row["odds_words"].get<std::string>().c_str());
+    }
   }
   for (const json& row : report["not_measurable"]) {
     std::printf("%-30s not measurable: needs %s\n", row["name"].get<std::string>().c_str(), needs_list(row).c_str());
@@ -60,7 +64,10 @@ void print_csv(const json& report) {
 int run(const Options& options) {
   const auto state = open_at(options.path, options.moment);
   if (!state.ok()) return fail(state.error());
-  const CaseAtMoment& s = *state.value();
+  CaseAtMoment& s = *state.value();
+  MeasureSettings& settings = s.c.measure_settings;
+  settings.landmark_sd_mm = options.landmark_sd_mm.value_or(settings.landmark_sd_mm);
+  settings.unit_mm = options.unit_mm.value_or(settings.unit_mm);
   const json report = measure_report(s.c, s.plan, s.at, s.poses);
   const auto broken = broken_limits(options.limits, report);
   if (!broken.ok()) return fail(broken.error());
@@ -82,6 +89,11 @@ Run add_measure(CLI::App& app) {
   app.add_option("case", options->path, "the case file")->required();
   options->moment.add_to(app);
   app.add_option("--limit", options->limits, "ID:MIN..MAX; outside it the exit code is 1")->expected(1, -1);
+  app.add_option("--landmark-sd", options->landmark_sd_mm,
+                 "repeatability of a landmark, mm per axis, one standard deviation (default: the case's, 0.3)")
+      ->check(CLI::Range(0.0, 5.0));
+  app.add_option("--unit", options->unit_mm, "cusp unit in mm where the patient's own is not known (default: 7)")
+      ->check(CLI::Range(1.0, 20.0));
   add_format(app, options->format);
   return [options] { return run(*options); };
 }

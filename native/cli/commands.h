@@ -18,6 +18,7 @@ Run add_info(CLI::App& app);
 Run add_measure(CLI::App& app);
 Run add_contact(CLI::App& app);
 Run add_move(CLI::App& app);
+Run add_settle(CLI::App& app);
 Run add_export(CLI::App& app);
 Run add_view(CLI::App& app);
 Run add_serve(CLI::App& app);

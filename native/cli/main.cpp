@@ -24,6 +24,7 @@ constexpr Command kCommands[] = {
     {"measure", "measure the bite", intercusp::cli::add_measure},
     {"contact", "find where bodies touch or overlap", intercusp::cli::add_contact},
     {"move", "append a movement to a plan", intercusp::cli::add_move},
+    {"settle", "find where the arches seat best and append the movement to a plan", intercusp::cli::add_settle},
     {"export", "write a body or the landmarks as a file of another kind", intercusp::cli::add_export},
 #ifdef INTERCUSP_WITH_WINDOW
     {"view", "open the desktop program", intercusp::cli::add_view},

@@ -44,7 +44,7 @@ class CommandLine(unittest.TestCase):
         cls.folder.cleanup()
 
     def test_every_command_answers_help(self):
-        for command in ["new", "sample", "info", "measure", "contact", "move", "export", "view", "serve"]:
+        for command in ["new", "sample", "info", "measure", "contact", "move", "settle", "export", "view", "serve"]:
             self.assertIn("--help", run(command, "--help"))
 
     def test_samples_are_listed(self):
@@ -68,7 +68,7 @@ class CommandLine(unittest.TestCase):
         kept = json.loads((samples / "class3_advanced.json").read_text())
         for moment in ("rest", "planned"):
             now = values(samples / "class3_advanced.glb", "--plan", "A", "--at", moment)
-            self.assertEqual(sorted(now), sorted(kept[moment]))
+            self.assertLessEqual(set(kept[moment]), set(now))  # later versions measure more
             for name, value in kept[moment].items():
                 self.assertAlmostEqual(now[name]["value"], value, delta=1e-6, msg=f"{name} at {moment}")
 
@@ -81,6 +81,25 @@ class CommandLine(unittest.TestCase):
             self.assertEqual(old["between"], new["between"])
             self.assertAlmostEqual(new["value"] - old["value"], 5.0, delta=1e-6)
         self.assertAlmostEqual(rest["overjet"]["value"], before["overjet"]["value"], delta=1e-9)
+
+    def test_settle_finds_the_bite_again(self):
+        made, away, back = (self.dir / name for name in ("made.glb", "away.glb", "back.glb"))
+        run("sample", "class1", "--triangles", 40000, "-o", made)
+        run("move", made, "--plan", "S", "--segment", "lower", "--forward=-3", "--left=2", "--yaw=4", "-o", away)
+        self.assertIn("Class I", run("settle", away, "--plan", "S", "-o", back))
+        at_rest, again = values(made), values(back, "--plan", "S")
+        for key in ("overjet", "overbite", "midline_upper_lower", "molar_right", "canine_left"):
+            self.assertAlmostEqual(again[key]["value"], at_rest[key]["value"], delta=0.12, msg=key)
+        self.assertIn("cut the upper jaw first", run("settle", away, "--plan", "S", "--pieces", 2, "-o", away, code=2).lower())
+
+    def test_a_steadier_hand_gives_surer_numbers(self):
+        usual, steady = values(self.case), values(self.case, "--landmark-sd", 0.1)
+        for key in ("overjet", "molar_right", "crowding_upper"):
+            self.assertAlmostEqual(steady[key]["uncertainty"] * 3, usual[key]["uncertainty"], delta=1e-6, msg=key)
+        self.assertGreaterEqual(steady["molar_right"]["probability"], usual["molar_right"]["probability"])
+        self.assertLessEqual(sum(o["probability"] for o in usual["canine_left"]["odds"]), 1 + 1e-9)
+        self.assertEqual(usual["angle_class"]["finding"], "Class III")
+        self.assertEqual(usual["angle_class"]["class"], "III")
 
     def test_targets_are_met(self):
         out = self.dir / "target.glb"
@@ -105,7 +124,9 @@ class CommandLine(unittest.TestCase):
         first, second = values(moved, "--plan", "A"), values(again)
         self.assertEqual(set(first), set(second))
         for name in first:
-            self.assertAlmostEqual(first[name]["value"], second[name]["value"], delta=1e-6, msg=name)
+            # The export rounds vertices to single precision: the contact of two scans feels it, their landmarks do not.
+            from_scans = "contact" in name or name.startswith("open_bite_")
+            self.assertAlmostEqual(first[name]["value"], second[name]["value"], delta=1e-3 if from_scans else 1e-6, msg=name)
 
     def test_scanner_space_comes_back(self):
         run("export", self.case, "--body", "upper_arch", "-o", self.dir / "u.stl")

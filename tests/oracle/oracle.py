@@ -243,6 +243,240 @@ def spee_cusp(p, fr, side):
     return deepest if depths[deepest] >= 0 else min(depths, key=depths.get)
 
 
+def premolar_ends(p, side):
+    upper, lower = SIDES[side]
+    return p[upper + "4.buccal_cusp"], (p[lower + "4.contact_distal"] + p[lower + "5.contact_mesial"]) / 2
+
+
+# One distance on each of several tooth pairs: {"11/41": value}, and the worst of them
+
+
+def along(upper, lower, direction):
+    """How far the upper point lies from the lower one along f, u or outwards."""
+    return lambda p, fr: (p[upper] - p[lower]) @ direction(fr)
+
+
+def incisor_offsets():
+    name = ".incisal_edge_labial"
+    return {f"{u}/{w}": along(u + name, w + name, lambda fr: fr.f) for u, w in zip(("12", "11", "21", "22"), ("42", "41", "31", "32"))}
+
+
+def edge_gaps():
+    out = {}
+    for u, w in zip(("13", "12", "11", "21", "22", "23"), ("43", "42", "41", "31", "32", "33")):
+        name = ".cusp_tip" if u[1] == "3" else ".incisal_edge_mid"
+        out[f"{u}/{w}"] = along(u + name, w + name, lambda fr: fr.u)
+    return out
+
+
+def outside(upper, lower, tooth, side):
+    """Away from the tongue: across the lower tooth's line of contacts, in the occlusal plane."""
+
+    def value(p, fr):
+        away = -fr.l if side == "right" else fr.l
+        mesial, distal = tooth + ".contact_mesial", tooth + ".contact_distal"
+        if mesial in p and distal in p:
+            line = p[mesial] - p[distal]
+            across = unit(cross(fr.u, line))
+            away = across if side == "left" else -across
+        return (p[upper] - p[lower]) @ away
+
+    return value
+
+
+def back_offsets(side, inner):
+    (uq, lq), out = SIDES[side], {}
+    for n in "4567":
+        outer_cusp = "mesiobuccal_cusp" if n in "67" else "buccal_cusp"
+        inner_cusp = "mesiopalatal_cusp" if n in "67" else "palatal_cusp"
+        upper, lower = f"{uq}{n}.{inner_cusp if inner else outer_cusp}", f"{lq}{n}.{outer_cusp}"
+        out[f"{uq}{n}/{lq}{n}"] = outside(upper, lower, lq + n, side)
+    return out
+
+
+def worst_row(offsets, p, fr, least):
+    read = {}
+    for key, of in offsets.items():
+        try:
+            read[key] = float(of(p, fr))
+        except Missing:
+            pass
+    worst = None
+    for key, value in read.items():
+        if worst is None or (read[worst] - value if least else value - read[worst]) > 1e-6:
+            worst = key
+    if worst is None:
+        return None
+    return {"of": offsets[worst], "pairs": read}
+
+
+# Arch form
+
+
+ARCHES = {"upper": ("1", "2"), "lower": ("4", "3")}
+
+
+def arch_front(p, arch):
+    right, left = ARCHES[arch]
+    return (p[right + "1.contact_mesial"] + p[left + "1.contact_mesial"]) / 2
+
+
+def arch_depth(arch):
+    def value(p, fr):
+        right, left = (p[q + "6.contact_mesial"] for q in ARCHES[arch])
+        flat = lambda v: np.array([v @ fr.f, v @ fr.l])
+        line, to_front = unit(flat(left - right)), flat(arch_front(p, arch) - right)
+        return abs(line[0] * to_front[1] - line[1] * to_front[0])
+
+    return value
+
+
+def arch_perimeter(arch):
+    def value(p, fr):
+        total = 0.0
+        for q in ARCHES[arch]:
+            corners = [p[f"{q}{n}.contact_mesial"] for n in "643"] + [arch_front(p, arch)]
+            total += sum(distance(a, b) for a, b in zip(corners, corners[1:]))
+        return total
+
+    return value
+
+
+def crowding(arch):
+    def value(p, fr):
+        widths = sum(tooth_width(p, f"{q}{n}") for q in ARCHES[arch] for n in "12345")
+        return widths - arch_perimeter(arch)(p, fr)
+
+    return value
+
+
+def tooth_size_excess(last, mean):
+    def value(p, fr):
+        upper, lower = (sum(tooth_width(p, f"{q}{n}") for q in quadrants for n in range(1, last + 1)) for quadrants in ("12", "34"))
+        return lower - mean * upper if lower > mean * upper else -(upper - lower / mean)
+
+    return value
+
+
+def wilson(arch):
+    """Depth of the inner cusps below the line of the outer ones, seen from in front: coordinates along l and u."""
+
+    def value(p, fr):
+        right, left = ("16", "26") if arch == "upper" else ("46", "36")
+        inner = ".mesiopalatal_cusp" if arch == "upper" else ".mesiolingual_cusp"
+        flat = lambda v: np.array([v @ fr.l, v @ fr.u])
+        a, b = flat(p[right + ".mesiobuccal_cusp"]), flat(p[left + ".mesiobuccal_cusp"])
+        middle = flat((p[right + inner] + p[left + inner]) / 2)
+        line = unit(b - a)
+        return -((middle - a) @ np.array([-line[1], line[0]]))
+
+    return value
+
+
+# Crown axes of the front teeth, in degrees
+
+ANDREWS = {
+    "angulation": {"upper": (3.59, 8.04, 8.40), "lower": (0.53, 0.38, 2.48)},
+    "inclination": {"upper": (6.11, 4.42, -7.25), "lower": (-1.71, -3.24, -12.73)},
+}
+
+
+def crown_angle(tooth, kind):
+    def value(p, fr):
+        axis = p[tooth + ".incisal_edge_labial"] - p[tooth + ".gingival_mid"]
+        across = p[tooth + ".contact_mesial"] - p[tooth + ".contact_distal"]
+        m = unit(across - fr.u * (across @ fr.u))
+        # towards the lip: to the patient's right of the way to the midline on the right half, to the left on the left
+        b = cross(m, fr.u) if tooth[0] in "14" else cross(fr.u, m)
+        n = -fr.u if tooth[0] in "12" else fr.u
+        return math.degrees(math.atan2(axis @ (b if kind == "inclination" else m), axis @ n))
+
+    return value
+
+
+def inclination_row(teeth, p, fr):
+    read = {}
+    for tooth in teeth:
+        try:
+            read[tooth] = float(crown_angle(tooth, "inclination")(p, fr))
+        except Missing:
+            pass
+    if not read:
+        return None
+    mean = lambda p, fr: sum(crown_angle(t, "inclination")(p, fr) for t in read) / len(read)
+    return {"of": mean, "pairs": read}
+
+
+def departure_row(arch, kind, p, fr):
+    teeth = ("13", "12", "11", "21", "22", "23") if arch == "upper" else ("43", "42", "41", "31", "32", "33")
+    average = lambda tooth: ANDREWS[kind][arch][int(tooth[1]) - 1]
+    read, worst = {}, None
+    for tooth in teeth:
+        try:
+            read[tooth] = float(crown_angle(tooth, kind)(p, fr))
+        except Missing:
+            continue
+        if worst is None or abs(read[tooth] - average(tooth)) > abs(read[worst] - average(worst)) + 1e-6:
+            worst = tooth
+    if worst is None:
+        return None
+    return {"of": lambda p, fr: crown_angle(worst, kind)(p, fr) - average(worst), "pairs": read, "finding": worst}
+
+
+# The arch against the head
+
+
+def head_axes(p, normal):
+    ahead = (p["Or_right"] + p["Or_left"]) / 2 - (p["Po_right"] + p["Po_left"]) / 2
+    forward = unit(ahead - normal * (ahead @ normal))
+    return forward, cross(forward, normal)
+
+
+def head_rows(p):
+    try:
+        _, normal = midsagittal(p)
+        head_axes(p, normal)
+    except Missing:
+        return {}
+
+    def cant(p, fr):
+        forward, up = head_axes(p, normal)
+        across = p["26.mesiobuccal_cusp"] - p["16.mesiobuccal_cusp"]
+        return math.degrees(math.atan2(-(across @ up), across @ normal))
+
+    def yaw(p, fr):
+        forward, _ = head_axes(p, normal)
+        return math.degrees(math.atan2(fr.f @ normal, fr.f @ forward))
+
+    return {"occlusal_cant": {"of": cant}, "occlusal_yaw": {"of": yaw}}
+
+
+# Class of the whole bite
+
+
+def angle_class(rows, p, fr):
+    """Finding, class and probability from the two molar rows."""
+    right, left = rows["molar_right"], rows["molar_left"]
+    try:
+        central = [t for t in ("11", "21") if all(f"{t}.{x}" in p for x in ("incisal_edge_labial", "gingival_mid", "contact_mesial", "contact_distal"))]
+        mean = sum(crown_angle(t, "inclination")(p, fr) for t in central) / len(central)
+        division = " division 2" if mean < 0 else " division 1"
+    except ZeroDivisionError:
+        division = ""
+    word = lambda c: f"Class {c}" + (division if c == "II" else "")
+    a, b = right["class"], left["class"]
+    row = {"value": (right["value"] + left["value"]) / 2, "probability": right["probability"] * left["probability"]}
+    row["pairs"] = {"right": right["value"], "left": left["value"]}
+    if a == b:
+        row["finding"], row["class"] = word(a), a
+    elif "I" in (a, b):
+        row["class"] = b if a == "I" else a
+        row["finding"] = word(row["class"]) + ", subdivision " + ("left" if a == "I" else "right")
+    else:
+        row["finding"] = f"{word(a)} right, {word(b)} left"
+    return row
+
+
 # The midsagittal plane, of cases with a skull
 
 LOWER_JAW = ("Co", "condyle_centre", "Go")
@@ -303,6 +537,19 @@ def probe(p, fr, pair, lower_triangles):
     if along is None or abs(20 - along) > 6:
         return None
     return (upper - lower) @ fr.f - (20 - along)
+
+
+def lateral_gaps(p, fr, side, lower_triangles):
+    """Gap straight down from each palatal cusp to the lower scan."""
+    out, quadrant = {}, SIDES[side][0]
+    for n in "4567":
+        name = f"{quadrant}{n}.{'mesiopalatal_cusp' if n in '67' else 'palatal_cusp'}"
+        if name not in p:
+            continue
+        met = first_hit(lower_triangles, p[name] + 3 * fr.u, -fr.u)
+        if met is not None and met <= 11:
+            out[f"{quadrant}{n}"] = met - 3
+    return out
 
 
 # Everything together
@@ -366,7 +613,11 @@ def incisor_rows(p, fr, lower_triangles):
 def plain_rows(p, fr):
     rows = {"midline_upper_lower": {"of": midline_upper_lower}}
     for side in SIDES:
-        for kind, ends, unit_of in (("molar_", molar_ends, molar_unit), ("canine_", canine_ends, canine_unit)):
+        for kind, ends, unit_of in (
+            ("molar_", molar_ends, molar_unit),
+            ("canine_", canine_ends, canine_unit),
+            ("premolar_", premolar_ends, canine_unit),
+        ):
             rows[kind + side] = {"of": offset(ends, side), "ends": ends, "unit": unit_of, "side": side}
     rows["intercanine_upper"] = {"of": width("13.cusp_tip", "23.cusp_tip")}
     rows["intercanine_lower"] = {"of": width("43.cusp_tip", "33.cusp_tip")}
@@ -380,6 +631,42 @@ def plain_rows(p, fr):
         except Missing:
             pass
     return rows
+
+
+def worst_rows(p, fr):
+    rows = {"anterior_crossbite": worst_row(incisor_offsets(), p, fr, True)}
+    rows["open_bite_anterior"] = worst_row(edge_gaps(), p, fr, False)
+    for side in SIDES:
+        rows["posterior_crossbite_" + side] = worst_row(back_offsets(side, False), p, fr, True)
+        rows["scissor_bite_" + side] = worst_row(back_offsets(side, True), p, fr, False)
+    rows["incisor_inclination_upper"] = inclination_row(("11", "21"), p, fr)
+    rows["incisor_inclination_lower"] = inclination_row(("41", "31"), p, fr)
+    for arch in ARCHES:
+        rows["crown_inclination_" + arch] = departure_row(arch, "inclination", p, fr)
+        rows["crown_angulation_" + arch] = departure_row(arch, "angulation", p, fr)
+    return {key: row for key, row in rows.items() if row}
+
+
+def form_rows():
+    rows = {}
+    for arch in ARCHES:
+        rows["arch_depth_" + arch] = {"of": arch_depth(arch)}
+        rows["arch_perimeter_" + arch] = {"of": arch_perimeter(arch)}
+        rows["crowding_" + arch] = {"of": crowding(arch)}
+        rows["curve_of_wilson_" + arch] = {"of": wilson(arch)}
+    rows["tooth_size_excess_overall"] = {"of": tooth_size_excess(6, 0.913)}
+    rows["tooth_size_excess_anterior"] = {"of": tooth_size_excess(3, 0.772)}
+    return rows
+
+
+def lateral_rows(p, fr, lower_triangles, sd):
+    out = {}
+    for side in SIDES if lower_triangles is not None else ():
+        gaps = lateral_gaps(p, fr, side, lower_triangles)
+        if gaps:
+            widest = max(gaps, key=gaps.get)
+            out["open_bite_" + side] = {"value": gaps[widest], "pairs": gaps, "uncertainty": math.hypot(sd, 0.02), "finding": widest}
+    return out
 
 
 def midline_face_rows(p, sd):
@@ -401,7 +688,8 @@ def measure(points, lower_triangles=None, unit_mm=7.0, sd=0.3, with_uncertainty=
     p = Points({name: np.asarray(at, float) for name, at in points.items()})
     fr = Frame(p)
     out = {}
-    for key, row in {**incisor_rows(p, fr, lower_triangles), **plain_rows(p, fr)}.items():
+    every = {**incisor_rows(p, fr, lower_triangles), **plain_rows(p, fr), **worst_rows(p, fr), **form_rows(), **head_rows(p)}
+    for key, row in every.items():
         value = row.pop("of")
         try:
             row["value"] = float(value(p, fr))
@@ -417,6 +705,11 @@ def measure(points, lower_triangles=None, unit_mm=7.0, sd=0.3, with_uncertainty=
                 classify(row, patients_unit(unit_of, p, fr, side, unit_mm))
         out[key] = row
     out.update(midline_face_rows(p, sd))
+    out.update(lateral_rows(p, fr, lower_triangles, sd))
+    if with_uncertainty and "molar_right" in out and "molar_left" in out:
+        out["angle_class"] = angle_class(out, p, fr)
+        mean = lambda p, fr: (offset(molar_ends, "right")(p, fr) + offset(molar_ends, "left")(p, fr)) / 2
+        out["angle_class"]["uncertainty"] = spread(p, mean, sd)
     return out
 
 

@@ -31,6 +31,7 @@ ROOT = Path(__file__).resolve().parents[2]
 SAMPLES = ("class1", "class2_div1", "class2_div2", "class3", "open_bite", "crossbite")
 LANDMARK_MM = 0.001  # values from landmarks agree within this (mm, or % for ratios)
 MESH_MM = 0.05       # readings from the scan agree within this
+FROM_SCAN = ("open_bite_right", "open_bite_left")
 SURFACE_MM = 1e-3    # exported surfaces lie within this of the oracle's
 
 # The golden value of the rotation convention: roll 2, pitch 4, yaw 3 degrees (docs/methods.md).
@@ -77,7 +78,8 @@ def random_movement(random):
 
 def differences(report, expected, where):
     """What does not agree, as sentences, and the largest difference from landmarks and from the scan."""
-    found = {row["id"]: row for row in report["measures"]}
+    # Contacts are held to other checks: what lies between two scans is asked of CGAL in tests/outside.
+    found = {row["id"]: row for row in report["measures"] if "contact" not in row["id"]}
     wrong = [f"{where}: {key} is only on one side" for key in set(found) ^ set(expected)]
     landmark, mesh = 0.0, 0.0
     for key in set(found) & set(expected):
@@ -86,14 +88,14 @@ def differences(report, expected, where):
             if field in want:
                 off = abs(got.get(field, np.nan) - want[field])
                 landmark = max(landmark, off)
-                if not off <= LANDMARK_MM:
+                if not off <= (MESH_MM if key in FROM_SCAN else LANDMARK_MM):
                     wrong.append(f"{where}: {key} {field} is {got.get(field)}, the oracle says {want[field]}")
-        for field in ("class", "quarters"):
+        for field in ("class", "quarters", "finding"):
             if field in want and got.get(field) != want[field]:
                 wrong.append(f"{where}: {key} {field} is {got.get(field)}, the oracle says {want[field]}")
         pairs = {pair["between"]: pair["value"] for pair in got.get("pairs", [])}
         for pair, value in want.get("pairs", {}).items():
-            if not abs(pairs.get(pair, np.nan) - value) <= LANDMARK_MM:
+            if not abs(pairs.get(pair, np.nan) - value) <= (MESH_MM if key in FROM_SCAN else LANDMARK_MM):
                 wrong.append(f"{where}: {key} {pair} is {pairs.get(pair)}, the oracle says {value}")
     got, want = found["overjet"].get("from_mesh"), expected["overjet"]["from_mesh"]
     on_the_edge = abs(expected["overbite"]["value"]) < LANDMARK_MM

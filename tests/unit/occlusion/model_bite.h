@@ -24,8 +24,10 @@ inline void lay_tooth(PointMap& points, int tooth, const Ellipse& arch, double f
   const bool upper = tooth / 10 <= 2;
   const int position = tooth % 10;
   const double bite = upper ? -1 : 1;  // towards the other arch
-  const auto put = [&](const char* feature, double part, double up) {
-    points[std::to_string(tooth) + "." + feature] = arch.at(from_deg + part * (to_deg - from_deg), side, up * bite);
+  const auto put = [&](const char* feature, double part, double up, double out = 1) {
+    Vec3 at = arch.at(from_deg + part * (to_deg - from_deg), side, up * bite);
+    at.head<2>() *= out;  // towards the tongue where below 1
+    points[std::to_string(tooth) + "." + feature] = at;
   };
   put("contact_mesial", 0, -3);
   put("contact_distal", 1, -3);
@@ -35,12 +37,15 @@ inline void lay_tooth(PointMap& points, int tooth, const Ellipse& arch, double f
     put("incisal_edge_labial", 0.5, 0.4);
   } else if (position == 3) {
     put("cusp_tip", 0.5, 0.9);
+    put("incisal_edge_labial", 0.5, 0.6);
   } else if (position <= 5) {
     put("buccal_cusp", 0.5, upper ? 0.3 : -0.6);
+    put(upper ? "palatal_cusp" : "lingual_cusp", 0.5, upper ? 0.4 : -1.0, 0.82);
   } else {
     put("mesiobuccal_cusp", 0.25, upper ? 0.2 : -1.1);
     put("distobuccal_cusp", 0.7, upper ? 0.1 : position == 7 ? 0.8 : -0.7);
     put("buccal_groove", 0.45, -1.5);
+    put(upper ? "mesiopalatal_cusp" : "mesiolingual_cusp", 0.3, upper ? 0.9 : -1.9, 0.8);
   }
 }
 

@@ -1,0 +1,69 @@
+#include "casebook/settle_plan.h"
+
+#include <nlohmann/json.hpp>
+
+namespace intercusp {
+
+using nlohmann::json;
+
+namespace {
+
+/// The movement about `pivot` that is this change of pose.
+Movement movement_of(const Pose& change, const Vec3& pivot) {
+  const Angles turn = angles_of(change.linear());
+  const Vec3 shift = change * pivot - pivot;
+  return {-shift.y(), shift.z(), shift.x(), turn.pitch_deg, turn.roll_deg, turn.yaw_deg};
+}
+
+json movement_row(const Movement& m) {
+  return {{"forward_mm", m.forward_mm}, {"up_mm", m.up_mm},       {"left_mm", m.left_mm},
+          {"pitch_deg", m.pitch_deg},   {"roll_deg", m.roll_deg}, {"yaw_deg", m.yaw_deg}};
+}
+
+json cost_row(const SettleCost& cost) {
+  return {{"seat", cost.seat},         {"overlap", cost.overlap}, {"sides", cost.sides},
+          {"relation", cost.relation}, {"midline", cost.midline}, {"overjet", cost.overjet},
+          {"overbite", cost.overbite}, {"pinned", cost.pinned},   {"total", cost.total()}};
+}
+
+json solution_row(const SettleOffer& offer) {
+  const SettleSolution& s = offer.solution;
+  json row = {{"movement", movement_row(offer.entry.movement)},
+              {"measures", json(s.reading)},
+              {"quarters", json(s.quarters)},
+              {"contacts", {{"right", s.contacts[0]}, {"left", s.contacts[1]}}},
+              {"area_mm2", {{"right", s.area_mm2[0]}, {"left", s.area_mm2[1]}}},
+              {"deepest_mm", s.deepest_mm},
+              {"seated_share", s.seated_share},
+              {"cost", cost_row(s.cost)}};
+  return row;
+}
+
+}  // namespace
+
+Result<std::vector<SettleOffer>> settle_offers(const Case& c, const Plan* plan, const std::string& segment,
+                                               const SettleSettings& settings, const Progress& progress) {
+  if (const Status allowed = can_move(c, segment); !allowed.ok()) return allowed.error();
+  const auto poses = segment_poses(c, plan, Moment::planned);
+  if (!poses.ok()) return poses.error();
+  const auto pivot = pivot_point(c, segment, "", poses.value());
+  if (!pivot.ok()) return pivot.error();
+  const MeasureInput input = measure_input(c, poses.value());
+  const auto found = settle(input, segment == "upper" ? Jaw::upper : Jaw::lower, settings, progress);
+  if (!found.ok()) return found.error();
+  std::vector<SettleOffer> offers;
+  for (const SettleSolution& solution : found.value()) {
+    offers.push_back({solution, {segment, movement_of(solution.motion, pivot.value()), ""}});
+  }
+  return offers;
+}
+
+json settle_report(const Case& c, const std::string& plan, const std::string& segment,
+                   const std::vector<SettleOffer>& offers, std::size_t chosen) {
+  json report = {
+      {"case", c.id}, {"plan", plan}, {"moving", segment}, {"chosen", chosen + 1}, {"solutions", json::array()}};
+  for (const SettleOffer& offer : offers) report["solutions"].push_back(solution_row(offer));
+  return report;
+}
+
+}  // namespace intercusp
