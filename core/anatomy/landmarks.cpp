@@ -95,7 +95,7 @@ struct JawPoint {
   bool paired;  ///< exists as NAME_right and NAME_left
 };
 
-constexpr std::array<JawPoint, 17> kJawPoints{{
+constexpr std::array<JawPoint, 33> kJawPoints{{
     {"raphe_anterior", Jaw::upper, "front end of the midline seam of the palate, behind the incisive papilla", false},
     {"raphe_posterior", Jaw::upper, "rear end of the midline seam of the palate", false},
     {"N", Jaw::skull, "nasion: front end of the seam between frontal and nasal bones, on the midline", false},
@@ -113,6 +113,23 @@ constexpr std::array<JawPoint, 17> kJawPoints{{
     {"Co", Jaw::lower, "condylion: rearmost upper point of the condyle", true},
     {"condyle_centre", Jaw::lower, "centre of the condyle", true},
     {"Go", Jaw::lower, "gonion: middle of the angle of the lower jaw", true},
+    {"Ar", Jaw::lower, "articulare: where, seen from the side, the rear edge of the lower jaw crosses the skull base",
+     true},
+    {"Zy", Jaw::skull, "zygion: point of the cheek arch farthest to the side", true},
+    {"NC", Jaw::upper, "side rim of the bony nasal opening where it is widest", true},
+    {"IOF", Jaw::skull, "middle of the infraorbital foramen, below the eye socket", true},
+    {"J", Jaw::upper, "jugale: deepest point between the cheekbone buttress and the tooth-bearing bone", true},
+    {"GPF", Jaw::upper, "middle of the greater palatine foramen", true},
+    {"DPC", Jaw::skull, "upper mouth of the descending palatine canal", true},
+    {"PMJ", Jaw::upper, "deepest point of the groove between tuberosity and pterygoid plates", true},
+    {"Lg", Jaw::lower, "tip of the lingula, on the inner side of the ramus", true},
+    {"ManF", Jaw::lower, "middle of the mandibular foramen, on the inner side of the ramus", true},
+    {"MF", Jaw::lower, "middle of the mental foramen", true},
+    {"MC1", Jaw::lower, "middle of the mandibular canal in the ramus", true},
+    {"MC2", Jaw::lower, "middle of the mandibular canal at the angle", true},
+    {"MC3", Jaw::lower, "middle of the mandibular canal behind the last molar", true},
+    {"MC4", Jaw::lower, "middle of the mandibular canal below the second molar", true},
+    {"MC5", Jaw::lower, "middle of the mandibular canal below the first molar", true},
 }};
 
 /// `Po_left` is {`Po` row, " on the left"}; nullptr when the name is unknown.

@@ -245,14 +245,15 @@ def spee_cusp(p, fr, side):
 
 # The midsagittal plane, of cases with a skull
 
-LOWER_JAW = ("Co", "condyle_centre", "Go")
+# Pairs that move with a jaw and so say nothing about the skull.
+OF_A_JAW = ("Co", "condyle_centre", "Go", "Ar", "Lg", "ManF", "MF", "MC1", "MC2", "MC3", "MC4", "MC5", "J", "GPF", "NC", "PMJ")
 
 
 def midsagittal(p):
     p["N"]
     across = []
     for name in p:
-        if not name.endswith("_right") or "." in name or name[: -len("_right")] in LOWER_JAW:
+        if not name.endswith("_right") or "." in name or name[: -len("_right")] in OF_A_JAW:
             continue
         partner = name[: -len("right")] + "left"
         if partner in p:
