@@ -12,12 +12,12 @@ namespace intercusp {
 
 namespace {
 
-/// Grids that give about the number of triangles asked for, mm: squares of the step hold two triangles of the area.
+/// Grids that give about the number of triangles asked for, mm.
 double step_for(double area_mm2, double triangles) {
-  return std::sqrt(2.05 * area_mm2 / triangles);
+  return std::sqrt(2.75 * area_mm2 / triangles);
 }
 
-constexpr double kUpperArea = 90000, kLowerArea = 20000, kRootArea = 4400;
+constexpr double kUpperArea = 78500, kLowerArea = 20000, kRootArea = 4400;
 
 Mesh marked_surface(const BoneSolid& bone, const SkullPattern& pattern, double step, const Vec3& inside,
                     const LandmarkSet& marks) {
@@ -46,7 +46,7 @@ struct BothBones {
         lower(lower_bone_solid(arches, pattern, kStepsThick * lower_step)) {
     mark_upper_bone(upper_marks, upper, pattern);
     const PlacedTooth& incisor = tooth_of(arches.lower, 41).placed;
-    const double crest_z = incisor.world(Vec3(0, 0, -incisor.form.crown_length - 4)).z();
+    const double crest_z = std::floor(incisor.world(Vec3(0, 0, -incisor.form.crown_length - 4)).z() * 100) / 100;
     mark_lower_bone(lower_marks, lower, upper, pattern, crest_z);
   }
 

@@ -91,16 +91,16 @@ class UpperMarks {
     mark("Or") = rim_extreme(bone_, look({28, 17.5, 53.5}, Vec3(0, -1, 1), Vec3(0, 1, 1), 3, 14), sideways, -7, 7,
                              -frankfort_up());
     // Side rim of the nasal aperture: the edge that faces forward and inward, of these the farthest to the side.
-    mark("NC") = rim_extreme(bone_, look({11.5, 9.5, 34}, Vec3(-0.6, -1, 0), Vec3(1, -0.6, 0), 3, 8), Vec3::UnitZ(), -4,
-                             7, sideways);
-    mark("J") = extreme_along(bone_, look({30, 28.5, 25}, Vec3::UnitX(), Vec3::UnitZ(), 6.5, 20), false);
+    mark("NC") = rim_extreme(bone_, look({11.5, 9.5, 34}, Vec3(-0.6, -1, 0), Vec3(1, -0.6, 0), 3, 8), Vec3::UnitZ(),
+                             -6.5, 7, sideways);
+    mark("J") = extreme_along(bone_, look({30, 28.5, 22.5}, Vec3::UnitX(), Vec3::UnitZ(), 8, 20), false);
     mark("Zy") = extreme_near(bone_, look({61, 66, 46}, Vec3::UnitX(), Vec3::UnitZ(), 2, 15));
   }
 
   void mark_canals() {
-    mark("IOF") = mouth_of(before_, patient_, infraorbital_canal(), side_, true);
-    mark("GPF") = mouth_of(before_, patient_, palatine_canal(), side_, true);
-    mark("DPC") = mouth_of(before_, patient_, palatine_canal(), side_, false);
+    mark("infraorbital_foramen") = mouth_of(before_, patient_, infraorbital_canal(), side_, true);
+    mark("greater_palatine_foramen") = mouth_of(before_, patient_, palatine_canal(), side_, true);
+    mark("palatine_canal_top") = mouth_of(before_, patient_, palatine_canal(), side_, false);
     const Vec3 in_canal = patient_({side_ * 58, 98.4, 41.1});
     mark("Po") = seen_at(bone_, {in_canal, -Vec3::UnitZ(), 0, Vec3::UnitX(), 0, 0}, 0);
   }
@@ -165,7 +165,7 @@ class LowerMarks {
     mark("Go") = extreme_near(bone_, look({47, 80, -10}, (back - up).normalized(), Vec3::UnitX(), 3, 15));
     mark("Ar") = articulare();
     const Vec3 tongue = Vec3(-0.3, 1.6, 2.4).normalized();
-    mark("Lg") = extreme_near(bone_, look({40.2, 73, 8.4}, tongue, Vec3::UnitX(), 0.5, 2.5));
+    mark("lingula") = extreme_near(bone_, look({40.2, 73, 8.4}, tongue, Vec3::UnitX(), 0.5, 2.5));
   }
 
   /// Articulare is a crossing of outlines in the side view: it lies on the hind border of the mandible at the height
@@ -187,11 +187,12 @@ class LowerMarks {
 
   void mark_canal() {
     const Canal canal = mandibular_canal();
-    mark("ManF") = mouth_of(before_, patient_, canal, side_, true);
-    mark("MF") = mouth_of(before_, patient_, canal, side_, false);
-    for (int i = 1; i <= 5; ++i) {
-      const Vec3& at = canal.knots[static_cast<std::size_t>(i) + 1].at;
-      mark("MC" + std::to_string(i)) = patient_({side_ * at.x(), at.y(), at.z()});
+    mark("mandibular_foramen") = mouth_of(before_, patient_, canal, side_, true);
+    mark("mental_foramen") = mouth_of(before_, patient_, canal, side_, false);
+    std::size_t knot = 2;
+    for (const char* place : {"ramus", "angle", "turn", "back", "front"}) {
+      const Vec3& at = canal.knots[knot++].at;
+      mark(std::string("mandibular_canal_") + place) = patient_({side_ * at.x(), at.y(), at.z()});
     }
   }
 

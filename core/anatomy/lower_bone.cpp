@@ -95,6 +95,7 @@ class LowerBuilder {
     add_bone_around(bone_.solid, arches_.lower, Vec3(1.3, 1.8, 1.8), 3.5);
     add(ridge_between(arches_.lower, 0.6, 0.42), 3.5, Space::patient);
     add(ridge_between(arches_.lower, 1.0, 0.34), 4.5, Space::patient);
+    add(ridge_between(arches_.lower, 1.2, 0.24), 4.5, Space::patient);
   }
 
   /// The bony tongue in front of the canal's entrance.

@@ -29,6 +29,16 @@ Vec3 rolled(const Vec3& p, double tangent) {
   return {-tangent * (p.z() - kAxisHeight), 0, tangent * p.x()};
 }
 
+/// Of kFrankfortTiltDeg, written out: points that are looked for along them must not differ by the last bit of a
+/// library.
+constexpr double kFrankfortCosine = 0.99539619836717885, kFrankfortSine = 0.09584575252022398;
+
+/// Of an angle up to a tenth of a radian or so, to 1e-8; for the same reason without the library's.
+double tangent(double x) {
+  const double q = x * x;
+  return x * (1 + q * (1.0 / 3 + q * (2.0 / 15 + q * (17.0 / 315 + q * 62.0 / 2835))));
+}
+
 template <class Bend>
 Vec3 unbent(const Vec3& plain, const Bend& plain_from_patient) {
   Vec3 p = plain;
@@ -50,7 +60,7 @@ SkullPattern SkullPattern::of(const JawRecipe& r) {
   const double low = std::clamp(2.5 - r.overbite_mm, -3.0, 7.0);
   s.chin_down = 0.6 * low + r.face_height_mm;
   s.chin_left = r.chin_left_mm;
-  s.cant = std::tan(radians(r.cant_deg));
+  s.cant = tangent(radians(r.cant_deg));
   return s;
 }
 
@@ -83,13 +93,11 @@ double SkullPattern::reach_mm() const {
 }
 
 Vec3 frankfort_forward() {
-  const double t = radians(kFrankfortTiltDeg);
-  return {0, -std::cos(t), std::sin(t)};
+  return {0, -kFrankfortCosine, kFrankfortSine};
 }
 
 Vec3 frankfort_up() {
-  const double t = radians(kFrankfortTiltDeg);
-  return {0, std::sin(t), std::cos(t)};
+  return {0, kFrankfortSine, kFrankfortCosine};
 }
 
 }  // namespace intercusp

@@ -82,20 +82,43 @@ Neck origin_of(const Neck& neck, const CrownMark& apex, bool upper) {
   return own;
 }
 
+/// Teeth are placed with library functions whose last bit differs between platforms. Rounded to a millionth of a
+/// millimetre, the bone built on them, and every point that is looked for on it, is the same everywhere.
+double rounded(double x) {
+  constexpr double kSteps = 1 << 20;
+  return std::floor(x * kSteps + 0.5) / kSteps;
+}
+
+Vec3 rounded(const Vec3& p) {
+  return {rounded(p.x()), rounded(p.y()), rounded(p.z())};
+}
+
+RootForm rounded(RootForm root) {
+  for (TubeKnot& knot : root.knots) knot = {rounded(knot.at), rounded(knot.across), rounded(knot.upward)};
+  root.up = rounded(root.up);
+  root.neck = rounded(root.neck);
+  root.apex = rounded(root.apex);
+  return root;
+}
+
 }  // namespace
 
 std::vector<RootForm> roots_of(const ArchTooth& tooth) {
   const CrownForm& form = tooth.placed.form;
   const ToothSize size = *tooth_size(tooth.iso());
   const double scale = form.width / size.mesiodistal;
-  const Neck neck{0.5 * scale * size.mesiodistal_cervix, 0.5 * scale * size.buccolingual_cervix,
-                  Vec2(0, form.centre_y)};
+  const std::array<double, 4> wall = form.walls.at(form.crown_length);
+  const Neck neck{0.5 * (wall[CrownWalls::mesial] + wall[CrownWalls::distal]),
+                  0.5 * (wall[CrownWalls::buccal] + wall[CrownWalls::lingual]),
+                  Vec2(0.5 * (wall[CrownWalls::mesial] - wall[CrownWalls::distal]),
+                       form.centre_y + 0.5 * (wall[CrownWalls::buccal] - wall[CrownWalls::lingual]))};
   const std::vector<CrownMark> tips = apices(tooth);
-  if (tips.size() == 1) return {root_between(tooth, neck, tips[0].at, 0.8)};
+  if (tips.size() == 1) return {rounded(root_between(tooth, neck, tips[0].at, 0.8))};
   const bool molar = is_molar(tooth.iso());
   std::vector<RootForm> roots{trunk_of(tooth, neck, (molar ? 0.32 : 0.5) * scale * size.root_length)};
   for (const CrownMark& tip : tips)
     roots.push_back(root_between(tooth, origin_of(neck, tip, is_upper(tooth.iso())), tip.at, 0.7));
+  for (RootForm& root : roots) root = rounded(std::move(root));
   return roots;
 }
 

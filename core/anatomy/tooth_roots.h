@@ -17,7 +17,7 @@ struct RootForm {
 };
 
 /// Every root of a tooth (trunk first where there are several). Apices are the tooth's landmarks; outlines drawn by eye
-/// after the textbook pictures, sections at the neck from the tooth table.
+/// after the textbook pictures, sections at the neck those of the crown.
 std::vector<RootForm> roots_of(const ArchTooth& tooth);
 
 /// The roots of one arch as surfaces, closed tooth by tooth: a mesh of as many parts as the arch has teeth. `step`:

@@ -77,7 +77,7 @@ class UpperBuilder {
 
   /// Temporal bone with the root of the zygomatic arch, the eminence and the mastoid.
   void add_temporal() {
-    add(box_of({37, 70, 41}, {59, 104, 62}, 4), 4);
+    add(box_of({36, 69, 41}, {60, 105, 64}, 6), 6);
     add(tube({{{41, 75.6, 45}, 5, 4.2}, {{51, 75.2, 44.4}, 5, 4.2}, {{60, 75, 45}, 4, 4}}, kUpward, 3), 3);  // eminence
     add(ball({54, 106, 36}, {8, 8, 13}), 4);
     add(ball({55, 98.4, 40}, {6, 6.5, 7.2}), 2);  // around the ear canal
@@ -243,8 +243,8 @@ class UpperBuilder {
     auto planes = Hull::moved_inwards(maxilla_planes(), {wall(1.4), wall(1.9), w, 4.2 + w, w, 4.2, w});
     planes.push_back({Vec3(0, -1, 0.15), Vec3(0, 17.5, 30)});
     cut(std::make_unique<Hull>(planes, 3.5, Box(Vec3(11, 6, 18), Vec3(40, 53, 58))), 1);
-    cut(ball({33, 26.5, 43}, {5.5, 4, 5}), 1);                                              // into the cheekbone
-    cut(tube({{{17, 30, 45.5}, 2.3, 2.3}, {{9, 30, 46.5}, 2.3, 2.3}}, kUpward, 1.5), 0.6);  // its door to the nose
+    cut(ball({33, 26.5, 43}, {5.5, 4, 5}), 1);                                            // into the cheekbone
+    cut(tube({{{17, 30, 46.4}, 2.2, 2.2}, {{9, 30, 47}, 2.2, 2.2}}, kUpward, 1.5), 0.6);  // its door to the nose
     // Roots that reach up into it keep a shell of bone; so does the infraorbital canal.
     add_bone_around(bone_.solid, arches_.upper, Vec3(wall(0.9), 4, wall(0.9)), 0.8);
     const Canal canal = infraorbital_canal();
@@ -263,13 +263,14 @@ class UpperBuilder {
     septum.edge_mm = 0.7;
     add(std::make_unique<Sheet>(septum), 1.5);
     const double t = wall(1.9);
-    add(tube({{{9, 16, 34}, 0.5 * t, 3.6},
-              {{7.8, 24, 34}, 0.6 * t, 5},
-              {{7.8, 36, 34.4}, 0.6 * t, 5},
-              {{8.6, 46, 35.5}, 0.5 * t, 3.4}},
-             kUpward, 1.5),
+    // Its free edge hangs some 8 mm above the floor: a usual cut below the cheekbone passes under it.
+    add(tube({{{9, 16, 38.4}, 0.5 * t, 2.8},
+              {{7.8, 24, 38.6}, 0.6 * t, 3.8},
+              {{7.8, 36, 38.8}, 0.6 * t, 3.8},
+              {{8.6, 46, 39}, 0.5 * t, 2.8}},
+             kUpward, 1.3),
         1);  // lower turbinate
-    add(tube({{{10.2, 16.5, 38}, 2.6, 0.5 * t}, {{10, 30, 39}, 3, 0.5 * t}, {{10.2, 45, 39.2}, 2.6, 0.5 * t}}, kUpward,
+    add(tube({{{10.2, 16.5, 41.2}, 2.6, 0.5 * t}, {{10, 30, 42}, 3, 0.5 * t}, {{10.2, 45, 42}, 2.6, 0.5 * t}}, kUpward,
              1),
         1);
     add(tube({{{6.4, 26, 51.5}, 0.5 * t, 4.4}, {{6, 36, 50.5}, 0.55 * t, 5}, {{6.6, 46, 51}, 0.5 * t, 4.4}}, kUpward,

@@ -246,7 +246,11 @@ def spee_cusp(p, fr, side):
 # The midsagittal plane, of cases with a skull
 
 # Pairs that move with a jaw and so say nothing about the skull.
-OF_A_JAW = ("Co", "condyle_centre", "Go", "Ar", "Lg", "ManF", "MF", "MC1", "MC2", "MC3", "MC4", "MC5", "J", "GPF", "NC", "PMJ")
+OF_A_JAW = (
+    "Co", "condyle_centre", "Go", "Ar", "lingula", "mandibular_foramen", "mental_foramen", "mandibular_canal_ramus",
+    "mandibular_canal_angle", "mandibular_canal_turn", "mandibular_canal_back", "mandibular_canal_front", "J", "NC", "PMJ",
+    "greater_palatine_foramen",
+)
 
 
 def midsagittal(p):
