@@ -25,7 +25,8 @@ Mesh marked_surface(const BoneSolid& bone, const SkullPattern& pattern, double s
   std::vector<Vec3> points;
   for (const auto& [name, landmark] : marks)
     if (std::abs(bone.solid.value(landmark.at)) < 1e-6) points.push_back(landmark.at);
-  snap_vertices(mesh, points);
+  // Where two surfaces run close together, vertices that follow one can pass through the other.
+  snap_and_untangle(mesh, points);
   return mesh;
 }
 
@@ -34,16 +35,16 @@ SampleBody painted(const std::string& name, Mesh mesh, const Colour& colour) {
   return {name, std::move(mesh)};
 }
 
-/// Both bones with walls that a grid of these steps can show.
+/// Both bones, with walls in the upper one that a grid of this step can show.
 struct BothBones {
   SkullPattern pattern;
   BoneSolid upper, lower;
   LandmarkSet upper_marks, lower_marks;
 
-  BothBones(const JawRecipe& recipe, const SeatedArches& arches, double upper_step, double lower_step)
+  BothBones(const JawRecipe& recipe, const SeatedArches& arches, double upper_step)
       : pattern(SkullPattern::of(recipe)),
         upper(upper_bone_solid(arches, pattern, kStepsThick * upper_step)),
-        lower(lower_bone_solid(arches, pattern, kStepsThick * lower_step)) {
+        lower(lower_bone_solid(arches, pattern)) {
     mark_upper_bone(upper_marks, upper, pattern);
     const PlacedTooth& incisor = tooth_of(arches.lower, 41).placed;
     const double crest_z = std::floor(incisor.world(Vec3(0, 0, -incisor.form.crown_length - 4)).z() * 100) / 100;
@@ -62,7 +63,7 @@ Mesh bone_surface(const BoneSolid& bone, const SkullPattern& pattern, double ste
 }
 
 LandmarkSet bone_landmarks(const JawRecipe& recipe, const SeatedArches& arches) {
-  const BothBones bones(recipe, arches, 0.5, 0.5);
+  const BothBones bones(recipe, arches, 0.5);
   LandmarkSet marks = bones.upper_marks;
   marks.insert(bones.lower_marks.begin(), bones.lower_marks.end());
   return marks;
@@ -74,7 +75,7 @@ void add_bone(SampleJaws& jaws, const SeatedArches& arches) {
   const double upper_step = step_for(kUpperArea, std::clamp(2.0 * asked, 60000.0, 400000.0));
   const double lower_step = step_for(kLowerArea, std::clamp(asked, 20000.0, 200000.0));
   const double root_step = step_for(kRootArea, std::clamp(0.5 * asked, 15000.0, 60000.0));
-  const BothBones b(jaws.recipe, arches, upper_step, lower_step);
+  const BothBones b(jaws.recipe, arches, upper_step);
   const Vec3 palate = b.pattern.patient_upper({0, 30, 22}), chin = b.pattern.patient_lower({0, 10, -30});
   jaws.bodies.push_back(
       painted("upper_bone", marked_surface(b.upper, b.pattern, upper_step, palate, b.upper_marks), kBone));

@@ -35,7 +35,7 @@ struct CondyleForm {
 /// Upper jaw with nose, orbits, cheekbones and the base of the skull: one bone until it is cut. Limited as a CT of the
 /// face is, above the brows and behind the ears. `thinnest_mm`: no wall is made thinner (what the grid can show).
 BoneSolid upper_bone_solid(const SeatedArches& arches, const SkullPattern& pattern, double thinnest_mm);
-BoneSolid lower_bone_solid(const SeatedArches& arches, const SkullPattern& pattern, double thinnest_mm);
+BoneSolid lower_bone_solid(const SeatedArches& arches, const SkullPattern& pattern);
 
 /// The one closed surface of a bone on a grid of `step` mm; `inside`: a place within the bone. O(surface / step^2).
 Mesh bone_surface(const BoneSolid& bone, const SkullPattern& pattern, double step, const Vec3& inside);

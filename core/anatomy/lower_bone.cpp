@@ -10,10 +10,8 @@ namespace {
 
 class LowerBuilder {
  public:
-  LowerBuilder(const SeatedArches& arches, const SkullPattern& pattern, double thinnest_mm)
-      : arches_(arches),
-        thin_(thinnest_mm),
-        bone_{SolidProgram([pattern](const Vec3& p) { return pattern.plain_lower(p); }), 0} {}
+  LowerBuilder(const SeatedArches& arches, const SkullPattern& pattern)
+      : arches_(arches), bone_{SolidProgram([pattern](const Vec3& p) { return pattern.plain_lower(p); }), 0} {}
 
   BoneSolid run() {
     add_body();
@@ -106,7 +104,6 @@ class LowerBuilder {
   }
 
   const SeatedArches& arches_;
-  double thin_;
   BoneSolid bone_;
 };
 
@@ -122,8 +119,8 @@ Canal mandibular_canal() {
   return canal;
 }
 
-BoneSolid lower_bone_solid(const SeatedArches& arches, const SkullPattern& pattern, double thinnest_mm) {
-  return LowerBuilder(arches, pattern, thinnest_mm).run();
+BoneSolid lower_bone_solid(const SeatedArches& arches, const SkullPattern& pattern) {
+  return LowerBuilder(arches, pattern).run();
 }
 
 }  // namespace intercusp

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <memory>
 #include <string>
 
 #include "anatomy/isosurface.h"
@@ -101,6 +102,50 @@ RootForm rounded(RootForm root) {
   return root;
 }
 
+/// All roots of one tooth.
+class RootSolid : public ScalarField {
+ public:
+  explicit RootSolid(const std::vector<RootForm>& roots) : solid_([](const Vec3& p) { return p; }) {
+    for (const RootForm& root : roots) {
+      auto tube = std::make_unique<Tube>(root.knots, root.up, root.tip_mm);
+      box_.extend(tube->box());
+      solid_.add(std::move(tube), 1.2, Space::patient);
+      if (!root.trunk) tips_.push_back(root.apex);
+    }
+    solid_.finish();
+    inside_ = roots.front().knots[1].at;
+    const Vec3 more = Vec3::Constant(1.5);
+    box_ = Box(Vec3(box_.min() - more), Vec3(box_.max() + more));
+  }
+  double value(const Vec3& p) const override { return solid_.value(p); }
+  const Box& box() const { return box_; }
+  const Vec3& inside() const { return inside_; }
+  const std::vector<Vec3>& tips() const { return tips_; }
+
+ private:
+  SolidProgram solid_;
+  Box box_;
+  Vec3 inside_ = Vec3::Zero();
+  std::vector<Vec3> tips_;
+};
+
+/// Roots of crowded or tilted teeth give way to each other half and half, with a membrane between them.
+class RootsBesideOthers : public ScalarField {
+ public:
+  explicit RootsBesideOthers(const RootSolid& own) : own_(own) {}
+  double value(const Vec3& p) const override {
+    constexpr double kMembrane = 0.25;  // mm, as around every root (from memory)
+    double result = own_.value(p);
+    const double mine = result;
+    for (const RootSolid* other : others) result = std::max(result, 0.5 * (mine - other->value(p)) + 0.5 * kMembrane);
+    return result;
+  }
+  std::vector<const RootSolid*> others;
+
+ private:
+  const RootSolid& own_;
+};
+
 }  // namespace
 
 std::vector<RootForm> roots_of(const ArchTooth& tooth) {
@@ -123,21 +168,15 @@ std::vector<RootForm> roots_of(const ArchTooth& tooth) {
 }
 
 Mesh root_mesh(const ArchTeeth& teeth, double step) {
+  std::vector<std::unique_ptr<RootSolid>> solids;
+  for (const ArchTooth& tooth : teeth) solids.push_back(std::make_unique<RootSolid>(roots_of(tooth)));
   Mesh all;
-  for (const ArchTooth& tooth : teeth) {
-    SolidProgram solid([](const Vec3& p) { return p; });
-    std::vector<Vec3> tips;
-    const std::vector<RootForm> roots = roots_of(tooth);
-    for (const RootForm& root : roots) {
-      solid.add(std::make_unique<Tube>(root.knots, root.up, root.tip_mm), 1.2, Space::patient);
-      if (!root.trunk) tips.push_back(root.apex);
-    }
-    solid.finish();
-    Box box;
-    for (const RootForm& root : roots) box.extend(Tube(root.knots, root.up, root.tip_mm).box());
-    const Vec3 more = Vec3::Constant(1.5);
-    Mesh mesh = polygonise(solid, Box(Vec3(box.min() - more), Vec3(box.max() + more)), step, roots[0].knots[1].at);
-    snap_vertices(mesh, tips);
+  for (std::size_t i = 0; i < solids.size(); ++i) {
+    RootsBesideOthers field(*solids[i]);
+    for (std::size_t k = 0; k < solids.size(); ++k)
+      if (k != i && solids[k]->box().intersects(solids[i]->box())) field.others.push_back(solids[k].get());
+    Mesh mesh = polygonise(field, solids[i]->box(), step, solids[i]->inside());
+    snap_and_untangle(mesh, solids[i]->tips());
     const auto first = static_cast<std::uint32_t>(all.positions.size());
     all.positions.insert(all.positions.end(), mesh.positions.begin(), mesh.positions.end());
     for (const Triangle& t : mesh.triangles) all.triangles.push_back({t[0] + first, t[1] + first, t[2] + first});

@@ -21,7 +21,7 @@ struct RootForm {
 std::vector<RootForm> roots_of(const ArchTooth& tooth);
 
 /// The roots of one arch as surfaces, closed tooth by tooth: a mesh of as many parts as the arch has teeth. `step`:
-/// grid in mm. O(surface / step^2).
+/// grid in mm. Roots that would reach into each other give way half and half. O(surface / step^2).
 Mesh root_mesh(const ArchTeeth& teeth, double step);
 
 /// A root thickened by the bone around it, from `below_neck_mm` apical of the neck to `beyond_mm` past the apex.

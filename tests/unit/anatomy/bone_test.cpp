@@ -13,6 +13,7 @@
 #include "anatomy/tooth_table.h"
 #include "base/sha256.h"
 #include "geometry/mesh_check.h"
+#include "geometry/self_crossings.h"
 #include "geometry/surface.h"
 
 using namespace intercusp;
@@ -31,7 +32,7 @@ struct SolidCase {
         arches(seat_arches(r).value()),
         pattern(SkullPattern::of(r)),
         upper(upper_bone_solid(arches, pattern, 0.8)),
-        lower(lower_bone_solid(arches, pattern, 0.8)),
+        lower(lower_bone_solid(arches, pattern)),
         marks(bone_landmarks(r, arches)) {}
 
   const Vec3& at(const std::string& name) const { return marks.at(name).at; }
@@ -96,6 +97,7 @@ TEST_CASE("bones and roots are closed, oriented and of one part") {
     CAPTURE(name);
     check_sound(body(jaws, name), parts);
     CHECK(body(jaws, name).colours.size() == body(jaws, name).positions.size());
+    CHECK(self_crossings(body(jaws, name)).empty());
   }
   for (const char* name :
        {"ANS", "PNS", "A", "N", "Or_left", "Po_right", "Ba", "NC_left", "J_right", "Zy_left", "PMJ_right"}) {
@@ -169,6 +171,15 @@ TEST_CASE("roots have the lengths of the table and their tips lie in bone") {
           CHECK(bone.value(p.cast<double>()) < -0.2);
       CHECK(marks.count(std::to_string(tooth.iso()) + ".apex") == 1);
     }
+}
+
+TEST_CASE("roots of tilted teeth do not reach into each other") {
+  const SeatedArches arches = seat_arches(find_sample("class2_div1").value()).value();
+  for (const ArchTeeth* teeth : {&arches.upper, &arches.lower}) {
+    const Mesh mesh = root_mesh(*teeth, 0.7);
+    check_sound(mesh, 14);
+    CHECK(self_crossings(mesh).empty());
+  }
 }
 
 TEST_CASE("joint spaces lie in the published range") {

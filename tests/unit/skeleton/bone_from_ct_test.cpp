@@ -21,7 +21,7 @@ struct Patient {
         arches(seat_arches(recipe).value()),
         pattern(SkullPattern::of(recipe)),
         upper(upper_bone_solid(arches, pattern, 1.6)),
-        lower(lower_bone_solid(arches, pattern, 1.6)) {
+        lower(lower_bone_solid(arches, pattern)) {
     Mesh arch = polygonise(arches.upper_field, arches.upper_field.box(), 1.0, Vec3(24, 26, 5));
     flaws::cut_base_off(arch, true, 12);
     flaws::add_noise(arch, 3, 0.01, 2);
