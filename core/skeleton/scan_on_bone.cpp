@@ -80,8 +80,7 @@ struct Start {
   Pose pose;
 };
 
-/// Every place on a grid over the bone's box and turns about the side-to-side axis (the head may be tipped) and
-/// upright.
+/// Places on a grid over the middle third of the bone's breadth, each with the head upright and tipped either way.
 std::vector<Start> rough_starts(const Surface& scan, const Surface& bone, const Pose& upright, const RoughFit& fit) {
   constexpr double kStep = 9;
   const Vec3 middle = upright * scan.box().center(), low = bone.box().min();
