@@ -92,8 +92,9 @@ void check_sound(const Mesh& mesh, std::size_t parts) {
 TEST_CASE("bones and roots are closed, oriented and of one part") {
   const SampleJaws& jaws = ordinary_bodies();
   REQUIRE(jaws.bodies.size() == 6);
-  for (const auto& [name, parts] : std::map<std::string, std::size_t>{
+  for (const auto& [body_name, parts] : std::map<std::string, std::size_t>{
            {"upper_bone", 1}, {"lower_bone", 1}, {"upper_roots", 14}, {"lower_roots", 14}}) {
+    const std::string& name = body_name;
     CAPTURE(name);
     check_sound(body(jaws, name), parts);
     CHECK(body(jaws, name).colours.size() == body(jaws, name).positions.size());
@@ -265,7 +266,8 @@ TEST_CASE("a symmetric recipe gives a mirrored skull; asymmetry and cant are tho
     // The lower back teeth find their places one by one, alike to within some tenths.
     CHECK(std::abs(even.lower.solid.value(p) - even.lower.solid.value(mirrored(p))) < 0.2);
   }
-  for (const auto& [name, mark] : even.marks) {
+  for (const auto& [mark_name, mark] : even.marks) {
+    const std::string& name = mark_name;
     CAPTURE(name);
     const std::size_t tail = name.find("_left");
     if (tail == std::string::npos) continue;
