@@ -11,7 +11,8 @@
 
 namespace intercusp {
 
-double surface_along(const ScalarField& field, const Vec3& from, const Vec3& direction, double reach_mm) {
+double surface_along(const ScalarField& field, const Vec3& from, const Vec3& direction, double reach_mm,
+                     double within_mm) {
   double a = 0, fa = field.value(from);
   if (fa <= 0) return 0;
   double b = a, fb = fa;
@@ -23,10 +24,10 @@ double surface_along(const ScalarField& field, const Vec3& from, const Vec3& dir
     fb = field.value(from + b * direction);
   }
   // Regula falsi (Illinois), every third step a halving so that both ends close in.
-  for (int round = 0; round < 120 && b - a > 1e-12; ++round) {
+  for (int round = 0; round < 120 && b - a > within_mm; ++round) {
     const double secant = std::clamp((a * fb - b * fa) / (fb - fa), a, b);
     const double c = round % 3 == 2 ? 0.5 * (a + b) : secant, fc = field.value(from + c * direction);
-    if (std::abs(fc) < 1e-13) return c;
+    if (std::abs(fc) < 0.1 * within_mm) return c;
     if (fc > 0) {
       a = c;
       fa = fc;

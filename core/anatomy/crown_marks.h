@@ -10,8 +10,9 @@
 namespace intercusp {
 
 /// First place where the solid begins on the way from `from` (outside) along the unit `direction`, as a distance;
-/// negative when there is none within `reach_mm`. Within 1e-10 mm.
-double surface_along(const ScalarField& field, const Vec3& from, const Vec3& direction, double reach_mm);
+/// negative when there is none within `reach_mm`. Within 1e-10 mm, or `within_mm` where less will do.
+double surface_along(const ScalarField& field, const Vec3& from, const Vec3& direction, double reach_mm,
+                     double within_mm = 1e-12);
 
 /// The top of a crown seen from the chewing side.
 class TopOfCrown {

@@ -7,6 +7,7 @@
 #include <limits>
 
 #include "anatomy/sample_grid.h"
+#include "base/parallel.h"
 #include "geometry/largest_part.h"
 
 namespace intercusp {
@@ -62,7 +63,7 @@ class Nets {
     flood();
     fill_gaps();
     order_cells();
-    for (const GridIndex& cell : active_) place_vertex(cell);
+    place_vertices();
     for (const GridIndex& cell : active_) add_quads(cell);
     return std::move(mesh_);
   }
@@ -146,6 +147,15 @@ class Nets {
     });
   }
 
+  /// Every corner has its value by now, so that both halves only read the grid and write their own vertices.
+  void place_vertices() {
+    mesh_.positions.resize(active_.size());
+    for (std::size_t i = 0; i < active_.size(); ++i) grid_.cell(active_[i]) = static_cast<std::int32_t>(i);
+    in_halves(active_.size(), 4000, [this](std::size_t from, std::size_t to) {
+      for (std::size_t i = from; i < to; ++i) place_vertex(active_[i]);
+    });
+  }
+
   void place_vertex(const GridIndex& cell) {
     std::array<double, 8> v;
     for (int k = 0; k < 8; ++k) v[static_cast<std::size_t>(k)] = grid_.corner(cell + cube_corner(k));
@@ -161,8 +171,7 @@ class Nets {
         sum += grid_.position(cell + cube_corner(k)) + Vec3::Unit(axis) * (grid_.step() * a / (a - b));
         ++crossings;
       }
-    grid_.cell(cell) = static_cast<std::int32_t>(mesh_.positions.size());
-    mesh_.positions.push_back(onto_surface(sum / crossings, gradient).cast<float>());
+    mesh_.positions[static_cast<std::size_t>(grid_.cell(cell))] = onto_surface(sum / crossings, gradient).cast<float>();
   }
 
   /// Secant steps along the cell's gradient, at most one grid step in all so that the vertex stays with its cell.

@@ -34,6 +34,10 @@ Status check_recipe(const JawRecipe& r) {
       {"the lower incisor inclination", r.lower_incisor_inclination_deg, -25, 25},
       {"the right crossbite", r.crossbite_right_mm, -3, 8},
       {"the left crossbite", r.crossbite_left_mm, -3, 8},
+      {"the place of the upper jaw", r.upper_jaw_forward_mm, -9, 9},
+      {"the height of the face", r.face_height_mm, -6, 10},
+      {"the place of the chin", r.chin_left_mm, -8, 8},
+      {"the cant", r.cant_deg, -6, 6},
   };
   for (const Range& range : ranges)
     if (!(range.value >= range.low && range.value <= range.high)) {
@@ -92,7 +96,7 @@ Result<SampleJaws> make_sample(const JawRecipe& recipe) {
   add_truth(jaws);
   jaws.bodies.push_back({"upper_arch", arch_mesh(arches.upper, arches.upper_field, jaws)});
   jaws.bodies.push_back({"lower_arch", arch_mesh(arches.lower, arches.lower_field, jaws)});
-  if (recipe.with_bone) add_bone(jaws);
+  if (recipe.with_bone) add_bone(jaws, arches);
   return jaws;
 }
 

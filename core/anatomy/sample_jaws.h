@@ -27,11 +27,16 @@ struct JawRecipe {
   double upper_incisor_inclination_deg = 6.1, upper_lateral_inclination_deg = 4.4;  ///< of the labial surface
   double lower_incisor_inclination_deg = -1.7;
   double crossbite_right_mm = 0, crossbite_left_mm = 0;  ///< lower back teeth further outwards on that side
-  bool with_bone = false;                                ///< also makes the simple bone bodies
+  // The skeleton, of which only the bones and their points say anything.
+  double upper_jaw_forward_mm = 0;  ///< of the upper jaw against the skull; the lower one follows by the overjet
+  double face_height_mm = 0;        ///< lower face longer than the average
+  double chin_left_mm = 0;          ///< chin to the patient's left of the middle of the skull
+  double cant_deg = 0;              ///< roll of the upper arch against the skull, + patient's left side down
+  bool with_bone = false;           ///< also makes the bones and the roots of the teeth
 };
 
 struct SampleBody {
-  std::string name;  ///< upper_arch, lower_arch, upper_bone, lower_bone, cranium
+  std::string name;  ///< upper_arch, lower_arch, upper_bone, lower_bone, upper_roots, lower_roots
   Mesh mesh;         ///< patient frame, with vertex colours
 };
 

@@ -33,7 +33,11 @@ constexpr Number kNumbers[] = {{"overjet_mm", &JawRecipe::overjet_mm},
                                {"upper_lateral_inclination_deg", &JawRecipe::upper_lateral_inclination_deg},
                                {"lower_incisor_inclination_deg", &JawRecipe::lower_incisor_inclination_deg},
                                {"crossbite_right_mm", &JawRecipe::crossbite_right_mm},
-                               {"crossbite_left_mm", &JawRecipe::crossbite_left_mm}};
+                               {"crossbite_left_mm", &JawRecipe::crossbite_left_mm},
+                               {"upper_jaw_forward_mm", &JawRecipe::upper_jaw_forward_mm},
+                               {"face_height_mm", &JawRecipe::face_height_mm},
+                               {"chin_left_mm", &JawRecipe::chin_left_mm},
+                               {"cant_deg", &JawRecipe::cant_deg}};
 
 /// The file is part of the program: a word in it that means nothing is a programmer's fault.
 JawRecipe recipe_from(const nlohmann::json& written) {

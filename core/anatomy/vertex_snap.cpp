@@ -3,6 +3,8 @@
 #include <limits>
 #include <set>
 
+#include "geometry/self_crossings.h"
+
 namespace intercusp {
 
 namespace {
@@ -32,6 +34,16 @@ void snap_vertices(Mesh& mesh, const std::vector<Vec3>& points) {
     mesh.positions[vertex] = p;
     taken.insert(vertex);
   }
+}
+
+void snap_and_untangle(Mesh& mesh, const std::vector<Vec3>& points) {
+  snap_vertices(mesh, points);
+  std::vector<bool> fixed(mesh.positions.size(), false);
+  for (const Vec3& point : points) {
+    const Vec3f p = point.cast<float>();
+    for (std::size_t v = 0; v < fixed.size(); ++v) fixed[v] = fixed[v] || mesh.positions[v] == p;
+  }
+  untangle(mesh, fixed);
 }
 
 }  // namespace intercusp

@@ -11,4 +11,7 @@ namespace intercusp {
 /// x vertices).
 void snap_vertices(Mesh& mesh, const std::vector<Vec3>& points);
 
+/// The same, and then smooths what crosses itself, the vertices at the points apart (see untangle).
+void snap_and_untangle(Mesh& mesh, const std::vector<Vec3>& points);
+
 }  // namespace intercusp

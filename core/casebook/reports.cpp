@@ -175,6 +175,16 @@ void KeptQueries::forget_unused() {
   for (auto& entry : kept_) entry.second.used = false;
 }
 
+namespace {
+
+/// Roots lie inside their bone: whatever came to them would have met the bone before.
+bool inside_bone(const Body& body) {
+  const std::string tail = "_roots";
+  return body.name.size() > tail.size() && body.name.compare(body.name.size() - tail.size(), tail.size(), tail) == 0;
+}
+
+}  // namespace
+
 Result<std::vector<PosedPairOfBodies>> pairs_to_compare(const Case& c, const SegmentPoses& poses,
                                                         const std::string& first, const std::string& second) {
   if (!first.empty() || !second.empty()) {
@@ -187,6 +197,7 @@ Result<std::vector<PosedPairOfBodies>> pairs_to_compare(const Case& c, const Seg
   for (std::size_t i = 0; i < c.bodies.size(); ++i) {
     for (std::size_t k = i + 1; k < c.bodies.size(); ++k) {
       if (segment_of_body(c, c.bodies[i]) == segment_of_body(c, c.bodies[k])) continue;
+      if (inside_bone(c.bodies[i]) || inside_bone(c.bodies[k])) continue;
       pairs.push_back(posed(c, poses, c.bodies[i], c.bodies[k]));
     }
   }

@@ -1,5 +1,6 @@
 #include "casebook/case_file.h"
 #include "casebook/import.h"
+#include "casebook/join_bone.h"
 #include "cli/case_access.h"
 #include "cli/commands.h"
 
@@ -66,6 +67,8 @@ int run(const Options& options) {
     const Status landmarks = add_landmarks(c, options.landmarks);
     if (!landmarks.ok()) return fail(landmarks.error());
   }
+  if (!options.bones.empty())
+    for (const std::string& words : join_scans_to_bone(c)) note(words);
   c.id = options.id.empty() ? neutral_case_id(c.bodies) : options.id;
   if (!settle_frame(c)) note("the patient frame is not known yet: landmarks are missing (see `intercusp info`).");
   const Status saved = save_case(c, options.out, options.force);

@@ -58,7 +58,8 @@ Run add_sample(CLI::App& app) {
   app.add_option("--triangles", options->triangles, "triangles per arch, about (default 100000)")
       ->check(CLI::Range(20000, 1000000));
   app.add_option("--truth", options->truth, "also write the exact truth of every measure to this file (JSON)");
-  app.add_flag("--bone", options->bone, "with simple bone bodies (upper jaw, mandible, skull base)");
+  app.add_flag("--bone", options->bone,
+               "with the bones (upper jaw with the base of the skull, mandible) and the roots of the teeth");
   app.add_option("-o,--output", options->out, "the case file to write");
   app.add_flag("--force", options->force, "overwrite what is there");
   return [options] { return run(*options); };

@@ -149,6 +149,25 @@ class CommandLine(unittest.TestCase):
         for k in range(3):
             self.assertAlmostEqual(mid[k], 0, delta=1e-9)
 
+    def test_bone_from_ct_is_judged_and_scans_are_not_moved_onto_a_bone_without_teeth(self):
+        skull = self.dir / "skull.glb"
+        run("sample", "class3", "--triangles", 20000, "--bone", "-o", skull)
+        names = [body["name"] for body in json.loads(run("info", skull, "--format", "json"))["bodies"]]
+        self.assertEqual(names, ["upper_arch", "lower_arch", "upper_bone", "lower_bone", "upper_roots", "lower_roots"])
+        for body in names[:4]:
+            run("export", skull, "--body", body, "-o", self.dir / f"skull_{body}.stl")
+        run("export", skull, "--landmarks", "-o", self.dir / "skull.json")
+        out = self.dir / "from_ct.glb"
+        done = subprocess.run([PROGRAM, "new", "--upper", self.dir / "skull_upper_arch.stl", "--lower", self.dir / "skull_lower_arch.stl",
+                               "--bone", f"upper_bone={self.dir / 'skull_upper_bone.stl'}", f"lower_bone={self.dir / 'skull_lower_bone.stl'}",
+                               "--landmarks", self.dir / "skull.json", "-o", out], capture_output=True, text=True, timeout=120)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        self.assertIn("upper_bone: The surface is closed", done.stderr)
+        self.assertIn("upper_arch was left where it was given", done.stderr)
+        first, second = values(skull), values(out)
+        for name in ("overjet", "midline_upper_face"):
+            self.assertAlmostEqual(first[name]["value"], second[name]["value"], delta=1e-6, msg=name)
+
     def test_limits_decide_the_exit_code(self):
         run("measure", self.case, "--limit", "overjet:-10..0")
         self.assertIn("overjet", run("measure", self.case, "--limit", "overjet:1..4", code=1))

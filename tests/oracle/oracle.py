@@ -479,14 +479,19 @@ def angle_class(rows, p, fr):
 
 # The midsagittal plane, of cases with a skull
 
-LOWER_JAW = ("Co", "condyle_centre", "Go")
+# Pairs that move with a jaw and so say nothing about the skull.
+OF_A_JAW = (
+    "Co", "condyle_centre", "Go", "Ar", "lingula", "mandibular_foramen", "mental_foramen", "mandibular_canal_ramus",
+    "mandibular_canal_angle", "mandibular_canal_turn", "mandibular_canal_back", "mandibular_canal_front", "J", "NC", "PMJ",
+    "greater_palatine_foramen",
+)
 
 
 def midsagittal(p):
     p["N"]
     across = []
     for name in p:
-        if not name.endswith("_right") or "." in name or name[: -len("_right")] in LOWER_JAW:
+        if not name.endswith("_right") or "." in name or name[: -len("_right")] in OF_A_JAW:
             continue
         partner = name[: -len("right")] + "left"
         if partner in p:

@@ -245,36 +245,3 @@ TEST_CASE("impossible recipes are refused with the reason") {
   CHECK_FALSE(make_sample(recipe).ok());
   CHECK(find_sample("class4").error().sentence().find("class2_div1") != std::string::npos);
 }
-
-TEST_CASE("bone bodies are closed and carry the points of the skull") {
-  JawRecipe recipe = find_sample("class3").value();
-  recipe.triangles = 20000;
-  recipe.with_bone = true;
-  const SampleJaws jaws = make_sample(recipe).value();
-  REQUIRE(jaws.bodies.size() == 5);
-  std::map<std::string, std::shared_ptr<const Surface>> surfaces;
-  for (const SampleBody& body : jaws.bodies) {
-    CAPTURE(body.name);
-    surfaces[body.name] = Surface::make(body.mesh);
-    CHECK(surfaces[body.name]->closed());
-    CHECK(signed_volume(body.mesh) > 10000);
-  }
-  const auto near = [&](const char* body, const std::string& name, double within) {
-    ClosestPoint nearest;
-    const Surface& s = *surfaces.at(body);
-    return s.bvh().closest(s.mesh(), jaws.landmarks.at(name).at, 10, nearest) && nearest.distance_mm < within;
-  };
-  for (const char* name : {"B", "Pog", "Gn", "Me", "Go_left", "Go_right", "Co_left", "Co_right"})
-    CHECK(near("lower_bone", name, 0.001));
-  for (const char* name : {"A", "ANS", "PNS"}) CHECK(near("upper_bone", name, 0.001));
-  for (const char* name : {"N", "Po_left", "Po_right", "Or_left", "Or_right"}) CHECK(near("cranium", name, 0.001));
-  // Order along the profile, and the pairs mirror.
-  const auto at = [&](const char* name) { return jaws.landmarks.at(name).at; };
-  CHECK(at("N").z() > at("ANS").z());
-  CHECK(at("ANS").z() > at("A").z());
-  CHECK(at("A").z() > at("B").z());
-  CHECK(at("B").z() > at("Pog").z());
-  CHECK(at("Pog").z() > at("Me").z());
-  CHECK(at("PNS").y() > at("ANS").y() + 40);
-  CHECK((at("Co_left") - Vec3(-at("Co_right").x(), at("Co_right").y(), at("Co_right").z())).norm() < 1e-9);
-}
