@@ -1,10 +1,12 @@
 #!/bin/bash
-# Checks that take hours or hold times, for before a release, after tests/run.sh: 200 random jaws against the oracle, how fast
+# Checks that take hours or hold times, for before a release, after tests/run.sh: 500 random cuts against CGAL, 200 random jaws
+# against the oracle, how fast
 # the page opens and turns, and every parser under at least ten million fuzzer executions.
 #   tests/long.sh [COUNT]
 set -euo pipefail
 cd "$(dirname "$0")/.."
 INTERCUSP_STEPS=10000 build/native/tests/intercusp_tests -tc='*kept from pose to pose*'
+INTERCUSP_CUTS=500 build/native/tests/outside/intercusp_outside_tests -tc='*pieces of random cuts*'
 /usr/bin/python3 tests/oracle/run.py --program build/native/native/intercusp --random 200
 node --test-reporter=spec tests/browser/run.mjs --speed
 # On a machine that does nothing else: an input that takes longer than 5 s counts as a hang, and waiting counts too.
