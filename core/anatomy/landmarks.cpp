@@ -95,7 +95,7 @@ struct JawPoint {
   bool paired;  ///< exists as NAME_right and NAME_left
 };
 
-constexpr std::array<JawPoint, 17> kJawPoints{{
+constexpr std::array<JawPoint, 22> kJawPoints{{
     {"raphe_anterior", Jaw::upper, "front end of the midline seam of the palate, behind the incisive papilla", false},
     {"raphe_posterior", Jaw::upper, "rear end of the midline seam of the palate", false},
     {"N", Jaw::skull, "nasion: front end of the seam between frontal and nasal bones, on the midline", false},
@@ -112,6 +112,12 @@ constexpr std::array<JawPoint, 17> kJawPoints{{
     {"Or", Jaw::skull, "orbitale: lowest point of the rim of the eye socket", true},
     {"Co", Jaw::lower, "condylion: rearmost upper point of the condyle", true},
     {"condyle_centre", Jaw::lower, "centre of the condyle", true},
+    {"lingula", Jaw::lower, "lingula: tongue of bone before the mandibular foramen, inside the ramus", true},
+    {"mental_foramen", Jaw::lower, "mental foramen: where the nerve leaves the lower jaw, below the premolars", true},
+    {"mandibular_canal_back", Jaw::lower, "mandibular canal below the second molar", true},
+    {"mandibular_canal_front", Jaw::lower, "mandibular canal below the first molar", true},
+    {"infraorbital_foramen", Jaw::skull, "infraorbital foramen: where the nerve leaves the cheek bone below the eye",
+     true},
     {"Go", Jaw::lower, "gonion: middle of the angle of the lower jaw", true},
 }};
 
