@@ -92,6 +92,8 @@ class CaseCutter {
     }
     auto parts =
         closed ? cut_mesh(body.surface->mesh(), surface, kerf) : cut_open_mesh(body.surface->mesh(), surface, kerf);
+    // A scan may pass through itself between two teeth: it is a shell anyway, and stays open there.
+    if (!parts.ok() && closed && !checked) parts = cut_open_mesh(body.surface->mesh(), surface, kerf);
     if (!parts.ok()) return named(parts.error(), body);
     if (checked) {
       const Status fine = check_parts(*checked, body, parts.value(), checked->kind == CutKind::lefort1);
@@ -107,6 +109,7 @@ class CaseCutter {
   static Error named(Error error, const Body& body) {
     const std::size_t at = error.what.find("the body");
     if (at != std::string::npos) error.what.replace(at, 8, body.name);
+    if (at == std::string::npos) error.where = body.name;
     return error;
   }
 

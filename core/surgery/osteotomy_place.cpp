@@ -72,7 +72,7 @@ Result<CutSurface> lefort_side(const Osteotomy& cut, const PointMap& points, boo
   const Vec3 normal = tilted(cut.settings.at("slope_" + side + "_deg"));
   const auto base = lefort_base(points, normal, right || both_sides, !right || both_sides);
   if (!base) return place_first(cut_words(cut.kind), "the root apices of the upper teeth, or ANS");
-  const double level = *base + cut.settings.at("level_" + side + "_mm");
+  const double level = *base + cut.settings.at("level_" + side + "_mm") + 0.5 * cut.kerf_mm();
   const CutSurface front = CutSurface::plane(level * normal, normal);
   const double step = cut.settings.at("step_" + side + "_mm");
   if (step == 0) return front;
@@ -186,7 +186,7 @@ Result<std::vector<PieceCut>> place_chin(const Osteotomy& cut, const PointMap& p
     if (const auto p = find(points, foramen)) lowest = std::max(lowest.value_or(-1e9), -normal.dot(*p));
   }
   if (!lowest) return place_first(cut_words(cut.kind), "the root apices of the lower teeth, or the mental foramina");
-  const double level = -*lowest - cut.setting("level_mm");
+  const double level = -*lowest - cut.setting("level_mm") - 0.5 * cut.kerf_mm();
   return std::vector<PieceCut>{{CutSurface::plane(level * normal, normal), "mandible", "chin"}};
 }
 
@@ -200,9 +200,11 @@ Result<CutSurface> front_wall(const Osteotomy& cut, const PointMap& points, bool
     return place_first("the cut between " + front + " and " + next,
                        front + ".contact_mesial, " + front + ".contact_distal and " + next + ".contact_distal");
   }
-  Vec3 along = *before - *behind;
+  Vec3 along = *before - *behind, upright = kUpward;
   along.z() = 0;
-  return CutSurface::plane(*at, along);
+  const auto apex = find(points, front + ".apex"), next_apex = find(points, next + ".apex");
+  if (apex && next_apex) upright = 0.5 * (*apex + *next_apex) - *at;  // between the roots, however they lean
+  return CutSurface::plane(*at, along - along.dot(upright) / upright.squaredNorm() * upright);
 }
 
 Result<std::vector<PieceCut>> place_pieces(const Osteotomy& cut, const PointMap& points) {

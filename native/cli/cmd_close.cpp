@@ -1,3 +1,4 @@
+#include <cmath>
 #include <cstdio>
 
 #include <nlohmann/json.hpp>
@@ -92,15 +93,22 @@ std::string teeth_words(const json& r) {
   return words;
 }
 
+std::string amount(double mm, const char* positive, const char* negative) {
+  char text[64];
+  std::snprintf(text, sizeof text, "%.2f mm %s", std::abs(mm), mm < 0 ? negative : positive);
+  return text;
+}
+
+std::string shift_words(const json& by) {
+  return amount(by["forward_mm"].get<double>(), "forward", "back") + ", " +
+         amount(by["up_mm"].get<double>(), "up", "down");
+}
+
 void print_turn(const char* name, const json& r) {
   const double deg = r["open_deg"].get<double>();
-  std::printf("%-11s %.3f degrees %s; incisors %.2f mm forward, %.2f mm up", name, std::abs(deg),
-              deg < 0 ? "closed" : "opened", r["incisors"]["forward_mm"].get<double>(),
-              r["incisors"]["up_mm"].get<double>());
-  if (r.contains("Pog")) {
-    std::printf("; Pog %.2f mm forward, %.2f mm up", r["Pog"]["forward_mm"].get<double>(),
-                r["Pog"]["up_mm"].get<double>());
-  }
+  std::printf("%-11s %.3f degrees %s; incisors %s", name, std::abs(deg), deg < 0 ? "closed" : "opened",
+              shift_words(r["incisors"]).c_str());
+  if (r.contains("Pog")) std::printf("; Pog %s", shift_words(r["Pog"]).c_str());
   std::printf("; first contact %s\n", teeth_words(r).c_str());
 }
 
@@ -117,15 +125,17 @@ void print_space(const char* name, const json& space) {
 void print_text(const json& r) {
   print_turn("turned", r);
   for (const json& other : r["other_axes"]) {
-    std::printf("axis %.1f mm back, %.1f mm up (%s, %s)\n", other["axis_back_mm"].get<double>(),
-                other["axis_up_mm"].get<double>(), other["words"].get<std::string>().c_str(),
-                other["source"].get<std::string>().c_str());
+    std::printf("axis %s, %s of the condyle's centre (%s, %s)\n",
+                amount(other["axis_back_mm"].get<double>(), "behind", "before").c_str(),
+                amount(other["axis_up_mm"].get<double>(), "above", "below").c_str(),
+                other["words"].get<std::string>().c_str(), other["source"].get<std::string>().c_str());
     print_turn("", other);
   }
   for (const json& condyle : r["condyles"]) {
-    std::printf("condyle     %-5s %.2f mm forward, %.2f mm up, %.2f mm left, turned %.2f degrees\n           ",
-                condyle["side"].get<std::string>().c_str(), condyle["forward_mm"].get<double>(),
-                condyle["up_mm"].get<double>(), condyle["left_mm"].get<double>(), condyle["turn_deg"].get<double>());
+    std::printf("condyle     %-5s %s, %s, turned %.2f degrees\n           ", condyle["side"].get<std::string>().c_str(),
+                shift_words(condyle).c_str(),
+                amount(condyle["left_mm"].get<double>(), "to the left", "to the right").c_str(),
+                condyle["turn_deg"].get<double>());
     for (const char* space : {"anterior", "superior", "posterior"}) print_space(space, condyle[space]);
     std::printf("\n");
   }

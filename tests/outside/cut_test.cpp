@@ -9,6 +9,8 @@
 
 #include <cstdlib>
 
+#include "casebook/cut_case.h"
+#include "casebook/recipe_link.h"
 #include "geometry/cut.h"
 #include "geometry/cut_scenes.h"
 
@@ -75,6 +77,27 @@ TEST_CASE("CGAL: a plane cut leaves what CGAL's clipping leaves, and the kerf be
       const double expected = CGAL::to_double(pmp::volume(rest));
       const double own = signed_volume(positive ? sawn.value().positive : sawn.value().negative);
       CHECK(std::abs(own - expected) < 1e-6 * signed_volume(scene.mesh));
+    }
+  }
+}
+
+TEST_CASE("CGAL: the pieces of every sample's bones are sound where the bones are") {
+  for (const JawRecipe& recipe : sample_recipes()) {
+    CAPTURE(recipe.name);
+    auto made = case_from_sample(recipe.name, std::nullopt, 20000, true);
+    REQUIRE(made.ok());
+    Case c = std::move(made).value();
+    for (const char* bone : {"upper_bone", "lower_bone"}) accepted(c.find_body(bone)->surface->mesh());
+    c.plans.push_back({});
+    for (const CutKind kind : {CutKind::lefort1, CutKind::split_right, CutKind::split_left, CutKind::chin}) {
+      c.plans[0].entries.push_back(cut_entry(make_osteotomy(kind, {}).value()));
+    }
+    const auto cut = with_cuts(c, &c.plans[0]);
+    REQUIRE_MESSAGE(cut.ok(), (cut.ok() ? "" : cut.error().sentence()));
+    for (const Body& body : cut.value().bodies) {
+      if (c.find_body(body.name)) continue;
+      CAPTURE(body.name);
+      accepted(body.surface->mesh());
     }
   }
 }
