@@ -95,7 +95,7 @@ struct JawPoint {
   bool paired;  ///< exists as NAME_right and NAME_left
 };
 
-constexpr std::array<JawPoint, 22> kJawPoints{{
+constexpr std::array<JawPoint, 33> kJawPoints{{
     {"raphe_anterior", Jaw::upper, "front end of the midline seam of the palate, behind the incisive papilla", false},
     {"raphe_posterior", Jaw::upper, "rear end of the midline seam of the palate", false},
     {"N", Jaw::skull, "nasion: front end of the seam between frontal and nasal bones, on the midline", false},
@@ -112,13 +112,27 @@ constexpr std::array<JawPoint, 22> kJawPoints{{
     {"Or", Jaw::skull, "orbitale: lowest point of the rim of the eye socket", true},
     {"Co", Jaw::lower, "condylion: rearmost upper point of the condyle", true},
     {"condyle_centre", Jaw::lower, "centre of the condyle", true},
+    {"Go", Jaw::lower, "gonion: middle of the angle of the lower jaw", true},
+    {"Ar", Jaw::lower, "articulare: where, seen from the side, the rear edge of the lower jaw crosses the skull base",
+     true},
     {"lingula", Jaw::lower, "lingula: tongue of bone before the mandibular foramen, inside the ramus", true},
+    {"mandibular_foramen", Jaw::lower, "mandibular foramen: where the nerve enters the ramus, inside", true},
     {"mental_foramen", Jaw::lower, "mental foramen: where the nerve leaves the lower jaw, below the premolars", true},
+    {"mandibular_canal_ramus", Jaw::lower, "mandibular canal in the ramus", true},
+    {"mandibular_canal_angle", Jaw::lower, "mandibular canal at the angle", true},
+    {"mandibular_canal_turn", Jaw::lower, "mandibular canal behind the last molar", true},
     {"mandibular_canal_back", Jaw::lower, "mandibular canal below the second molar", true},
     {"mandibular_canal_front", Jaw::lower, "mandibular canal below the first molar", true},
     {"infraorbital_foramen", Jaw::skull, "infraorbital foramen: where the nerve leaves the cheek bone below the eye",
      true},
-    {"Go", Jaw::lower, "gonion: middle of the angle of the lower jaw", true},
+    {"greater_palatine_foramen", Jaw::upper,
+     "greater palatine foramen: beside the last molars, at the rear of the palate", true},
+    {"palatine_canal_top", Jaw::skull, "upper mouth of the descending palatine canal", true},
+    {"PMJ", Jaw::upper, "pterygomaxillary junction: bottom of the groove between tuberosity and pterygoid plates",
+     true},
+    {"J", Jaw::upper, "jugale: deepest point between the cheekbone buttress and the bone of the teeth", true},
+    {"NC", Jaw::upper, "side rim of the bony nasal opening where it is widest", true},
+    {"Zy", Jaw::skull, "zygion: point of the cheek arch farthest to the side", true},
 }};
 
 /// `Po_left` is {`Po` row, " on the left"}; nullptr when the name is unknown.

@@ -27,7 +27,8 @@ const Body* condyle_bone(const Case& c, const std::string& landmark) {
 std::vector<PosedBone> skull_of(const Case& c) {
   std::vector<PosedBone> bones;
   for (const Body& body : c.bodies) {
-    if (segment_of_body(c, body) == "cranium" && !is_upper_bone(body.name)) {
+    // The skull base is often one surface with the upper jaw: until it is cut that counts, afterwards what stays.
+    if (segment_of_body(c, body) == "cranium" && (is_upper_bone(body.name) || !is_upper_name(body.name))) {
       bones.push_back({body.surface, c.patient_from_scans});
     }
   }

@@ -281,6 +281,41 @@ BoneProbe probe_of(const Case& c) {
   };
 }
 
+/// The tooth of a root: that of the nearest apex.
+int tooth_of_root(const PointMap& points, const std::vector<Vec3>& root) {
+  double best = 1e9;
+  int tooth = 0;
+  for (const auto& [name, p] : points) {
+    if (name.size() < 4 || name[2] != '.' || name.compare(3, 4, "apex") != 0) continue;
+    for (const Vec3& v : root) {
+      if ((v - p).squaredNorm() >= best) continue;
+      best = (v - p).squaredNorm();
+      tooth = 10 * (name[0] - '0') + (name[1] - '0');
+    }
+  }
+  return tooth;
+}
+
+/// Every root of the case that is a connected part of a body of roots or teeth.
+void add_roots(const Case& c, const Osteotomy& cut, const PointMap& points, PlacedCut& placed) {
+  for (const Body& body : c.bodies) {
+    const bool roots = body.name.find("root") != std::string::npos || body.name.find("tooth") != std::string::npos ||
+                       body.name.find("teeth") != std::string::npos;
+    if (!roots) continue;
+    const Topology& topology = body.surface->topology();
+    std::vector<std::vector<Vec3>> parts(topology.shell_vertex.size());
+    for (std::size_t v = 0; v < topology.shell.size(); ++v) {
+      if (topology.shell[v] == kNoTriangle) continue;
+      parts[topology.shell[v]].push_back(c.patient_from_scans * body.surface->mesh().positions[v].cast<double>());
+    }
+    for (const std::vector<Vec3>& part : parts) {
+      const int tooth = tooth_of_root(points, part);
+      if (tooth != 0) add_root_surface(cut, placed.sawings, part, tooth, placed.clearances);
+    }
+  }
+  sort_clearances(placed.clearances);
+}
+
 }  // namespace
 
 const PieceCache::Sawn* PieceCache::find(const std::string& key) const {
@@ -306,6 +341,7 @@ Result<PlacedCut> place_cut(const Case& c, const Osteotomy& cut) {
   if (!sawings.ok()) return sawings.error();
   placed.sawings = std::move(sawings).value();
   placed.clearances = cut_clearances(cut, placed.sawings, points);
+  add_roots(c, cut, points, placed);
   return placed;
 }
 

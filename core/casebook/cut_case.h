@@ -43,7 +43,7 @@ struct PlacedCut {
   std::vector<PieceCut> sawings;
   std::vector<CutClearance> clearances;
 };
-/// O(landmarks), and two rays through the bone for a split.
+/// O(landmarks), two rays through the bone for a split, and O(vertices) of the bodies of roots or teeth.
 Result<PlacedCut> place_cut(const Case& c, const Osteotomy& cut);
 
 }  // namespace intercusp

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "geometry/cut_check.h"
 #include "geometry/cut_levels.h"
@@ -12,36 +13,33 @@ namespace {
 
 constexpr double kShiftStep = 1e-4;  ///< mm
 constexpr double kClear = 2e-4;      ///< a vertex this far from the saw's side makes no thin triangles, mm
-constexpr std::size_t kMostTries = 10;
+constexpr std::size_t kMostTries = 20;
+constexpr double kThinnestSaw = 0.01;  ///< a thinner one counts as none, mm
 
-/// Places to lay the saw, best first: where it stands if no vertex is near, else where the nearest is farthest away.
-std::vector<double> shifts(const std::vector<double>& values, double kerf) {
-  const double reach = kMostShift + 2 * kClear;
-  std::vector<double> near;  // from the side of the saw they are next to
+/// Places to lay a side of the saw, best first: where it stands if no vertex is near, else where the nearest is
+/// farthest away.
+std::vector<double> places_for(const std::vector<double>& values, double level) {
+  std::vector<double> near;
   for (const double v : values) {
-    for (const double side : {0.5 * kerf, -0.5 * kerf}) {
-      if (std::abs(v - side) <= reach) near.push_back(v - side);
-    }
+    if (std::abs(v - level) <= kMostShift + kClear) near.push_back(v);
   }
   std::sort(near.begin(), near.end());
   struct Place {
-    double shift, clear;
+    double at, clear;
   };
   std::vector<Place> places;
   const int steps = static_cast<int>(std::lround(kMostShift / kShiftStep));
   for (int i = 0; i <= 2 * steps; ++i) {
-    const double shift = kShiftStep * (i % 2 == 1 ? (i + 1) / 2 : -i / 2);
+    const double at = level + kShiftStep * (i % 2 == 1 ? (i + 1) / 2 : -i / 2);
     double clear = kClear;
-    const auto next = std::lower_bound(near.begin(), near.end(), shift);
-    if (next != near.end()) clear = std::min(clear, *next - shift);
-    if (next != near.begin()) clear = std::min(clear, shift - *std::prev(next));
-    places.push_back({shift, clear});
+    const auto next = std::lower_bound(near.begin(), near.end(), at);
+    if (next != near.end()) clear = std::min(clear, *next - at);
+    if (next != near.begin()) clear = std::min(clear, at - *std::prev(next));
+    if (clear > 0) places.push_back({at, clear});
   }
   std::stable_sort(places.begin(), places.end(), [](const Place& a, const Place& b) { return a.clear > b.clear; });
   std::vector<double> out;
-  for (std::size_t i = 0; i < std::min(kMostTries, places.size()); ++i) {
-    if (places[i].clear > 0) out.push_back(places[i].shift);
-  }
+  for (std::size_t i = 0; i < std::min(kMostTries, places.size()); ++i) out.push_back(places[i].at);
   return out;
 }
 
@@ -88,23 +86,32 @@ Error no_lid() {
                "cut where the surface is sound, or mend it first"};
 }
 
+/// One side of the cut, closed; empty where it cannot be closed soundly there.
+std::optional<Mesh> side_at(const LevelMesh& levels, const CutSurface& surface, double level, bool lids) {
+  Clipped part = clip_above(levels, surface, level);
+  if (lids && !closed_soundly(part, surface, level, levels.mesh)) return std::nullopt;
+  return compact(std::move(part.mesh), part.first_new);
+}
+
 Result<CutResult> cut(const Mesh& mesh, const CutSurface& surface, double kerf, bool lids) {
-  const LevelMesh levels = make_levels(mesh, surface, 0.5 * kerf + kMostShift);
+  const double half = kerf > kThinnestSaw ? 0.5 * kerf : 0;
+  const LevelMesh levels = make_levels(mesh, surface, half + kMostShift);
   const auto [least, most] = std::minmax_element(levels.value.begin(), levels.value.end());
-  if (levels.value.empty() || *most <= 0.5 * kerf + kMostShift) return missed(false);
-  if (*least >= -0.5 * kerf - kMostShift) return missed(true);
+  if (levels.value.empty() || *most <= half + kMostShift) return missed(false);
+  if (*least >= -half - kMostShift) return missed(true);
   const LevelMesh other = turned(levels);
   const CutSurface back = surface.turned();
-  for (const double shift : shifts(levels.value, kerf)) {
-    Clipped up = clip_above(levels, surface, 0.5 * kerf + shift);
-    Clipped down = clip_above(other, back, 0.5 * kerf - shift);
-    if (lids && !(closed_soundly(up, surface, 0.5 * kerf + shift, levels.mesh) &&
-                  closed_soundly(down, back, 0.5 * kerf - shift, levels.mesh))) {
-      continue;
+  for (const double at : places_for(levels.value, half)) {
+    std::optional<Mesh> positive = side_at(levels, surface, at, lids);
+    if (!positive) continue;
+    // Without a saw both sides share their lids; else each finds its own place.
+    for (const double from : half == 0 ? std::vector<double>{-at} : places_for(other.value, half)) {
+      std::optional<Mesh> negative = side_at(other, back, from, lids);
+      if (!negative) continue;
+      if (positive->empty() || negative->empty()) return missed(negative->empty());
+      return CutResult{std::move(*positive), std::move(*negative), at, -from};
     }
-    if (up.mesh.empty()) return missed(false);
-    if (down.mesh.empty()) return missed(true);
-    return CutResult{compact(std::move(up.mesh), up.first_new), compact(std::move(down.mesh), down.first_new), shift};
+    if (half != 0) break;
   }
   return no_lid();
 }

@@ -10,17 +10,18 @@ namespace intercusp {
 
 /// A body sawn in two.
 struct CutResult {
-  Mesh positive, negative;  ///< what lies on either side of the surface, closed with lids
-  double shift_mm = 0;      ///< how far the saw was laid aside so that no vertex lies on it, at most kMostShift
+  Mesh positive, negative;                        ///< what lies on either side of the surface, closed with lids
+  double positive_at_mm = 0, negative_at_mm = 0;  ///< value of the surface at each side: half the saw's thickness, laid
+                                                  ///< aside by up to kMostShift so that no vertex lies there
 };
 
-/// The saw may be laid aside by this much, mm.
+/// A side of the saw may be laid aside by this much, mm.
 constexpr double kMostShift = 0.002;
 
-/// Cuts a closed mesh along a surface with a saw of thickness `kerf_mm` (0: no loss), half of it to each side. Both
-/// parts are closed and outward, without new self-intersections, with flat lids; away from the cut their vertices are
-/// those of the mesh. Their volumes and that of the kerf add up to the body's, to the rounding of the new vertices to
-/// float. The same answer everywhere: what decides is the sign of one value a vertex, and exact signs in the lids.
+/// Cuts a closed mesh along a surface with a saw of thickness `kerf_mm` (under 0.01: no loss), half of it to each side.
+/// Both parts are closed and outward, without new self-intersections, with flat lids; away from the cut their vertices
+/// are those of the mesh. Their volumes and that of the kerf add up to the body's, to the rounding of the new vertices
+/// to float. The same answer everywhere: what decides is the sign of one value a vertex, and exact signs in the lids.
 ///
 /// Error when the surface misses the body (all of it lies on one side), or when the section has no inside: the body is
 /// open there or passes through itself. O(n): half a second for a million triangles.

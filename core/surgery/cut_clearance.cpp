@@ -98,7 +98,10 @@ void add_foramen(const Osteotomy& cut, const std::vector<PieceCut>& placed, cons
 void add_canal(const Osteotomy& cut, const std::vector<PieceCut>& placed, const PointMap& points,
                const std::string& side, std::vector<CutClearance>& out) {
   std::vector<Vec3> line;
-  for (const char* name : {"lingula", "mandibular_canal_back", "mandibular_canal_front", "mental_foramen"}) {
+  const bool foramen = points.count("mandibular_foramen" + side) > 0;
+  for (const char* name :
+       {foramen ? "mandibular_foramen" : "lingula", "mandibular_canal_ramus", "mandibular_canal_angle",
+        "mandibular_canal_turn", "mandibular_canal_back", "mandibular_canal_front", "mental_foramen"}) {
     const auto found = points.find(name + side);
     if (found != points.end()) line.push_back(found->second);
   }
@@ -130,9 +133,32 @@ std::vector<CutClearance> cut_clearances(const Osteotomy& cut, const std::vector
                 (cut.kind == CutKind::lefort1 ? "infraorbital foramen" : "mental foramen") + words, out);
     if (split) add_canal(cut, placed, points, side, out);
   }
-  std::stable_sort(out.begin(), out.end(),
-                   [](const CutClearance& a, const CutClearance& b) { return a.distance_mm < b.distance_mm; });
+  sort_clearances(out);
   return out;
+}
+
+void add_root_surface(const Osteotomy& cut, const std::vector<PieceCut>& placed, const std::vector<Vec3>& root,
+                      int tooth, std::vector<CutClearance>& out) {
+  if (!concerns(cut.kind, tooth) || root.empty()) return;
+  double least = 1e9;
+  for (const PieceCut& sawing : placed) {
+    double low = 1e9, high = -1e9;
+    for (const Vec3& p : root) {
+      const double value = sawing.surface.value(p);
+      low = std::min(low, value);
+      high = std::max(high, value);
+    }
+    const bool parted = low < 0 && high > 0;
+    least = std::min(least, parted ? -std::min(-low, high) : std::min(std::abs(low), std::abs(high)));
+  }
+  const Limit limit = limit_of(cut, "apex_limit_mm");
+  out.push_back({std::to_string(tooth) + ".root", "root surface of the " + tooth_name(tooth),
+                 least - 0.5 * cut.kerf_mm(), limit.mm, limit.source, true});
+}
+
+void sort_clearances(std::vector<CutClearance>& clearances) {
+  std::stable_sort(clearances.begin(), clearances.end(),
+                   [](const CutClearance& a, const CutClearance& b) { return a.distance_mm < b.distance_mm; });
 }
 
 Status no_root_met(const Osteotomy& cut, const std::vector<CutClearance>& clearances) {

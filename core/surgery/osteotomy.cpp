@@ -35,7 +35,7 @@ std::vector<CutSetting> lefort_settings() {
           {"slope_left_deg", 0, -30, 30, "rise backwards on the left", kPractice},
           {"step_right_mm", 0, -10, 10, "how much higher the cut lies behind the buttress on the right", kPractice},
           {"step_left_mm", 0, -10, 10, "how much higher the cut lies behind the buttress on the left", kPractice},
-          {"behind_mm", 2, -15, 15, "where the cut ends at the pterygomaxillary junction, behind PNS", kPractice},
+          {"behind_mm", 0, -15, 15, "how far behind the pterygomaxillary junction the cut ends", kPractice},
           saw(0.7),
           limit("apex_limit_mm", 5, "least distance from a root apex", apex),
           limit("foramen_limit_mm", 5, "least distance from the infraorbital foramen", kPractice)};

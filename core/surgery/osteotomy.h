@@ -56,8 +56,9 @@ using BoneProbe = std::function<std::optional<Vec3>(const Vec3& from, const Vec3
 /// Where a cut lies, from landmarks at rest in the patient frame: one sawing, or two for three pieces.
 /// - Le Fort I: on each side a plane that stays `level` above every root apex of that side (above the nasal floor,
 /// where
-///   no apex is placed), rising backwards by `slope`, `step` higher behind the buttress; it ends at a wall behind PNS,
-///   before the pterygoid plates. Sides with equal settings share one plane; else they meet in a wall on the midline.
+///   no apex is placed), rising backwards by `slope`, `step` higher behind the buttress; it ends at a wall at the
+///   pterygomaxillary junction (2 mm behind PNS, where PMJ is not placed), before the pterygoid plates. Sides with
+///   equal settings share one plane; else they meet in a wall on the midline.
 /// - Sagittal split: above the lingula a horizontal plane; down from there a plane within the ramus, between the point
 ///   midway through its thickness and a point below the outer plate beside the molars; in front a wall across the outer
 ///   plate. What lies above the first, or outside the second and behind the third, stays with the condyle. Probes the

@@ -89,9 +89,12 @@ std::optional<double> midline(const PointMap& points) {
   return std::nullopt;
 }
 
+/// Where the cut ends behind: at the pterygomaxillary junction.
 std::optional<double> rear_end(const PointMap& points) {
-  constexpr double kTuberosity = 10;  // behind the second molar, mm: common practice, no source
-  if (const auto spine = find(points, "PNS")) return spine->y();
+  constexpr double kBehindSpine = 2, kTuberosity = 10;  // behind the second molar, mm: common practice, no source
+  const auto right = find(points, "PMJ_right"), left = find(points, "PMJ_left");
+  if (right && left) return 0.5 * (right->y() + left->y());
+  if (const auto spine = find(points, "PNS")) return spine->y() + kBehindSpine;
   std::optional<double> end;
   for (const char* name : {"17.contact_distal", "27.contact_distal"}) {
     if (const auto p = find(points, name)) end = std::max(end.value_or(-1e9), p->y() + kTuberosity);
@@ -101,7 +104,8 @@ std::optional<double> rear_end(const PointMap& points) {
 
 Result<std::vector<PieceCut>> place_lefort(const Osteotomy& cut, const PointMap& points) {
   const auto end = rear_end(points);
-  if (!end) return place_first(cut_words(cut.kind), "PNS, or the distal contact of the second molars");
+  if (!end)
+    return place_first(cut_words(cut.kind), "PMJ on both sides, or PNS, or the distal contact of the second molars");
   bool alike = true;
   for (const std::string key : {"level_right_mm", "slope_right_deg", "step_right_mm"}) {
     std::string partner = key;

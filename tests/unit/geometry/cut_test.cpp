@@ -37,17 +37,20 @@ TEST_CASE("a box is halved by a plane, also by one that runs through its corners
   const CutResult& r = sound(across);
   CHECK(signed_volume(r.positive) == Approx(320).epsilon(1e-6));
   CHECK(signed_volume(r.negative) == Approx(160).epsilon(1e-6));
-  CHECK(r.shift_mm == 0);
+  CHECK(r.positive_at_mm == 0);
+  CHECK(r.negative_at_mm == 0);
   const auto diagonal = cut_mesh(box, CutSurface::plane({0, 0, 0}, Vec3(8, -10, 0)), 0);
   CHECK(volumes(sound(diagonal)) == Approx(480).epsilon(1e-6));
-  CHECK(std::abs(diagonal.value().shift_mm) <= kMostShift);
+  CHECK(std::abs(diagonal.value().positive_at_mm) <= kMostShift);
   CHECK(std::abs(signed_volume(diagonal.value().positive) - 240) < 80 * kMostShift);
 }
 
 TEST_CASE("the kerf takes away the saw's thickness times the section") {
   const Mesh box = shapes::box({0, 0, 0}, {10, 8, 6});
   const auto level = cut_mesh(box, CutSurface::plane({0, 0, 2}, Vec3::UnitZ()), 0.7);
-  CHECK(volumes(sound(level)) == Approx(480 - 80 * 0.7).epsilon(1e-6));
+  const CutResult& l = sound(level);
+  CHECK(volumes(l) == Approx(480 - 80 * (l.positive_at_mm - l.negative_at_mm)).epsilon(1e-6));
+  CHECK(l.positive_at_mm - l.negative_at_mm == Approx(0.7).epsilon(0.006));
   const Vec3 tilted(0.3, 0, 1);  // cuts the box's height everywhere: the section is 80 / cos
   const auto slanted = cut_mesh(box, CutSurface::plane({5, 4, 3}, tilted), 0.5);
   CHECK(volumes(sound(slanted)) == Approx(480 - 0.5 * 80 * tilted.norm()).epsilon(1e-6));

@@ -97,6 +97,10 @@ TEST_CASE("settings: unknown ones and those out of range are named, missing land
   CHECK(high.error().what.find("level_right_mm") != std::string::npos);
   const auto nowhere = place_osteotomy(lefort({}), {}, nullptr);
   REQUIRE_FALSE(nowhere.ok());
+  PointMap junction = upper_points();
+  junction["PMJ_right"] = {-20, 55, 27};
+  junction["PMJ_left"] = {20, 57, 27};
+  CHECK(placed(lefort({}), junction).front().surface.value({0, 58, 10}) == doctest::Approx(2));
   CHECK(nowhere.error().remedy.find("PNS") != std::string::npos);
   for (const CutKind kind :
        {CutKind::lefort1, CutKind::split_right, CutKind::split_left, CutKind::chin, CutKind::pieces}) {
