@@ -13,27 +13,13 @@ bool contains(const std::string& text, const char* part) {
   return text.find(part) != std::string::npos;
 }
 
-bool is_upper_bone(const std::string& name) {
-  return !contains(name, "arch") && (contains(name, "upper") || contains(name, "maxill"));
+bool is_dental(const std::string& name) {
+  return contains(name, "arch") || contains(name, "tooth") || contains(name, "teeth") || contains(name, "root");
 }
 
 /// Side of a body by its name alone.
 std::string side_of_name(const std::string& name) {
-  if (contains(name, "lower") || contains(name, "mandib")) return "lower";
-  if (contains(name, "upper") || contains(name, "maxill")) return "upper";
-  return "cranium";
-}
-
-std::string segment_of_landmark(const std::string& name) {
-  switch (jaw_of_landmark(name)) {
-    case Jaw::upper:
-      return "upper";
-    case Jaw::lower:
-      return "lower";
-    case Jaw::skull:
-      break;
-  }
-  return "cranium";
+  return is_lower_name(name) ? "lower" : is_upper_name(name) ? "upper" : "cranium";
 }
 
 Pose pose_in(const SegmentPoses& poses, const std::string& segment) {
@@ -44,15 +30,32 @@ Pose pose_in(const SegmentPoses& poses, const std::string& segment) {
 std::optional<Vec3> landmark_now(const Case& c, const std::string& name, const SegmentPoses& poses) {
   const auto found = c.landmarks.find(name);
   if (found == c.landmarks.end()) return std::nullopt;
-  return pose_in(poses, segment_of_landmark(name)) * (c.patient_from_scans * found->second.at);
+  return pose_in(poses, segment_of_landmark(c, name)) * (c.patient_from_scans * found->second.at);
 }
 
 bool turns(const Movement& m) {
   return m.pitch_deg != 0 || m.roll_deg != 0 || m.yaw_deg != 0;
 }
 
-bool takes_part(const Plan& plan, const PlanEntry& entry, Moment at) {
-  return at == Moment::planned || (at == Moment::intermediate && entry.segment == plan.first_jaw);
+/// Whether an entry counts; `lower_moved`: some movement of the lower jaw stands before it.
+bool takes_part(const Plan& plan, const PlanEntry& entry, Moment at, bool lower_moved) {
+  if (at == Moment::planned) return true;
+  const bool lower_first = plan.first_jaw == "lower";
+  if (entry.kind == PlanEntry::Kind::closing) return lower_first || !lower_moved;
+  return is_lower_name(entry.segment) == lower_first;
+}
+
+/// The change of pose that an entry makes of what it moves.
+Result<Pose> change_of(const Case& c, const PlanEntry& entry, const SegmentPoses& poses) {
+  if (entry.kind == PlanEntry::Kind::closing) {
+    const auto axis = hinge_axis(points_at(c, poses), entry.closing.axis);
+    if (!axis.ok()) return axis.error();
+    return axis.value().opened(entry.closing.open_deg);
+  }
+  if (!turns(entry.movement)) return pose_of(entry.movement, Vec3::Zero());
+  auto pivot = pivot_point(c, entry.segment, entry.about, poses);
+  if (!pivot.ok()) return pivot.error();
+  return pose_of(entry.movement, pivot.value());
 }
 
 }  // namespace
@@ -79,20 +82,73 @@ Plan* Case::find_plan(const std::string& name) {
   return const_cast<Plan*>(static_cast<const Case*>(this)->find_plan(name));
 }
 
+PlanEntry cut_entry(Osteotomy cut) {
+  PlanEntry entry;
+  entry.kind = PlanEntry::Kind::cut;
+  entry.cut = std::move(cut);
+  return entry;
+}
+
+PlanEntry closing_entry(Closing closing) {
+  PlanEntry entry;
+  entry.kind = PlanEntry::Kind::closing;
+  entry.closing = std::move(closing);
+  return entry;
+}
+
+bool is_lower_name(const std::string& name) {
+  return contains(name, "lower") || contains(name, "mandib") || contains(name, "ramus") || contains(name, "chin");
+}
+
+bool is_upper_name(const std::string& name) {
+  return !is_lower_name(name) && (contains(name, "upper") || contains(name, "maxill"));
+}
+
+bool is_upper_bone(const std::string& name) {
+  return is_upper_name(name) && !is_dental(name);
+}
+
+bool is_lower_bone(const std::string& name) {
+  return is_lower_name(name) && !is_dental(name);
+}
+
 bool upper_jaw_uncut(const Case& c) {
-  return std::any_of(c.bodies.begin(), c.bodies.end(), [](const Body& b) { return is_upper_bone(b.name); });
+  return std::any_of(c.bodies.begin(), c.bodies.end(),
+                     [](const Body& b) { return b.segment.empty() && is_upper_bone(b.name); });
+}
+
+std::string segment_of_landmark(const Case& c, const std::string& name) {
+  const auto cut = c.cut_landmarks.find(name);
+  if (cut != c.cut_landmarks.end()) return cut->second;
+  const Jaw jaw = jaw_of_landmark(name);
+  return jaw == Jaw::upper ? "upper" : jaw == Jaw::lower ? "lower" : "cranium";
+}
+
+std::vector<std::string> moved_with(const std::string& segment) {
+  if (segment == "upper" || segment == "maxilla") {
+    return {"upper", "maxilla", "maxilla_right", "maxilla_left", "maxilla_front"};
+  }
+  if (segment == "lower") return {"lower", "mandible", "ramus_right", "ramus_left", "chin"};
+  if (segment == "mandible") return {"mandible", "chin"};
+  return {segment};
 }
 
 std::string segment_of_body(const Case& c, const Body& body) {
+  if (!body.segment.empty()) return body.segment;
   const std::string side = side_of_name(body.name);
   return side == "upper" && upper_jaw_uncut(c) ? "cranium" : side;
 }
 
 std::vector<std::string> movable_segments(const Case& c) {
   std::vector<std::string> segments;
-  for (const char* segment : {"upper", "lower"}) {
-    const bool here =
-        std::any_of(c.bodies.begin(), c.bodies.end(), [&](const Body& b) { return segment_of_body(c, b) == segment; });
+  for (const char* segment : {"upper", "maxilla", "maxilla_right", "maxilla_left", "maxilla_front", "lower", "mandible",
+                              "ramus_right", "ramus_left", "chin"}) {
+    const std::vector<std::string> parts = moved_with(segment);
+    const bool whole = std::string(segment) == "maxilla" || std::string(segment) == "lower";  // names its pieces too
+    const bool here = std::any_of(c.bodies.begin(), c.bodies.end(), [&](const Body& b) {
+      const std::string of = segment_of_body(c, b);
+      return of == segment || (whole && of != "upper" && std::find(parts.begin(), parts.end(), of) != parts.end());
+    });
     if (here) segments.emplace_back(segment);
   }
   return segments;
@@ -105,11 +161,15 @@ Status can_move(const Case& c, const std::string& segment) {
     for (const auto& name : missing) list += (list.empty() ? "" : ", ") + name;
     return Error{"the patient frame is not known yet, so forward and up have no meaning", "", "place " + list};
   }
-  if (segment == "upper" && upper_jaw_uncut(c)) {
+  if (is_upper_name(segment) && upper_jaw_uncut(c)) {
     return Error{"the upper jaw is still joined to the skull by bone", "", "cut first (Le Fort I)"};
   }
   const auto segments = movable_segments(c);
   if (std::find(segments.begin(), segments.end(), segment) != segments.end()) return Done{};
+  if (segment == "mandible" || segment == "chin" || segment.rfind("ramus_", 0) == 0) {
+    return Error{"the lower jaw is not cut so that " + segment + " could move", "",
+                 segment == "chin" ? "cut first (chin)" : "cut first (sagittal split)"};
+  }
   std::string known;
   for (const auto& name : segments) known += (known.empty() ? "" : ", ") + name;
   return Error{"this case has no segment \"" + segment + "\" that can move", "",
@@ -136,7 +196,13 @@ Result<Vec3> pivot_point(const Case& c, const std::string& segment, const std::s
     if (const auto at = landmark_now(c, about, poses)) return *at;
     return Error{"the pivot " + about + " is not placed", "", "place it or choose another landmark"};
   }
-  const bool lower = segment == "lower";
+  if (segment == "ramus_right" || segment == "ramus_left") {
+    const std::string centre = "condyle_centre" + segment.substr(5);
+    if (const auto at = landmark_now(c, centre, poses)) return *at;
+    return Error{"the pivot of a ramus is its " + centre + ", which is not placed", "",
+                 "place it or name another pivot"};
+  }
+  const bool lower = is_lower_name(segment);
   const std::string right = lower ? "41.incisal_edge_mid" : "11.incisal_edge_mid";
   const std::string left = lower ? "31.incisal_edge_mid" : "21.incisal_edge_mid";
   const auto a = landmark_now(c, right, poses), b = landmark_now(c, left, poses);
@@ -148,16 +214,19 @@ Result<Vec3> pivot_point(const Case& c, const std::string& segment, const std::s
 Result<SegmentPoses> segment_poses(const Case& c, const Plan* plan, Moment at) {
   SegmentPoses poses{{"upper", Pose::Identity()}, {"lower", Pose::Identity()}, {"cranium", Pose::Identity()}};
   if (!plan || at == Moment::rest) return poses;
+  bool lower_moved = false;
   for (const PlanEntry& entry : plan->entries) {
-    if (!takes_part(*plan, entry, at)) continue;
-    Vec3 pivot = Vec3::Zero();
-    if (turns(entry.movement)) {
-      auto point = pivot_point(c, entry.segment, entry.about, poses);
-      if (!point.ok()) return point.error();
-      pivot = point.value();
+    if (entry.kind == PlanEntry::Kind::cut) continue;
+    const bool closing = entry.kind == PlanEntry::Kind::closing;
+    if (takes_part(*plan, entry, at, lower_moved)) {
+      const auto change = change_of(c, entry, poses);
+      if (!change.ok()) return change.error();
+      for (const std::string& moved : moved_with(closing ? "lower" : entry.segment)) {
+        Pose& pose = poses.try_emplace(moved, Pose::Identity()).first->second;
+        pose = change.value() * pose;
+      }
     }
-    Pose& pose = poses[entry.segment];
-    pose = pose_of(entry.movement, pivot) * pose;
+    lower_moved = lower_moved || (!closing && is_lower_name(entry.segment));
   }
   return poses;
 }
@@ -169,7 +238,7 @@ Pose pose_of_body(const Case& c, const Body& body, const SegmentPoses& poses) {
 PointMap points_at(const Case& c, const SegmentPoses& poses) {
   PointMap points;
   for (const auto& [name, landmark] : c.landmarks) {
-    points[name] = pose_in(poses, segment_of_landmark(name)) * (c.patient_from_scans * landmark.at);
+    points[name] = pose_in(poses, segment_of_landmark(c, name)) * (c.patient_from_scans * landmark.at);
   }
   return points;
 }

@@ -10,8 +10,10 @@
 #include "base/result.h"
 #include "geometry/contact.h"
 #include "geometry/surface.h"
+#include "motion/hinge.h"
 #include "occlusion/measure.h"
 #include "surgery/movement.h"
+#include "surgery/osteotomy.h"
 
 namespace intercusp {
 
@@ -20,18 +22,35 @@ namespace intercusp {
 struct Body {
   std::string name;
   SurfacePtr surface;
-  std::string mesh_sha256;  ///< of the stored vertices and triangles; what a plan's digest rests on
+  std::string mesh_sha256;   ///< of the stored vertices and triangles; what a plan's digest rests on
+  std::string segment = {};  ///< of a piece that a plan has cut (see with_cuts); empty: the name tells
 };
 
 /// A body with its digest computed. O(n).
 Body make_body(std::string name, SurfacePtr surface);
 
-/// One entry of a plan. `about` names the pivot landmark; empty = midpoint of that arch's central incisal edges.
+/// A turn of the whole lower jaw about the hinge axis, from where it stands.
+struct Closing {
+  double open_deg = 0;            ///< positive opens, negative closes
+  std::string axis = "condyles";  ///< or "arbitrary" (see core/motion/hinge.h)
+  std::string until = "contact";  ///< what the angle was sought for: contact, vertical or splint
+  double until_mm = 0;            ///< the vertical or the thickness of the splint
+};
+
+/// One entry of a plan: a movement of a segment, a cut, or a closing. `about` names the pivot landmark of a movement;
+/// empty = midpoint of that arch's central incisal edges (for a ramus: its condyle's centre). Entries that are no
+/// movements name no segment.
 struct PlanEntry {
-  std::string segment;  ///< "upper", "lower" (later: maxilla, mandible, ...)
+  enum class Kind { movement, cut, closing };
+  std::string segment;  ///< see docs/case-file.md
   Movement movement;
   std::string about;
+  Kind kind = Kind::movement;
+  Osteotomy cut = {};
+  Closing closing = {};
 };
+PlanEntry cut_entry(Osteotomy cut);
+PlanEntry closing_entry(Closing closing);
 
 struct Plan {
   std::string name;
@@ -53,6 +72,8 @@ struct Case {
   std::vector<Plan> plans;
   MeasureSettings measure_settings;
   ContactSettings contact_settings;
+  /// Segments of landmarks that went with a cut piece; empty unless made by with_cuts, and never stored.
+  std::map<std::string, std::string> cut_landmarks;
   std::string kept_json;  ///< fields of the file that this version does not know; written back unchanged
 
   const Body* find_body(const std::string& name) const;
@@ -60,9 +81,23 @@ struct Case {
   Plan* find_plan(const std::string& name);
 };
 
-/// The segment that a body moves with: "upper", "lower" or "cranium". While the upper jaw is still one piece with the
-/// skull (bone present and uncut) its bodies belong to "cranium".
+/// The segment that a body moves with: "upper", "lower" or "cranium"; in a case that with_cuts made, also "maxilla" and
+/// its pieces, "mandible", "ramus_right", "ramus_left", "chin". While the upper jaw is still one piece with the skull
+/// (bone present and uncut) its bodies belong to "cranium".
 std::string segment_of_body(const Case& c, const Body& body);
+/// Likewise for a landmark.
+std::string segment_of_landmark(const Case& c, const std::string& name);
+
+/// Whether a body is bone of that jaw (neither arch nor teeth), by its name.
+bool is_upper_bone(const std::string& name);
+bool is_lower_bone(const std::string& name);
+/// The jaw that a body or a segment belongs to by its name.
+bool is_upper_name(const std::string& name);
+bool is_lower_name(const std::string& name);
+
+/// The segments that a movement of `segment` takes along, itself included: `maxilla` (and `upper`) all pieces of the
+/// upper jaw, `lower` all of the lower, `mandible` the chin.
+std::vector<std::string> moved_with(const std::string& segment);
 
 /// Whether the upper jaw is still joined to the skull by bone.
 bool upper_jaw_uncut(const Case& c);
@@ -77,8 +112,9 @@ Status can_move(const Case& c, const std::string& segment);
 /// whether the frame is known afterwards. Never changes a frame that a plan already rests on.
 bool settle_frame(Case& c);
 
-/// Pose of each segment (patient frame, identity at rest). Computed from the plan's entries, never stored.
-/// Error when an entry needs a landmark that is missing.
+/// Pose of each segment (patient frame, identity at rest). Computed from the plan's entries, never stored. At the
+/// intermediate moment the movements of the first jaw count, and of the closings those before any movement of the lower
+/// jaw (all of them when the lower jaw moves first). Error when an entry needs a landmark that is missing.
 using SegmentPoses = std::map<std::string, Pose>;
 Result<SegmentPoses> segment_poses(const Case& c, const Plan* plan, Moment at);
 

@@ -64,11 +64,65 @@ void read_setting(const json& settings, const char* key, double least, double mo
   }
 }
 
-Result<PlanEntry> entry_from_json(const json& item, const std::string& where) {
-  if (text_at(item, "kind").value_or("") != "movement") {
-    return Error{"a plan entry is of a kind that this version does not know", where,
-                 "open the case with a newer version"};
+Error newer_kind(const char* what, const std::string& where) {
+  return Error{std::string(what) + " is of a kind that this version does not know", where,
+               "open the case with a newer version"};
+}
+
+Result<PlanEntry> cut_from_json(const json& item, const std::string& where) {
+  const auto kind = cut_kind_of(text_at(item, "cut").value_or(""));
+  if (!kind) return newer_kind("a cut", where);
+  std::map<std::string, double> given;
+  if (const json* settings = member(item, "settings")) {
+    if (!settings->is_object()) return Error{"the settings of a cut are not an object", where, ""};
+    for (const auto& [key, value] : settings->items()) {
+      if (!value.is_number()) return Error{"the setting " + key + " is not a number", where, ""};
+      given[key] = value.get<double>();
+    }
   }
+  auto cut = make_osteotomy(*kind, given);
+  if (cut.ok()) return cut_entry(std::move(cut).value());
+  Error error = cut.error();
+  error.where = where;
+  return error;
+}
+
+Result<PlanEntry> closing_from_json(const json& item, const std::string& where) {
+  Closing closing;
+  const auto angle = number_at(item, "open_deg");
+  if (!angle || std::abs(*angle) > 180) return Error{"open_deg is not a number within 180", where, ""};
+  closing.open_deg = *angle;
+  closing.axis = text_at(item, "axis").value_or(closing.axis);
+  closing.until = text_at(item, "until").value_or(closing.until);
+  closing.until_mm = number_at(item, "until_mm").value_or(0);
+  if (std::abs(closing.until_mm) > kLargestQuantity) return Error{"until_mm is out of all bounds", where, ""};
+  if (closing.axis != "condyles" && closing.axis != "arbitrary") return newer_kind("a hinge axis", where);
+  return closing_entry(std::move(closing));
+}
+
+json entry_to_json(const PlanEntry& entry) {
+  if (entry.kind == PlanEntry::Kind::cut) {
+    return {{"kind", "cut"}, {"cut", cut_kind_name(entry.cut.kind)}, {"settings", entry.cut.settings}};
+  }
+  if (entry.kind == PlanEntry::Kind::closing) {
+    const Closing& closing = entry.closing;
+    return {{"kind", "closing"},
+            {"axis", closing.axis},
+            {"open_deg", closing.open_deg},
+            {"until", closing.until},
+            {"until_mm", closing.until_mm}};
+  }
+  const Movement& m = entry.movement;
+  return {{"kind", "movement"},         {"segment", entry.segment}, {"about", entry.about},
+          {"forward_mm", m.forward_mm}, {"up_mm", m.up_mm},         {"left_mm", m.left_mm},
+          {"pitch_deg", m.pitch_deg},   {"roll_deg", m.roll_deg},   {"yaw_deg", m.yaw_deg}};
+}
+
+Result<PlanEntry> entry_from_json(const json& item, const std::string& where) {
+  const std::string kind = text_at(item, "kind").value_or("");
+  if (kind == "cut") return cut_from_json(item, where);
+  if (kind == "closing") return closing_from_json(item, where);
+  if (kind != "movement") return newer_kind("a plan entry", where);
   PlanEntry entry;
   entry.segment = text_at(item, "segment").value_or("");
   if (entry.segment.empty()) return Error{"a movement names no segment", where, ""};
@@ -130,18 +184,7 @@ json plans_to_json(const std::vector<Plan>& plans) {
   json out = json::array();
   for (const Plan& plan : plans) {
     json entries = json::array();
-    for (const PlanEntry& entry : plan.entries) {
-      const Movement& m = entry.movement;
-      entries.push_back({{"kind", "movement"},
-                         {"segment", entry.segment},
-                         {"about", entry.about},
-                         {"forward_mm", m.forward_mm},
-                         {"up_mm", m.up_mm},
-                         {"left_mm", m.left_mm},
-                         {"pitch_deg", m.pitch_deg},
-                         {"roll_deg", m.roll_deg},
-                         {"yaw_deg", m.yaw_deg}});
-    }
+    for (const PlanEntry& entry : plan.entries) entries.push_back(entry_to_json(entry));
     out.push_back({{"name", plan.name}, {"first_jaw", plan.first_jaw}, {"entries", std::move(entries)}});
   }
   return out;

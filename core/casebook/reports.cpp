@@ -61,8 +61,8 @@ json measured_row(const MeasureDefinition& definition, const MeasureValue& value
 }
 
 Jaw jaw_of_body(const std::string& name) {
-  if (name == "upper_arch") return Jaw::upper;
-  return name == "lower_arch" ? Jaw::lower : Jaw::skull;
+  if (name.rfind("upper_arch", 0) == 0) return Jaw::upper;  // also the arch of a piece
+  return name.rfind("lower_arch", 0) == 0 ? Jaw::lower : Jaw::skull;
 }
 
 /// The teeth of both bodies at a point, first body first; empty unless both are arches.

@@ -113,6 +113,23 @@ Error contradiction(const std::vector<Equation>& equations, const Eigen::VectorX
   return {what, "movement", "take one target away or free a quantity that is held"};
 }
 
+/// The quantities held, and those that are free solved for.
+Six solved(const std::vector<Equation>& equations, const Vec3& pivot, const FixedQuantities& fixed) {
+  const std::optional<double> held[6] = {fixed.forward_mm, fixed.up_mm,    fixed.left_mm,
+                                         fixed.pitch_deg,  fixed.roll_deg, fixed.yaw_deg};
+  Six x = six_of({});
+  std::vector<int> free;
+  for (int i = 0; i < 6; ++i) {
+    if (held[i]) {
+      x[i] = *held[i];
+    } else {
+      free.push_back(i);
+    }
+  }
+  solve_free(equations, pivot, free, x);
+  return x;
+}
+
 }  // namespace
 
 Mat3 rotation_of(double pitch_deg, double roll_deg, double yaw_deg) {
@@ -140,22 +157,37 @@ Pose pose_of(const Movement& m, const Vec3& pivot) {
   return pose;
 }
 
+std::vector<LandmarkShift> landmark_shifts(const PointMap& before, const PointMap& after) {
+  std::vector<LandmarkShift> shifts;
+  for (const auto& [name, from] : before) {
+    const auto to = after.find(name);
+    if (to == after.end()) continue;
+    const Vec3 by = to->second - from;
+    shifts.push_back({name, -by.y(), by.z(), by.x()});
+  }
+  return shifts;
+}
+
+Result<FittedMovement> fit_movement(const PointMap& points, const Vec3& pivot,
+                                    const std::vector<MovementTarget>& targets, const FixedQuantities& fixed) {
+  const Result<std::vector<Equation>> equations = equations_of(points, targets);
+  if (!equations) return equations.error();
+  const Six x = solved(equations.value(), pivot, fixed);
+  const Eigen::VectorXd miss = misses(equations.value(), pivot, x);
+  FittedMovement fitted{movement_of(x), {}, 0};
+  for (std::size_t i = 0; i < equations.value().size(); ++i) {
+    const Equation& e = equations.value()[i];
+    fitted.misses.push_back({e.landmark, e.word, e.wanted, miss[static_cast<Eigen::Index>(i)]});
+  }
+  if (miss.size() > 0) fitted.rms_mm = std::sqrt(miss.squaredNorm() / static_cast<double>(miss.size()));
+  return fitted;
+}
+
 Result<Movement> solve_movement(const PointMap& points, const Vec3& pivot, const std::vector<MovementTarget>& targets,
                                 const FixedQuantities& fixed) {
   const Result<std::vector<Equation>> equations = equations_of(points, targets);
   if (!equations) return equations.error();
-  const std::optional<double> held[6] = {fixed.forward_mm, fixed.up_mm,    fixed.left_mm,
-                                         fixed.pitch_deg,  fixed.roll_deg, fixed.yaw_deg};
-  Six x = six_of({});
-  std::vector<int> free;
-  for (int i = 0; i < 6; ++i) {
-    if (held[i]) {
-      x[i] = *held[i];
-    } else {
-      free.push_back(i);
-    }
-  }
-  solve_free(equations.value(), pivot, free, x);
+  const Six x = solved(equations.value(), pivot, fixed);
   const Eigen::VectorXd miss = misses(equations.value(), pivot, x);
   if (miss.size() > 0 && !(miss.cwiseAbs().maxCoeff() <= kMetMm)) return contradiction(equations.value(), miss);
   return movement_of(x);

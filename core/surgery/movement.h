@@ -46,4 +46,29 @@ struct FixedQuantities {
 Result<Movement> solve_movement(const PointMap& points, const Vec3& pivot, const std::vector<MovementTarget>& targets,
                                 const FixedQuantities& fixed);
 
+/// What a solved movement leaves of one wish.
+struct TargetMiss {
+  std::string landmark;
+  std::string word;  ///< "forward", "up", "to the left"
+  double wanted_mm = 0;
+  double miss_mm = 0;  ///< reached minus wanted
+};
+struct FittedMovement {
+  Movement movement;
+  std::vector<TargetMiss> misses;  ///< one for each component wished, in the order of the targets
+  double rms_mm = 0;
+};
+/// As solve_movement, but targets that contradict each other are met as nearly as possible: least sum of the squared
+/// misses. Error only for landmarks that are not placed.
+Result<FittedMovement> fit_movement(const PointMap& points, const Vec3& pivot,
+                                    const std::vector<MovementTarget>& targets, const FixedQuantities& fixed);
+
+/// What every landmark does between two moments, in clinical directions.
+struct LandmarkShift {
+  std::string landmark;
+  double forward_mm = 0, up_mm = 0, left_mm = 0;
+};
+/// For the landmarks that both maps hold, in the order of their names.
+std::vector<LandmarkShift> landmark_shifts(const PointMap& before, const PointMap& after);
+
 }  // namespace intercusp

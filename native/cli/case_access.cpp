@@ -4,6 +4,7 @@
 #include <cstdlib>
 
 #include "casebook/case_file.h"
+#include "casebook/cut_case.h"
 #include "casebook/privacy.h"
 
 namespace intercusp::cli {
@@ -62,6 +63,12 @@ Result<std::unique_ptr<CaseAtMoment>> open_at(const std::string& path, const Mom
   const std::string at = !options.at.empty() ? options.at : state->plan ? "planned" : "rest";
   if (at != "rest" && !state->plan) return Error{"--at " + at + " needs a plan", "", "name one with --plan"};
   state->at = at == "rest" ? Moment::rest : at == "intermediate" ? Moment::intermediate : Moment::planned;
+  if (state->plan) {
+    auto cut = with_cuts(state->c, state->plan);
+    if (!cut.ok()) return cut.error();
+    state->c = std::move(cut).value();
+    state->plan = state->c.find_plan(options.plan);
+  }
   auto poses = segment_poses(state->c, state->plan, state->at);
   if (!poses.ok()) return poses.error();
   state->poses = std::move(poses).value();

@@ -41,7 +41,8 @@ struct CaseAtMoment {
   SegmentPoses poses;
 };
 
-/// Opens the case and works the poses out. `--at` is `planned` when a plan is named and `rest` when none is.
+/// Opens the case, makes the plan's cuts and works the poses out. `--at` is `planned` when a plan is named and `rest`
+/// when none is.
 Result<std::unique_ptr<CaseAtMoment>> open_at(const std::string& path, const MomentOptions& options);
 
 /// The --format option: text (default), json or csv.

@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "anatomy/occlusal_frame.h"
+#include "casebook/cut_case.h"
 #include "casebook/digest.h"
 #include "casebook/privacy.h"
 #include "cli/case_access.h"
@@ -32,18 +33,39 @@ json body_row(const Case& c, const Body& body) {
           {"sha256", body.mesh_sha256}};
 }
 
+json plan_row(const Case& c, const Plan& plan) {
+  json row = {{"name", plan.name},
+              {"movements", 0},
+              {"closings", 0},
+              {"cuts", json::array()},
+              {"first_jaw", plan.first_jaw},
+              {"digest", plan_digest(c, plan)}};
+  for (const PlanEntry& entry : plan.entries) {
+    if (entry.kind == PlanEntry::Kind::cut) {
+      row["cuts"].push_back(cut_kind_name(entry.cut.kind));
+      continue;
+    }
+    const char* kind = entry.kind == PlanEntry::Kind::movement ? "movements" : "closings";
+    row[kind] = row[kind].get<int>() + 1;
+  }
+  if (row["cuts"].empty()) return row;
+  const auto cut = with_cuts(c, &plan);
+  if (!cut.ok()) {
+    row["cuts_fail"] = cut.error().sentence();
+    return row;
+  }
+  row["bodies"] = json::array();
+  for (const Body& body : cut.value().bodies) row["bodies"].push_back(body_row(cut.value(), body));
+  return row;
+}
+
 json report(const Case& c) {
   json out = {{"case", c.id},
               {"frame", c.frame_known ? "patient" : "scanner"},
               {"bodies", json::array()},
               {"plans", json::array()}};
   for (const Body& body : c.bodies) out["bodies"].push_back(body_row(c, body));
-  for (const Plan& plan : c.plans) {
-    out["plans"].push_back({{"name", plan.name},
-                            {"movements", plan.entries.size()},
-                            {"first_jaw", plan.first_jaw},
-                            {"digest", plan_digest(c, plan)}});
-  }
+  for (const Plan& plan : c.plans) out["plans"].push_back(plan_row(c, plan));
   out["landmarks"] = c.landmarks.size();
   out["missing_for_frame"] = missing_for_occlusal_frame(points_at(c, {}));
   if (const auto warning = id_warning(c.id)) out["warning"] = *warning;
@@ -65,8 +87,18 @@ void print_text(const json& r) {
   std::printf("landmarks  %zu\n", r["landmarks"].get<std::size_t>());
   for (const json& name : r["missing_for_frame"]) std::printf("missing    %s\n", name.get<std::string>().c_str());
   for (const json& plan : r["plans"]) {
-    std::printf("plan       %s: %zu movements, digest %s\n", plan["name"].get<std::string>().c_str(),
-                plan["movements"].get<std::size_t>(), plan["digest"].get<std::string>().c_str());
+    std::printf("plan       %s: %d movements, %zu cuts, %d closings, %s jaw first, digest %s\n",
+                plan["name"].get<std::string>().c_str(), plan["movements"].get<int>(), plan["cuts"].size(),
+                plan["closings"].get<int>(), plan["first_jaw"].get<std::string>().c_str(),
+                plan["digest"].get<std::string>().c_str());
+    if (plan.contains("cuts_fail")) {
+      std::printf("           its cuts cannot be made: %s\n", plan["cuts_fail"].get<std::string>().c_str());
+    }
+    for (const json& body : plan.value("bodies", json::array())) {
+      std::printf("           %-20s moves with %-14s %zu triangles, %s\n", body["name"].get<std::string>().c_str(),
+                  body["segment"].get<std::string>().c_str(), body["triangles"].get<std::size_t>(),
+                  body["closed"].get<bool>() ? "closed" : "open");
+    }
   }
   if (r.contains("warning")) std::printf("warning    %s\n", r["warning"].get<std::string>().c_str());
 }

@@ -23,7 +23,9 @@ constexpr Command kCommands[] = {
     {"info", "say what a case holds and what is missing", intercusp::cli::add_info},
     {"measure", "measure the bite", intercusp::cli::add_measure},
     {"contact", "find where bodies touch or overlap", intercusp::cli::add_contact},
+    {"cut", "append a cut of the bone to a plan", intercusp::cli::add_cut},
     {"move", "append a movement to a plan", intercusp::cli::add_move},
+    {"close", "turn the lower jaw about the hinge axis and append that to a plan", intercusp::cli::add_close},
     {"settle", "find where the arches seat best and append the movement to a plan", intercusp::cli::add_settle},
     {"export", "write a body or the landmarks as a file of another kind", intercusp::cli::add_export},
 #ifdef INTERCUSP_WITH_WINDOW

@@ -44,7 +44,8 @@ class CommandLine(unittest.TestCase):
         cls.folder.cleanup()
 
     def test_every_command_answers_help(self):
-        for command in ["new", "sample", "info", "measure", "contact", "move", "settle", "export", "view", "serve"]:
+        for command in ["new", "sample", "info", "measure", "contact", "cut", "move", "close", "settle", "export", "view",
+                        "serve"]:
             self.assertIn("--help", run(command, "--help"))
 
     def test_samples_are_listed(self):
@@ -278,6 +279,123 @@ class CommandLine(unittest.TestCase):
             self.assertIn(out.read_bytes(), versions)
             for rest in self.dir.glob("killed.glb.part-*"):
                 os.unlink(rest)
+
+
+class BoneOnTheCommandLine(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.folder = tempfile.TemporaryDirectory()
+        cls.dir = pathlib.Path(cls.folder.name)
+        cls.case = cls.dir / "bone.glb"
+        run("sample", "class3", "--bone", "--triangles", 20000, "-o", cls.case)
+        cls.cut = cls.dir / "cut.glb"
+        run("cut", cls.case, "--plan", "A", "--kind", "lefort1", "-o", cls.cut)
+        for kind in ("split_right", "split_left", "chin"):
+            run("cut", cls.cut, "--plan", "A", "--kind", kind, "-o", cls.cut, "--force")
+
+    @classmethod
+    def tearDownClass(cls):
+        cls.folder.cleanup()
+
+    def landmarks(self, case, *args):
+        path = self.dir / "landmarks.json"
+        run("export", case, "--landmarks", "-o", path, "--force", *args)
+        return json.loads(path.read_text())["landmarks"]
+
+    def test_the_upper_jaw_moves_only_after_its_cut(self):
+        message = run("move", self.case, "--plan", "A", "--segment", "maxilla", "--forward", 5, "-o", self.dir / "x.glb", code=2)
+        self.assertIn("Cut first", message)
+        out = self.dir / "forward.glb"
+        run("move", self.cut, "--plan", "A", "--segment", "maxilla", "--forward", 5, "-o", out)
+        before, after = self.landmarks(out), self.landmarks(out, "--plan", "A")
+        self.assertAlmostEqual(before["11.incisal_edge_mid"][1] - after["11.incisal_edge_mid"][1], 5, delta=1e-6)
+        self.assertEqual(before["46.buccal_groove"], after["46.buccal_groove"])
+        overjet = {name: values(out, *args)["overjet"]["value"] for name, args in (("before", ()), ("after", ("--plan", "A")))}
+        self.assertGreater(overjet["after"], overjet["before"] + 4)
+
+    def test_pieces_are_listed_and_written_closed(self):
+        info = json.loads(run("info", self.cut, "--format", "json"))
+        plan = info["plans"][0]
+        self.assertEqual(plan["cuts"], ["lefort1", "split_right", "split_left", "chin"])
+        segments = {body["name"]: body["segment"] for body in plan["bodies"]}
+        for name in ("maxilla", "mandible", "ramus_right", "ramus_left", "chin"):
+            self.assertEqual(segments[name], name)
+            stl = self.dir / f"{name}.stl"
+            run("export", self.cut, "--plan", "A", "--body", name, "-o", stl)
+            edges = open_edges(stl)
+            self.assertEqual(edges, 0, name)
+        self.assertEqual(segments["upper_arch"], "maxilla")
+        self.assertEqual({body["name"] for body in info["bodies"]}, {"upper_arch", "lower_arch", "upper_bone", "lower_bone", "cranium"})
+
+    def test_distances_and_limits_of_a_cut(self):
+        out = self.dir / "limit.glb"
+        report = json.loads(run("cut", self.case, "--plan", "B", "--kind", "lefort1", "--level", 7, "--saw", 1, "--format", "json", "-o", out))
+        nearest = report["clearances"][0]
+        self.assertAlmostEqual(nearest["distance_mm"], 7, delta=1e-6)
+        self.assertIn("apex", nearest["landmark"])
+        self.assertEqual(report["settings"]["saw_mm"], 1)
+        message = run("cut", self.case, "--plan", "B", "--kind", "lefort1", "--level", 4, "--limit", "apex:5", "-o", out, "--force", code=1)
+        self.assertIn("less than 5.00 mm", message)
+
+    def test_cuts_that_cannot_be_made_leave_no_file(self):
+        for args, words in ((("--kind", "chin", "--level", 19), "misses"), (("--kind", "lefort1", "--level", -3), "meets a root"),
+                            (("--kind", "pieces"), "Cut first"), (("--kind", "chin", "--set", "colour=3"), "no setting"),
+                            (("--kind", "chin", "--level", 5, 6), "one value")):
+            out = self.dir / "none.glb"
+            self.assertIn(words, run("cut", self.case, "--plan", "A", *args, "-o", out, code=2))
+            self.assertFalse(out.exists())
+
+    def test_several_targets_and_the_table(self):
+        out = self.dir / "targets.glb"
+        report = json.loads(run("move", self.cut, "--plan", "A", "--segment", "maxilla", "--target", "11.incisal_edge_mid:forward=5,up=2,left=-1.5",
+                                "16.mesiobuccal_cusp:up=3", "26.mesiobuccal_cusp:up=1", "--table", "--format", "json", "-o", out))
+        rows = {row["landmark"]: row for row in report["landmarks"]}
+        self.assertAlmostEqual(rows["11.incisal_edge_mid"]["forward_mm"], 5, delta=1e-6)
+        self.assertAlmostEqual(rows["16.mesiobuccal_cusp"]["up_mm"], 3, delta=1e-6)
+        self.assertAlmostEqual(rows["26.mesiobuccal_cusp"]["up_mm"], 1, delta=1e-6)
+        self.assertEqual(rows["condyle_centre_left"]["forward_mm"], 0)
+        bad = ("--target", "11.incisal_edge_mid:up=1,forward=1", "21.incisal_edge_mid:up=3,forward=1", "--pitch", 0, "--roll", 0, "--yaw", 0)
+        self.assertIn("--fit", run("move", self.cut, "--plan", "A", "--segment", "maxilla", *bad, "-o", out, "--force", code=2))
+        fitted = json.loads(run("move", self.cut, "--plan", "A", "--segment", "maxilla", *bad, "--fit", "--format", "json", "-o", out, "--force"))
+        self.assertAlmostEqual(fitted["movement"]["up_mm"], 2, delta=1e-6)
+        self.assertIn("does not move with", run("move", self.cut, "--plan", "A", "--segment", "chin", "--target", "ANS:up=1", "-o", out, "--force", code=2))
+
+    def test_closing_brings_the_teeth_together(self):
+        up, out = self.dir / "up.glb", self.dir / "closed.glb"
+        run("move", self.cut, "--plan", "A", "--segment", "maxilla", "--up", 3, "-o", up)
+        report = json.loads(run("close", up, "--plan", "A", "--format", "json", "-o", out))
+        self.assertLess(report["open_deg"], -1)
+        self.assertEqual(len(report["first_contact"][0]["teeth"]), 2)
+        self.assertEqual(len(report["other_axes"]), 3)
+        self.assertEqual({row["side"] for row in report["condyles"]}, {"right", "left"})
+        contact = json.loads(run("contact", out, "--plan", "A", "--between", "upper_arch", "lower_arch", "--format", "json"))
+        self.assertLess(contact["pairs"][0]["minimum_distance_mm"], 0.0011)
+        self.assertEqual(contact["pairs"][0]["regions"], [])
+        held = json.loads(run("close", up, "--plan", "A", "--until", "splint:2", "--format", "json", "-o", out, "--force"))
+        self.assertGreater(held["open_deg"], report["open_deg"])
+        self.assertIn("teeth meet before", run("close", up, "--plan", "A", "--until", "vertical:-5", "-o", out, "--force", code=2))
+        self.assertIn("--until", run("close", up, "--plan", "A", "--until", "soon", "-o", out, "--force", code=2))
+
+    def test_the_first_jaw_gives_the_intermediate_position(self):
+        out = self.dir / "staged.glb"
+        run("move", self.cut, "--plan", "A", "--segment", "maxilla", "--up", 3, "-o", out)
+        run("move", out, "--plan", "A", "--segment", "mandible", "--forward", -4, "--first", "lower", "-o", out, "--force")
+        rest, between = self.landmarks(out), self.landmarks(out, "--plan", "A", "--at", "intermediate")
+        self.assertEqual(rest["ANS"], between["ANS"])
+        self.assertAlmostEqual(between["B"][1] - rest["B"][1], 4, delta=1e-6)
+
+
+def open_edges(path):
+    """Edges of a binary STL that are not shared by exactly two triangles of opposite direction."""
+    data = pathlib.Path(path).read_bytes()
+    (count,) = struct.unpack_from("<I", data, 80)
+    edges = {}
+    for t in range(count):
+        corners = [struct.unpack_from("<3f", data, 84 + 50 * t + 12 + 12 * k) for k in range(3)]
+        for k in range(3):
+            a, b = corners[k], corners[(k + 1) % 3]
+            edges[(a, b)] = edges.get((a, b), 0) + 1
+    return sum(1 for (a, b), n in edges.items() if n != 1 or edges.get((b, a)) != 1)
 
 
 def run_export_landmarks(test, case):

@@ -176,3 +176,37 @@ TEST_CASE("a target on a landmark that is not placed is refused by name") {
   REQUIRE_FALSE(m.ok());
   CHECK(m.error().where == "PNS");
 }
+
+// Worked by hand: three wishes for the height of one point cannot all come true; least squares takes their mean.
+TEST_CASE("targets that contradict each other are met as nearly as possible") {
+  const PointMap points{{"a", {0, 0, 0}}, {"b", {0, 0, 5}}};
+  FixedQuantities held;
+  held.pitch_deg = 0;
+  held.roll_deg = 0;
+  held.yaw_deg = 0;
+  const std::vector<MovementTarget> targets{{"a", std::nullopt, 1.0, std::nullopt}, {"b", 2.0, 4.0, std::nullopt}};
+  CHECK_FALSE(solve_movement(points, Vec3::Zero(), targets, held).ok());
+  const auto fitted = fit_movement(points, Vec3::Zero(), targets, held);
+  REQUIRE(fitted.ok());
+  CHECK(fitted.value().movement.up_mm == doctest::Approx(2.5));
+  CHECK(fitted.value().movement.forward_mm == doctest::Approx(2));
+  REQUIRE(fitted.value().misses.size() == 3);
+  CHECK(fitted.value().misses[0].miss_mm == doctest::Approx(1.5));
+  CHECK(fitted.value().misses[2].miss_mm == doctest::Approx(-1.5));
+  CHECK(fitted.value().rms_mm == doctest::Approx(std::sqrt(4.5 / 3)));
+  const auto exact = fit_movement(arch(), Vec3::Zero(),
+                                  {{"incisors", 5.0, 2.0, -1.5},
+                                   {"molar_right", std::nullopt, 3.0, std::nullopt},
+                                   {"molar_left", std::nullopt, 1.0, std::nullopt}},
+                                  {});
+  REQUIRE(exact.ok());
+  CHECK(exact.value().rms_mm < 1e-6);
+}
+
+TEST_CASE("the table says what every landmark does in clinical directions") {
+  const auto shifts = landmark_shifts({{"x", {1, 2, 3}}, {"gone", {0, 0, 0}}}, {{"x", {2, 0, 2.5}}});
+  REQUIRE(shifts.size() == 1);
+  CHECK(shifts[0].forward_mm == 2);
+  CHECK(shifts[0].up_mm == -0.5);
+  CHECK(shifts[0].left_mm == 1);
+}
