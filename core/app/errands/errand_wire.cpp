@@ -50,7 +50,7 @@ void exchange(WireIn& in, SurfaceLookPtr& look) {
 
 template <class A>
 void exchange(A& a, Body& body) {
-  exchange_all(a, body.name, body.surface, body.mesh_sha256);
+  exchange_all(a, body.name, body.surface, body.mesh_sha256, body.segment);
 }
 
 // Everything but the bodies goes as the case file has it, so that nothing is forgotten here.

@@ -8,6 +8,13 @@ namespace intercusp {
 
 namespace {
 
+// What a reading begins with; the rest is one click away, and a person's own selection is kept.
+constexpr const char* kShownAtFirst =
+    "overjet,overbite,overbite_percent,midline_upper_lower,midline_upper_face,midline_lower_face,molar_right,molar_"
+    "left,"
+    "canine_right,canine_left,intercanine_upper,intercanine_lower,intermolar_upper,intermolar_lower,tooth_size_overall,"
+    "tooth_size_anterior,curve_of_spee_right,curve_of_spee_left";
+
 // A row shown or put away: {"id","on"}; {"all":true} shows every row.
 Result<Json> rows(Workspace& w, const Json& args) {
   if (flag_at(args, "all").value_or(false)) w.rows_hidden.clear();
@@ -20,8 +27,9 @@ Result<Json> rows(Workspace& w, const Json& args) {
       w.rows_hidden.insert(id);
   }
   std::string kept;
-  for (const std::string& hidden : w.rows_hidden) kept += (kept.empty() ? "" : ",") + hidden;
-  w.host.keep_setting("rows_hidden", kept);
+  for (const MeasureDefinition& d : measure_table())
+    if (!w.rows_hidden.count(d.id)) kept += (kept.empty() ? "" : ",") + d.id;
+  w.host.keep_setting("rows_shown", kept.empty() ? "none" : kept);
   return Json{{"hidden", w.rows_hidden}};
 }
 
@@ -45,13 +53,10 @@ Result<Json> copy_sheet(Workspace& w, const Json&) {
 }  // namespace
 
 void read_hidden_rows(Workspace& w) {
-  const std::string kept = w.host.setting("rows_hidden");
-  for (std::size_t from = 0; from < kept.size();) {
-    const std::size_t comma = std::min(kept.find(',', from), kept.size());
-    const std::string id = kept.substr(from, comma - from);
-    if (find_measure(id)) w.rows_hidden.insert(id);
-    from = comma + 1;
-  }
+  const std::string kept = w.host.setting("rows_shown");
+  const std::string shown = "," + (kept.empty() ? kShownAtFirst : kept) + ",";
+  for (const MeasureDefinition& d : measure_table())
+    if (shown.find("," + d.id + ",") == std::string::npos) w.rows_hidden.insert(d.id);
 }
 
 void add_number_commands(std::map<std::string, Command>& t) {

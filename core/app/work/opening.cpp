@@ -98,6 +98,18 @@ Status open_with(Workspace& w, Errand errand, const std::string& words, const st
 
 }  // namespace
 
+void warn_of_cuts(Workspace& w) {
+  const Plan* plan = w.current_plan();
+  if (!plan) return;
+  const bool cuts = std::any_of(plan->entries.begin(), plan->entries.end(),
+                                [](const PlanEntry& e) { return e.kind != PlanEntry::Kind::movement; });
+  if (!cuts) return;
+  w.say({Message::Kind::warning,
+         "Plan " + plan->name + " cuts the bone or closes the jaw, which this screen does not show yet",
+         "what stands here is the uncut case: its numbers are not those of the plan",
+         "read this plan with the command line: intercusp measure, contact, export", 0});
+}
+
 void take_case(Workspace& w, Case opened) {
   w.clicked.reset();
   w.clicks_due.clear();
@@ -120,6 +132,7 @@ void take_case(Workspace& w, Case opened) {
   w.refresh();
   w.fit_due = true;
   w.wake();
+  warn_of_cuts(w);
 }
 
 Status open_sample(Workspace& w, const std::string& name, std::optional<std::uint64_t> seed, std::uint32_t triangles,

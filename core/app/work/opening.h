@@ -23,6 +23,8 @@ Status restore_work(Workspace& w, std::vector<std::uint8_t> bytes, const std::st
 Status open_file(Workspace& w, ReadFile file, const std::function<void()>& then = {});
 /// Answers the question about the unit of a scan that cannot be millimetres.
 Status answer_units(Workspace& w, const std::string& unit);
+/// Says so when the plan worked on holds cuts, which the screen does not show.
+void warn_of_cuts(Workspace& w);
 /// Shows a case as new work: history, plan, views and readings start afresh.
 void take_case(Workspace& w, Case opened);
 /// Reads a view as state writes it ({"layout","camera",...}); what is missing or wrong is left as it is.

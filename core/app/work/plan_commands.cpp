@@ -4,6 +4,7 @@
 #include "app/scene/movement_part.h"
 #include "app/scene/note_quantities.h"
 #include "app/work/command_table.h"
+#include "app/work/opening.h"
 #include "base/json_read.h"
 #include "surgery/movement_note.h"
 
@@ -167,6 +168,7 @@ Result<Json> choose_plan(Workspace& w, const Json& args) {
   if (!w.now().find_plan(name)) return Error{"there is no plan \"" + name + "\"", "", ""};
   w.plan = name;
   w.show_start = false;
+  warn_of_cuts(w);
   return nothing();
 }
 
