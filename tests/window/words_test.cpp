@@ -55,7 +55,8 @@ TEST_CASE("words: each number stands with its uncertainty, as the report gives i
   int checked = 0;
   const auto report = stage.app().measures();
   for (const auto& m : report["measures"]) {
-    if (m["unit"] != "mm") continue;
+    // Rows that a person has not put on the table yet are in the report alone.
+    if (m["unit"] != "mm" || !stage.state()["widgets"].contains("row." + m["id"].get<std::string>())) continue;
     char expected[32];
     const double u = m["uncertainty"].get<double>();
     std::snprintf(expected, sizeof expected, "\xC2\xB1%.*f", u >= 0.095 ? 1 : 2, u);
@@ -72,8 +73,9 @@ TEST_CASE("words: explanations are written for people") {
   Stage stage({1366, 768});
   const auto report = stage.app().measures();
   for (const auto& m : report["measures"]) {
+    if (m["id"].get<std::string>().find("contact") != std::string::npos) continue;  // in the report, not on the screen
     stage.act("explain", {{"id", m["id"]}});
-    CHECK(!stage.text_with("one standard deviation").empty());
+    CHECK_MESSAGE(!stage.text_with("one standard deviation").empty(), m["id"].get<std::string>());
     CHECK(stage.text_with("0.000001").empty());
     CHECK(stage.text_with("e-0").empty());
   }
@@ -112,17 +114,17 @@ TEST_CASE("words: the own selection of rows is kept for the next visit") {
   std::map<std::string, std::string> kept;
   {
     Stage stage({1366, 768});
-    stage.act("rows", {{"id", "curve_of_spee_left"}, {"on", false}});
-    CHECK_FALSE(stage.state()["widgets"].contains("row.curve_of_spee_left"));
+    stage.act("rows", {{"id", "overbite"}, {"on", false}});
+    CHECK_FALSE(stage.state()["widgets"].contains("row.overbite"));
     CHECK(stage.state()["widgets"].contains("row.overjet"));
     kept = stage.host().settings;
   }
   Stage again({1366, 768}, kept);
-  CHECK_FALSE(again.state()["widgets"].contains("row.curve_of_spee_left"));
+  CHECK_FALSE(again.state()["widgets"].contains("row.overbite"));
   again.click("rows.choose");
-  again.click("row.curve_of_spee_left");
+  again.click("row.overbite");
   again.click("rows.choose");
-  CHECK(again.state()["widgets"].contains("row.curve_of_spee_left"));
+  CHECK(again.state()["widgets"].contains("row.overbite"));
 }
 
 TEST_CASE("words: a picture of a view is a PNG of that view, with caption, scale and no controls") {
