@@ -1,7 +1,7 @@
 // What takes longer than a frame is done beside the screen: it says what it does, can be stopped, and cannot take the case along.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { click } from './hands.mjs';
+import { middleOf } from './hands.mjs';
 import { act, contact, dropFiles, freshContext, measures, openPage, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
@@ -62,7 +62,11 @@ test('beside: a scan is read while the page goes on, and can be stopped', async 
   assert.equal(turned[0], 'Reading upper.stl');
   assert.ok(turned[1] > 10);
   await page.waitForFunction(() => window.intercusp.state().widgets['errand.stop']);
-  await click(page, 'errand.stop');
+  // By the mouse alone: the usual click waits until nothing is being done.
+  const stop = await middleOf(page, 'errand.stop');
+  await page.mouse.move(stop.x, stop.y);
+  await page.waitForTimeout(400);
+  await page.mouse.click(stop.x, stop.y);
   await waitForWords(page, 'Stopped: nothing was changed');
   await settled(page);
   assert.deepEqual([await measures(page), (await state(page)).case], before);
