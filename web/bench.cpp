@@ -1,4 +1,4 @@
-// The worker's side of the program (page/bench.js): does errands, draws nothing.
+// The side of the program that does errands: in a worker (page/bench.js), or on the page where there is none.
 #include <emscripten/emscripten.h>
 
 #include "app/errands/errand_bench.h"
@@ -44,6 +44,11 @@ EMSCRIPTEN_KEEPALIVE const std::uint8_t* ic_bench_run(const std::uint8_t* bytes,
   }
   worker().answer = pack_answer(answer, worker().ledger);
   return worker().answer.data();
+}
+
+/// Forgets every surface, when the other side has.
+EMSCRIPTEN_KEEPALIVE void ic_bench_reset() {
+  worker() = Worker();
 }
 
 EMSCRIPTEN_KEEPALIVE std::size_t ic_bench_size() {

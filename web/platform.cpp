@@ -163,6 +163,9 @@ EMSCRIPTEN_KEEPALIVE int ic_wants_frame() {
 EMSCRIPTEN_KEEPALIVE int ic_busy() {
   return page().app->busy() ? 1 : 0;
 }
+EMSCRIPTEN_KEEPALIVE int ic_has_case() {
+  return page().app->has_case() ? 1 : 0;
+}
 EMSCRIPTEN_KEEPALIVE int ic_keeping() {
   return page().app->keeping() ? 1 : 0;
 }

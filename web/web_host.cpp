@@ -23,7 +23,6 @@ EM_JS(void, page_keep_setting, (const char* key, const char* value), {
 EM_JS(char*, page_setting, (const char* key), {
   return Module['host'].text(Module['host'].setting(UTF8ToString(key)));
 });
-EM_JS(int, page_has_worker, (), { return Module['host'].hasWorker() ? 1 : 0; });
 EM_JS(void, page_announce, (const char* text), { Module['host'].announce(UTF8ToString(text)); });
 // clang-format on
 
@@ -67,10 +66,6 @@ void WebHost::keep_setting(const std::string& key, const std::string& value) {
 
 std::string WebHost::setting(const std::string& key) {
   return taken(page_setting(key.c_str()));
-}
-
-ErrandRunner* WebHost::errand_runner() {
-  return page_has_worker() ? &runner_ : nullptr;
 }
 
 void WebHost::announce(const std::string& text) {

@@ -18,7 +18,7 @@ class WebHost : public Host {
   void keep_setting(const std::string& key, const std::string& value) override;
   std::string setting(const std::string& key) override;
   void announce(const std::string& text) override;
-  ErrandRunner* errand_runner() override;
+  ErrandRunner* errand_runner() override { return &runner_; }
   WebRunner& runner() { return runner_; }
 
  private:

@@ -94,6 +94,10 @@ bool App::wants_frame() const {
   return p.w.wake_frames > 0 || p.w.glide || p.sample_due || !p.w.messages.empty();
 }
 
+bool App::has_case() const {
+  return parts_->w.has_case;
+}
+
 bool App::busy() const {
   return parts_->w.errands.busy();
 }

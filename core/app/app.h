@@ -25,6 +25,7 @@ class App {
 
   /// False while nothing changed and no animation runs: the platform then draws nothing. After input call wake().
   bool wants_frame() const;
+  bool has_case() const;
   /// Something is being done beside the screen; its answer wants a frame.
   bool busy() const;
   /// What changed last is not yet with the host's keep_work.

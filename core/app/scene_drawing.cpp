@@ -101,6 +101,7 @@ void App::Parts::update_contacts() {
   w.contacts.refresh(w.errands, w.now(), w.readings.now().poses, w.readings.now().points, wish);
   if (gaps_version != w.contacts.answers()) {
     gaps_version = w.contacts.answers();
+    if (!w.contacts.due(wish)) w.readings.take_contact(w.contacts.arches());
     for (const ContactPair& pair : w.contacts.pairs()) {
       const Body *a = w.now().find_body(pair.first), *b = w.now().find_body(pair.second);
       if (a && a->surface) renderer.set_gap(a->surface, look_of(w, a->surface), pair.result.gap_first);

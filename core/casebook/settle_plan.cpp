@@ -8,13 +8,6 @@ using nlohmann::json;
 
 namespace {
 
-/// The movement about `pivot` that is this change of pose.
-Movement movement_of(const Pose& change, const Vec3& pivot) {
-  const Angles turn = angles_of(change.linear());
-  const Vec3 shift = change * pivot - pivot;
-  return {-shift.y(), shift.z(), shift.x(), turn.pitch_deg, turn.roll_deg, turn.yaw_deg};
-}
-
 json movement_row(const Movement& m) {
   return {{"forward_mm", m.forward_mm}, {"up_mm", m.up_mm},       {"left_mm", m.left_mm},
           {"pitch_deg", m.pitch_deg},   {"roll_deg", m.roll_deg}, {"yaw_deg", m.yaw_deg}};

@@ -157,6 +157,12 @@ Pose pose_of(const Movement& m, const Vec3& pivot) {
   return pose;
 }
 
+Movement movement_of(const Pose& change, const Vec3& pivot) {
+  const Angles turned = angles_of(change.linear());
+  const Vec3 shift = change * pivot - pivot;
+  return {-shift.y(), shift.z(), shift.x(), turned.pitch_deg, turned.roll_deg, turned.yaw_deg};
+}
+
 std::vector<LandmarkShift> landmark_shifts(const PointMap& before, const PointMap& after) {
   std::vector<LandmarkShift> shifts;
   for (const auto& [name, from] : before) {

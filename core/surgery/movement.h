@@ -29,6 +29,8 @@ Angles angles_of(const Mat3& rotation);
 
 /// Pose change of a movement about `pivot` (where the pivot stands before it), patient frame.
 Pose pose_of(const Movement& movement, const Vec3& pivot);
+/// The inverse: the movement about `pivot` that is this change of pose.
+Movement movement_of(const Pose& change, const Vec3& pivot);
 
 /// What one landmark shall do, in mm; unset components are free.
 struct MovementTarget {

@@ -111,13 +111,42 @@ test('beside: a file larger than a page can hold is refused before it is read', 
   await context.close();
 });
 
-test('beside: without a worker the program does the same by itself', async () => {
-  const context = await freshContext();
-  await context.addInitScript(() => { window.Worker = class { constructor() { throw new Error('no workers here'); } }; });
+async function worksAlone(context) {
   const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   assert.ok((await state(page)).ready);
+  await act(page, 'set_movement', { segment: 'upper', up: -0.8 });
+  const worst = (await contact(page)).pairs[0].regions[0].deepest_mm;
+  assert.ok(Math.abs((await state(page)).clearance[0].depth_mm - worst) < 1e-9);
   await dropFiles(page, [{ name: 'upper.stl', bytes: sheet(60) }]);
   await page.waitForFunction(() => window.intercusp.state().case.bodies[0].triangles === 7200);
+  await context.close();
+}
+
+test('beside: without workers the program does the same by itself', async () => {
+  const context = await freshContext();
+  await context.addInitScript(() => { window.Worker = class { constructor() { throw new Error('no workers here'); } }; });
+  await worksAlone(context);
+});
+
+test('beside: with a worker that does not start the program does the same by itself', async () => {
+  const context = await freshContext({ serviceWorkers: 'block' });
+  await context.route('**/bench.js', (route) => route.abort());
+  await worksAlone(context);
+});
+
+test('beside: the page asks before it is left with a change that is not kept', async () => {
+  const { context, page } = await pageWithWorkers();
+  await page.mouse.click(680, 400);  // a browser asks only where something was touched
+  await settled(page);
+  const asks = () => page.evaluate(() => !window.dispatchEvent(new Event('beforeunload', { cancelable: true })));
+  assert.equal(await asks(), false);
+  const askedAtOnce = await page.evaluate(() => {
+    window.intercusp.act('set_movement', { segment: 'upper', forward: 2 });
+    return !window.dispatchEvent(new Event('beforeunload', { cancelable: true }));
+  });
+  assert.equal(askedAtOnce, true);
+  await settled(page);
+  assert.equal(await asks(), false);
   await context.close();
 });

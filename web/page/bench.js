@@ -20,10 +20,7 @@ function begin(module) {
 }
 
 function run(bytes, file) {
-  const placed = [bytes, new Uint8Array(file ?? 0)].map((part) => [program.place(part), part.length]);
-  const at = program.call('ic_bench_run', ...placed.flat());
-  for (const [place] of placed) program.call('ic_free', place);
-  const answer = program.module.HEAPU8.slice(at, at + program.call('ic_bench_size'));
+  const answer = program.doErrand(bytes, file);
   postMessage({ answer }, [answer.buffer]);
 }
 

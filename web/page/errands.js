@@ -1,4 +1,5 @@
-// The worker beside the page, which does what takes longer than a frame (bench.js). One errand at a time.
+// The worker beside the page, which does what takes longer than a frame (bench.js). One errand at a time. Where no worker can
+// be had, the program on the page does the errand itself.
 
 /** Starts the worker as early as can be; it gets the compiled program when that is there. */
 export class Errands {
@@ -9,30 +10,38 @@ export class Errands {
     this.files = new Map();
     this.lastFile = 0;
     this.worker = null;
+    this.answered = false;  // some worker did: the next one will start too
+    this.asked = null;      // the errand under way, until it is answered
     this.hire();
-  }
-
-  get works() {
-    return this.worker !== null;
   }
 
   hire() {
     try {
       this.worker = new Worker(new URL('./bench.js', import.meta.url), { type: 'module' });
     } catch {
-      this.worker = null;  // the program then does errands itself
+      this.worker = null;
       return;
     }
     const worker = this.worker;
     worker.onmessage = ({ data }) => { if (worker === this.worker) this.hear(data); };
-    worker.onerror = (event) => { if (worker === this.worker) this.replace(event.message ?? 'it did not start'); };
+    worker.onerror = (event) => { if (worker === this.worker) this.stopped(event.message ?? 'it did not start'); };
     this.compiled.then((module) => worker.postMessage({ module }), () => {});
   }
 
   hear({ answer, fraction, stopped }) {
-    if (answer) this.program.callWith('ic_errand_answer', [answer], false);
-    else if (stopped !== undefined) this.replace(stopped);
+    if (stopped !== undefined) {
+      this.stopped(stopped);
+      return;
+    }
+    this.answered = true;
+    if (answer) this.deliver(answer);
     else this.program.call('ic_errand_progress', fraction);
+    this.frames.ask();
+  }
+
+  deliver(answer) {
+    this.asked = null;
+    this.program.callWith('ic_errand_answer', [answer], false);
     this.frames.ask();
   }
 
@@ -43,39 +52,78 @@ export class Errands {
     return this.lastFile;
   }
 
-  start(bytes, fileNumber) {
-    const file = this.files.get(fileNumber);
-    this.files.delete(fileNumber);
+  async start(bytes, fileNumber) {
+    const asked = { bytes, file: null };
+    this.asked = asked;
     this.frames?.ask();
-    if (!file) {
-      this.worker.postMessage({ bytes }, [bytes.buffer]);
+    const held = this.files.get(fileNumber);
+    this.files.delete(fileNumber);
+    try {
+      asked.file = held ? await held.arrayBuffer() : null;
+    } catch (error) {
+      if (this.asked !== asked) return;
+      if (this.worker) {
+        this.worker.terminate();
+        this.hire();
+      }
+      this.fail(`The browser could not read the file (${error.message})`);
       return;
     }
-    const worker = this.worker;
-    file.arrayBuffer().then((buffer) => {
-      if (worker === this.worker) worker.postMessage({ bytes, file: buffer }, [bytes.buffer, buffer]);
-    }, (error) => this.fail(`The browser could not read the file (${error.message})`));
+    if (this.asked === asked) this.send();
+  }
+
+  /** To the worker; the bytes of the errand stay here until some worker has shown that it works. */
+  send() {
+    const { bytes, file } = this.asked;
+    if (!this.worker) {
+      setTimeout(() => this.doHere(), 0);
+      return;
+    }
+    const given = this.answered ? [bytes.buffer, file] : [];
+    this.worker.postMessage({ bytes, file }, given.filter((buffer) => buffer));
+  }
+
+  doHere() {
+    if (!this.asked) return;
+    try {
+      this.deliver(this.program.doErrand(this.asked.bytes, this.asked.file));
+    } catch (error) {
+      this.fail(error.message);
+    }
   }
 
   forget(numbers) {
-    this.worker.postMessage({ forget: numbers }, [numbers.buffer]);
+    if (this.worker) this.worker.postMessage({ forget: numbers }, [numbers.buffer]);
+    else this.program.callWith('ic_bench_forget', [numbers], false);
   }
 
   /** The errand under way is not wanted any more. */
   cancel() {
+    this.asked = null;
+    if (!this.worker) {
+      this.program.call('ic_bench_reset');
+      return;
+    }
     this.worker.terminate();
     this.hire();
   }
 
-  /** The worker stopped by itself, for want of memory in all likelihood: the case on screen is untouched. */
-  replace(why) {
+  /** The worker stopped by itself: for want of memory in all likelihood, or since this browser starts none. */
+  stopped(why) {
     console.warn('the worker stopped:', why);
     this.worker.terminate();
-    this.hire();
-    this.fail('There was not enough memory in this browser to do this');
+    if (this.answered) {
+      this.hire();
+      this.fail('There was not enough memory in this browser to do this');
+      return;
+    }
+    this.worker = null;
+    if (this.asked) this.send();
   }
 
   fail(words) {
+    this.asked = null;
+    if (!this.worker) this.program.call('ic_bench_reset');
     this.program.callWith('ic_errand_stopped', [words], false);
     this.frames.ask();
   }

@@ -1,19 +1,19 @@
-// Files in by button or drop, straight into the program's memory; files out as downloads.
+// Files in by button or drop, to the errands that read them; files out as downloads.
 import { notice } from './notice.js';
 
 export function watchFiles(program, frames, errands) {
   const picker = document.getElementById('file-picker');
-  picker.addEventListener('change', async () => {
-    await openFiles([...picker.files], program, frames, errands);
+  picker.addEventListener('change', () => {
+    openFiles([...picker.files], program, frames, errands);
     picker.value = '';
   });
   addEventListener('dragover', (event) => {
     event.preventDefault();
     if (event.dataTransfer) event.dataTransfer.dropEffect = 'copy';
   });
-  addEventListener('drop', async (event) => {
+  addEventListener('drop', (event) => {
     event.preventDefault();
-    await openFiles([...(event.dataTransfer?.files ?? [])], program, frames, errands);
+    openFiles([...(event.dataTransfer?.files ?? [])], program, frames, errands);
   });
 }
 
@@ -21,39 +21,31 @@ export function watchFiles(program, frames, errands) {
 const mostBytes = 400e6;
 const megabytes = (bytes) => `${Math.round(bytes / 1e6)} MB`;
 
-/** Opens files one after another: cases first, then scans, then landmarks, which need the scans to be there. */
-async function openFiles(files, program, frames, errands) {
+/** Opens files in turn: cases first, then scans, then landmarks, which need the scans to be there. */
+function openFiles(files, program, frames, errands) {
   const rank = (file) => (/\.glb$/i.test(file.name) ? 0 : /\.json$/i.test(file.name) ? 2 : 1);
   for (const file of files.map((f, i) => [rank(f), i, f]).sort((a, b) => a[0] - b[0] || a[1] - b[1]).map((e) => e[2])) {
     // What is wrong with a file the program says itself; here only what kept the file from reaching it.
-    await openFile(file, program, errands).catch((error) => notice(`${file.name}: ${error.message}`));
+    try {
+      openFile(file, program, errands);
+    } catch (error) {
+      notice(`${file.name}: ${error.message}`);
+    }
     frames.ask();
   }
 }
 
-/** Hands a file to the worker; without one, streams it into the program's memory, so that it is never held twice. */
-async function openFile(file, program, errands) {
+/** Hands a file over: the errand that reads it asks for its bytes. */
+function openFile(file, program, errands) {
   if (file.size > mostBytes) {
     throw new Error(`The file has ${megabytes(file.size)}; a page in a browser can open files of up to ${megabytes(mostBytes)}. ` +
       'Export the scan with fewer triangles, or open it in the desktop program. The open case stays as it is.');
   }
-  if (errands.works) {
-    const number = errands.hold(file);
-    const name = new TextEncoder().encode(file.name);
-    const at = program.place(name);
-    program.call('ic_open_held', number, at, name.length);
-    program.call('ic_free', at);
-    return;
-  }
-  const at = program.allocate(file.size);
-  let filled = 0;
-  const reader = file.stream().getReader();
-  for (let piece = await reader.read(); !piece.done; piece = await reader.read()) {
-    if (filled + piece.value.length > file.size) throw new Error('The file changed while it was read. Open it again.');
-    program.module.HEAPU8.set(piece.value, at + filled);
-    filled += piece.value.length;
-  }
-  program.openPlaced(file.name, at, filled);
+  const number = errands.hold(file);
+  const name = new TextEncoder().encode(file.name);
+  const at = program.place(name);
+  program.call('ic_open_held', number, at, name.length);
+  program.call('ic_free', at);
 }
 
 export function download(name, type, bytes) {

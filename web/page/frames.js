@@ -42,8 +42,8 @@ export class Frames {
 
   /** Fulfilled when the case that the page opens on is there, or could not be opened. */
   async firstCase() {
-    while (this.drawn < 3 || this.program.call('ic_busy')) {
-      if (!this.pending) this.ask();
+    while (!this.program.call('ic_has_case') && (this.drawn < 3 || this.program.call('ic_busy'))) {
+      if (!this.pending && this.drawn < 3) this.ask();  // then drawing would only take time from what makes the case
       await new Promise((resolve) => setTimeout(resolve, 5));
     }
   }

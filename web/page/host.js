@@ -16,7 +16,6 @@ export function makeHost(errands) {
     copying: null,
     askForFiles: () => document.getElementById('file-picker').click(),
     announce: speak,
-    hasWorker: () => errands.works,
     startErrand: (bytes, file) => errands.start(bytes, file),
     forgetSurfaces: (numbers) => errands.forget(numbers),
     cancelErrand: () => errands.cancel(),

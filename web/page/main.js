@@ -48,7 +48,9 @@ async function start() {
   const compiled = WebAssembly.compileStreaming(fetch(new URL('./intercusp.wasm', import.meta.url)));
   const errands = new Errands(compiled);
   const host = makeHost(errands);
-  const module = await createProgram({ host, instantiateWasm: instantiate(compiled), onAbort: (why) => programStopped(why) });
+  // Where the page does errands itself, nothing can be drawn between two steps of one: progress has nobody to tell.
+  const module = await createProgram({ host, progress: () => {}, instantiateWasm: instantiate(compiled),
+    onAbort: (why) => programStopped(why) });
   const program = new Program(module);
   host.program = errands.program = program;
   if (!program.call('ic_start')) {

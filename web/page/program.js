@@ -65,6 +65,14 @@ export class Program {
     return answer;
   }
 
+  /** Does an errand (bench.cpp) and gives its answer; `file` is what travels beside it. */
+  doErrand(bytes, file) {
+    const placed = [bytes, new Uint8Array(file ?? 0)].map((part) => [this.place(part), part.length]);
+    const at = this.call('ic_bench_run', ...placed.flat());
+    for (const [place] of placed) this.call('ic_free', place);
+    return this.module.HEAPU8.slice(at, at + this.call('ic_bench_size'));
+  }
+
   save() {
     const at = this.call('ic_save');
     return this.module.HEAPU8.slice(at, at + this.call('ic_saved_size'));

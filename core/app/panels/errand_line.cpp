@@ -5,6 +5,7 @@
 #include "app/panels/panels.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
+#include "app/work/commands.h"
 
 namespace intercusp {
 
@@ -49,11 +50,7 @@ void errand_line(Workspace& w, const Screen& s, double since) {
   ImGui::SetCursorScreenPos({x + width - button - px(12), top});
   ui::ButtonLook look;
   look.width = button;
-  if (ui::button("errand.stop", "Stop", look)) {
-    w.clicks_due.clear();
-    w.errands.cancel();
-    w.say({Message::Kind::note, "Stopped: nothing was changed", "", "", 0});
-  }
+  if (ui::button("errand.stop", "Stop", look)) run(w, "stop_doing");
   progress_line({x + px(16), top + target_height() + px(8)}, width - px(32), w.errands.fraction(), w.seconds,
                 w.reduced_motion);
   ImGui::End();

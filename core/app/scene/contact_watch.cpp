@@ -60,11 +60,20 @@ void ContactWatch::refresh(ErrandDesk& desk, const Case& c, const SegmentPoses& 
     pairs_ = found ? std::move(found->pairs) : std::vector<ContactPair>{};
     version_ = version;
     coarse_ = coarse;
+    contact_mm_ = c.contact_settings.contact_mm;
     ++answers_;
     list(c, points);
     return Done{};
   };
   (void)desk.go(std::move(errand), "", then).ok();
+}
+
+std::shared_ptr<const ArchContact> ContactWatch::arches() const {
+  const auto arches = std::find_if(pairs_.begin(), pairs_.end(), [](const ContactPair& p) {
+    return p.first == "upper_arch" && p.second == "lower_arch";
+  });
+  if (coarse_ || arches == pairs_.end()) return nullptr;
+  return std::make_shared<const ArchContact>(ArchContact{arches->result, contact_mm_});
 }
 
 void ContactWatch::list(const Case& c, const PointMap& points) {

@@ -49,6 +49,9 @@ class ContactWatch {
   bool due(const Wish& wish) const { return wish.readings_version != version_ || (!wish.dragging && coarse_); }
 
   const std::vector<ContactPair>& pairs() const { return pairs_; }
+  /// How the arches meet in the poses last compared, for the measures of contacts; null while a hand moves a jaw, when
+  /// only near contact is looked for, and where an arch is missing.
+  std::shared_ptr<const ArchContact> arches() const;
   const std::vector<ClearanceRow>& clearance() const { return clearance_; }
   const std::map<int, ToothContact>& teeth() const { return teeth_; }
   /// Empty where something overlaps, or where nothing was compared.
@@ -65,6 +68,7 @@ class ContactWatch {
   std::map<int, ToothContact> teeth_;
   std::optional<NearestPlace> nearest_;
   std::string trouble_;
+  double contact_mm_ = 0;
   std::uint64_t version_ = ~0ull;
   bool coarse_ = false, asked_ = false;
   std::uint64_t answers_ = 0, age_ = 0;  ///< age: grows with forget(), so that late answers are known as such

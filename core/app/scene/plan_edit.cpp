@@ -13,12 +13,6 @@ std::size_t last_entry(const Plan& plan, const std::string& segment) {
 
 }  // namespace
 
-Movement movement_of(const Pose& change, const Vec3& pivot) {
-  const Angles a = angles_of(change.linear());
-  const Vec3 t = change * pivot - pivot;
-  return {-t.y(), t.z(), t.x(), a.pitch_deg, a.roll_deg, a.yaw_deg};
-}
-
 std::string next_plan_name(const Case& c) {
   for (char letter = 'A'; letter <= 'Z'; ++letter)
     if (!c.find_plan(std::string(1, letter))) return std::string(1, letter);

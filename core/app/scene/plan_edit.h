@@ -22,9 +22,6 @@ Result<EditedMovement> edited_movement(const Case& c, const std::string& plan, c
 Result<Case> with_movement(const Case& c, std::string& plan, const std::string& segment, const Movement& movement,
                            const std::string& about);
 
-/// The movement about `pivot` that a pose change is.
-Movement movement_of(const Pose& change, const Vec3& pivot);
-
 /// The next free plan name: A, B, C, ...
 std::string next_plan_name(const Case& c);
 

@@ -34,4 +34,9 @@ void Readings::refresh(const Document& document, const Plan* plan, Moment at) {
   ++version_;
 }
 
+void Readings::take_contact(std::shared_ptr<const ArchContact> contact) {
+  now_.input.contact = std::move(contact);
+  now_.rows = measure_all(now_.input);
+}
+
 }  // namespace intercusp

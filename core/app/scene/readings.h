@@ -1,6 +1,7 @@
 #pragma once
 
 #include <array>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -35,6 +36,8 @@ struct Reading {
 class Readings {
  public:
   void refresh(const Document& document, const Plan* plan, Moment at);
+  /// Reads the measures of contacts too, once it is known how the arches meet in the poses read; null: leaves them out.
+  void take_contact(std::shared_ptr<const ArchContact> contact);
   const Reading& start() const { return start_; }
   const Reading& now() const { return now_; }
   /// Why the plan could not be computed, empty when it could.

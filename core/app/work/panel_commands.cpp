@@ -15,6 +15,15 @@ void leave_tools(Workspace& w) {
   w.show_start = false;
 }
 
+/// Ends what is being done beside the screen while a person waits for it.
+Result<Json> stop_doing(Workspace& w, const Json&) {
+  if (w.errands.words().empty()) return Json{{"stopped", false}};
+  w.clicks_due.clear();
+  w.errands.cancel();
+  w.say({Message::Kind::note, "Stopped: nothing was changed", "", "", 0});
+  return Json{{"stopped", true}};
+}
+
 Result<Json> stop(Workspace& w, const Json& args) {
   const std::string name = text_at(args, "name").value_or("");
   const auto found = stop_of(name);
@@ -101,6 +110,7 @@ void add_panel_commands(std::map<std::string, Command>& t) {
   t["explain"] = {explain};
   t["theme"] = {choose_theme, false};
   t["fold"] = {fold, false};
+  t["stop_doing"] = {stop_doing, false};
   t["back"] = {back, false};
   t["home"] = opens(Popover::start, false);
   t["share_box"] = opens(Popover::share, true);
