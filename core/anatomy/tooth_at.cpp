@@ -17,19 +17,26 @@ bool of_jaw(const std::string& name, Jaw jaw) {
 
 }  // namespace
 
-int tooth_at(const PointMap& points, const Vec3& at, Jaw jaw) {
+TeethOfArch::TeethOfArch(const PointMap& points, Jaw jaw) {
+  for (const auto& [name, p] : points)
+    if (lies_on_crown(name) && of_jaw(name, jaw)) marks_.emplace_back(p, (name[0] - '0') * 10 + (name[1] - '0'));
+}
+
+int TeethOfArch::at(const Vec3& place) const {
   constexpr double kReach_mm = 6.0;  // half a molar crown: farther away no tooth is meant
   double best = kReach_mm * kReach_mm;
   int tooth = 0;
-  for (const auto& [name, p] : points) {
-    if (!lies_on_crown(name) || !of_jaw(name, jaw)) continue;
-    const double distance = (p - at).squaredNorm();
-    if (distance < best) {
-      best = distance;
-      tooth = (name[0] - '0') * 10 + (name[1] - '0');
-    }
+  for (const auto& [p, number] : marks_) {
+    const double distance = (p - place).squaredNorm();
+    if (distance >= best) continue;
+    best = distance;
+    tooth = number;
   }
   return tooth;
+}
+
+int tooth_at(const PointMap& points, const Vec3& at, Jaw jaw) {
+  return TeethOfArch(points, jaw).at(at);
 }
 
 }  // namespace intercusp

@@ -133,11 +133,12 @@ struct ToothGap {
 std::vector<ToothGap> tooth_gaps(const MeasureInput& in) {
   const std::vector<float>& gap = in.contact->result.gap_second;
   const Mesh& mesh = in.lower.surface->mesh();
+  const TeethOfArch teeth(in.points, Jaw::lower);
   std::map<int, ToothGap> least;
   for (std::size_t v = 0; v < gap.size(); ++v) {
     if (!(static_cast<double>(gap[v]) < kPrematureReachMm)) continue;
     const Vec3 at = in.lower.patient_from_surface * mesh.positions[v].cast<double>();
-    const int tooth = tooth_at(in.points, at, Jaw::lower);
+    const int tooth = teeth.at(at);
     if (tooth == 0) continue;
     ToothGap& known = least[tooth];
     if (known.tooth == 0 || static_cast<double>(gap[v]) < known.gap_mm) known = {tooth, gap[v], at};
