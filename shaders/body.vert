@@ -10,6 +10,7 @@ layout(location = 4) in float gap;       // mm to the other jaw, negative inside
 
 uniform mat4 view_from_body;
 uniform mat4 clip_from_view;
+uniform float behind_mm;                 // drawn as if so much further away
 uniform vec4 clip_plane;                 // view space; keeps dot(plane, (p,1)) >= 0
 uniform vec3 plain_colour;               // linear, where the scan has no colours
 uniform vec3 tint;                       // linear, multiplied (selection, dimming)
@@ -29,5 +30,5 @@ void main() {
   vertex_cavity = cavity;
   vertex_gap = gap;
   clip_distance = dot(clip_plane, p);
-  gl_Position = clip_from_view * p;
+  gl_Position = clip_from_view * (p - vec4(0.0, 0.0, behind_mm, 0.0));
 }

@@ -312,16 +312,16 @@ nlohmann::json App::measures() {
   Workspace& w = parts_->w;
   if (!w.has_case) return nlohmann::json::object();
   w.refresh();
-  return measure_report(w.now(), w.current_plan(), w.moment(), w.readings.now().poses);
+  return measure_report(w.shown(), w.current_plan(), w.moment(), w.readings.now().poses);
 }
 
 nlohmann::json App::contact() {
   Workspace& w = parts_->w;
   if (!w.has_case) return nlohmann::json::object();
   w.refresh();
-  const auto pairs = contact_pairs(w.now(), w.readings.now().poses, w.now().contact_settings);
+  const auto pairs = contact_pairs(w.shown(), w.readings.now().poses, w.now().contact_settings);
   if (!pairs) return {{"error", pairs.error().sentence()}};
-  return contact_report(w.now(), w.readings.now().poses, pairs.value());
+  return contact_report(w.shown(), w.readings.now().poses, pairs.value());
 }
 
 }  // namespace intercusp

@@ -14,6 +14,8 @@ namespace intercusp {
 
 namespace {
 
+// A scan of teeth and gum lies over the bone; where the two disagree by less than this (mm), the scan is what one sees.
+constexpr float kBoneBehind = 1.5f;
 constexpr std::size_t kAlwaysWhole = 40000;  // triangles that need no lighter form
 
 Vec3f rgb_of(ImU32 c) {
@@ -22,22 +24,23 @@ Vec3f rgb_of(ImU32 c) {
 }
 
 Material material_of(const std::string& body) {
-  if (body.find("bone") != std::string::npos || body == "cranium") return {Vec3f(0.72f, 0.63f, 0.47f), 0.08f};
+  if (is_upper_bone(body) || is_lower_bone(body) || body == "cranium")
+    return {Vec3f(0.72f, 0.63f, 0.47f), 0.08f, kBoneBehind};
   return {};
 }
 
 std::vector<DrawnBody> drawn_bodies(const Workspace& w) {
   std::vector<DrawnBody> out;
-  for (const Body& body : w.now().bodies) {
+  for (const Body& body : w.shown().bodies) {
     if (!body.surface || body.surface->mesh().empty()) continue;
-    const std::string segment = segment_of_body(w.now(), body);
-    const bool lower = segment == "lower";
+    const std::string segment = segment_of_body(w.shown(), body);
+    const bool lower = is_lower_name(segment);
     if (!jaw_shown(w, lower) && w.trimmed.empty()) continue;
     DrawnBody d;
     d.surface = body.surface;
     d.look = look_of(w, body.surface);
-    d.patient_from_surface = pose_of_body(w.now(), body, w.readings.now().poses);
-    d.start_pose = pose_of_body(w.now(), body, w.readings.start().poses);
+    d.patient_from_surface = pose_of_body(w.shown(), body, w.readings.now().poses);
+    d.start_pose = pose_of_body(w.shown(), body, w.readings.start().poses);
     d.moved = !d.patient_from_surface.isApprox(d.start_pose, 1e-7);
     d.material = material_of(body.name);
     d.lower = lower;
@@ -98,12 +101,12 @@ double milliseconds() {
 
 void App::Parts::update_contacts() {
   const ContactWatch::Wish wish{w.readings.version(), w.dragging, w.gap.on, w.seconds};
-  w.contacts.refresh(w.errands, w.now(), w.readings.now().poses, w.readings.now().points, wish);
+  w.contacts.refresh(w.errands, w.shown(), w.readings.now().poses, w.readings.now().points, wish);
   if (gaps_version != w.contacts.answers()) {
     gaps_version = w.contacts.answers();
     if (!w.contacts.due(wish)) w.readings.take_contact(w.contacts.arches());
     for (const ContactPair& pair : w.contacts.pairs()) {
-      const Body *a = w.now().find_body(pair.first), *b = w.now().find_body(pair.second);
+      const Body *a = w.shown().find_body(pair.first), *b = w.shown().find_body(pair.second);
       if (a && a->surface) renderer.set_gap(a->surface, look_of(w, a->surface), pair.result.gap_first);
       if (b && b->surface) renderer.set_gap(b->surface, look_of(w, b->surface), pair.result.gap_second);
     }
@@ -138,7 +141,8 @@ void App::Parts::draw_scene(const Rect& area, int height) {
   if (!(key == drawn)) {
     const double begin = milliseconds();
     std::vector<SurfacePtr> kept;
-    for (const Body& b : w.now().bodies) kept.push_back(b.surface);
+    for (const Case* c : {&w.now(), &w.planned()})
+      for (const Body& b : c->bodies) kept.push_back(b.surface);
     renderer.keep_only(kept);
     renderer.draw(bodies, drawn_views(w, area), look, width, tall);
     w.last_scene_ms = milliseconds() - begin;

@@ -8,6 +8,7 @@
 #include <array>
 #include <cstdint>
 #include <cstring>
+#include <map>
 #include <optional>
 #include <string>
 #include <type_traits>
@@ -117,6 +118,19 @@ void exchange(A& archive, std::vector<T>& list) {
     if constexpr (A::reads) list.resize(archive.at_most(size, 1));
     for (T& value : list) exchange(archive, value);
   }
+}
+
+template <class A, class Key, class T>
+void exchange(A& archive, std::map<Key, T>& map) {
+  std::vector<std::pair<Key, T>> list(map.begin(), map.end());
+  std::size_t size = exchange_size(archive, list.size());
+  if constexpr (A::reads) {
+    size = archive.at_most(size, 1);
+    list.clear();
+    list.resize(size);
+  }
+  for (auto& [key, value] : list) exchange_all(archive, key, value);
+  map = std::map<Key, T>(list.begin(), list.end());
 }
 
 template <class A, class T>

@@ -43,8 +43,8 @@ Status check_parts(const Osteotomy& cut, const Body& bone, const CutResult& sawn
 /// Works through the cuts of a plan.
 class CaseCutter {
  public:
-  CaseCutter(const Case& c, PieceCache* cache)
-      : out_(c), scans_from_patient_(c.patient_from_scans.inverse()), cache_(cache) {}
+  CaseCutter(const Case& c, PieceCache* cache, bool may_saw = true)
+      : out_(c), scans_from_patient_(c.patient_from_scans.inverse()), cache_(cache), may_saw_(may_saw) {}
 
   Status make(const Osteotomy& cut) {
     for (const Osteotomy& other : made_) {
@@ -59,6 +59,8 @@ class CaseCutter {
   }
 
   Case take() { return std::move(out_); }
+  /// Stopped at a piece that the cache does not hold.
+  bool lacking() const { return lacking_; }
 
  private:
   Status make_placed(const Osteotomy& cut, const std::vector<PieceCut>& sawings) {
@@ -84,6 +86,10 @@ class CaseCutter {
       cache_->keep(key, *known);
       return *known;
     }
+    if (!may_saw_) {
+      lacking_ = true;
+      return Error{body.name + " is not sawn yet", "", ""};
+    }
     const bool closed = body.surface->closed();
     if (checked && !closed) {
       return Error{body.name + " is open (" + std::to_string(body.surface->open_edges()) +
@@ -100,7 +106,8 @@ class CaseCutter {
       if (!fine.ok()) return fine.error();
     }
     CutResult result = std::move(parts).value();
-    PieceCache::Sawn made{body.surface, make_body("", Surface::make(std::move(result.positive))),
+    PieceCache::Sawn made{body.mesh_sha256.empty() ? body.surface : nullptr,
+                          make_body("", Surface::make(std::move(result.positive))),
                           make_body("", Surface::make(std::move(result.negative)))};
     if (cache_) cache_->keep(key, made);
     return made;
@@ -115,8 +122,13 @@ class CaseCutter {
 
   static std::string key_of(const Body& body, const CutSurface& surface, double kerf) {
     char number[40];
-    std::snprintf(number, sizeof number, "|%p|%.17g", static_cast<const void*>(body.surface.get()), kerf);
-    std::string key = body.mesh_sha256 + number;
+    std::string key = body.mesh_sha256;
+    if (key.empty()) {
+      std::snprintf(number, sizeof number, "%p", static_cast<const void*>(body.surface.get()));
+      key = number;
+    }
+    std::snprintf(number, sizeof number, "|%.17g", kerf);
+    key += number;
     for (const CutSurface::Facet& f : surface.facets()) {
       char text[128];
       std::snprintf(text, sizeof text, "|%.17g,%.17g,%.17g,%.17g", f.normal.x(), f.normal.y(), f.normal.z(), f.offset);
@@ -259,6 +271,8 @@ class CaseCutter {
   Case out_;
   const Pose scans_from_patient_;
   PieceCache* cache_;
+  const bool may_saw_;
+  bool lacking_ = false;
   std::vector<Osteotomy> made_;
 };
 
@@ -316,6 +330,16 @@ void add_roots(const Case& c, const Osteotomy& cut, const PointMap& points, Plac
   sort_clearances(placed.clearances);
 }
 
+Status make_all(const Plan* plan, CaseCutter& cutter) {
+  if (!plan) return Done{};
+  for (const PlanEntry& entry : plan->entries) {
+    if (entry.kind != PlanEntry::Kind::cut) continue;
+    const Status made = cutter.make(entry.cut);
+    if (!made.ok()) return made;
+  }
+  return Done{};
+}
+
 }  // namespace
 
 const PieceCache::Sawn* PieceCache::find(const std::string& key) const {
@@ -347,15 +371,24 @@ Result<PlacedCut> place_cut(const Case& c, const Osteotomy& cut) {
 
 Result<Case> with_cuts(const Case& c, const Plan* plan, PieceCache* cache) {
   CaseCutter cutter(c, cache);
-  if (plan) {
-    for (const PlanEntry& entry : plan->entries) {
-      if (entry.kind != PlanEntry::Kind::cut) continue;
-      const Status made = cutter.make(entry.cut);
-      if (!made.ok()) return made.error();
-    }
-  }
+  const Status made = make_all(plan, cutter);
+  if (!made.ok()) return made.error();
   if (cache) cache->next_round();
   return cutter.take();
+}
+
+std::optional<Result<Case>> with_cuts_sawn(const Case& c, const Plan* plan, PieceCache& cache) {
+  CaseCutter cutter(c, &cache, false);
+  const Status made = make_all(plan, cutter);
+  if (cutter.lacking()) return std::nullopt;
+  if (!made.ok()) return Result<Case>(made.error());
+  cache.next_round();
+  return Result<Case>(cutter.take());
+}
+
+bool has_cuts(const Plan* plan) {
+  return plan && std::any_of(plan->entries.begin(), plan->entries.end(),
+                             [](const PlanEntry& e) { return e.kind == PlanEntry::Kind::cut; });
 }
 
 }  // namespace intercusp

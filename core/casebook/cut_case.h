@@ -2,6 +2,7 @@
 #pragma once
 
 #include <map>
+#include <optional>
 
 #include "casebook/case.h"
 #include "surgery/cut_clearance.h"
@@ -13,13 +14,16 @@ namespace intercusp {
 class PieceCache {
  public:
   struct Sawn {
-    SurfacePtr source;  ///< kept alive, so that no other surface can come to its address
+    SurfacePtr source;  ///< of a body without a digest: kept alive, so that no other surface can come to its address
     Body positive, negative;
   };
   const Sawn* find(const std::string& key) const;
   void keep(const std::string& key, Sawn sawn) { next_[key] = std::move(sawn); }
   /// Lets go of what was not asked for since the last call.
   void next_round();
+  /// What the last call left, by key; `learn` puts such pieces in that were sawn elsewhere.
+  const std::map<std::string, Sawn>& pieces() const { return kept_; }
+  void learn(const std::string& key, Sawn sawn) { kept_[key] = std::move(sawn); }
 
  private:
   std::map<std::string, Sawn> kept_, next_;
@@ -37,6 +41,13 @@ class PieceCache {
 /// bone in three (a further part of over 2 %); a cut made twice; a split of the upper jaw before its Le Fort I.
 /// Costs what the cuts cost, see cut_mesh; O(bodies) where the cache holds the pieces.
 Result<Case> with_cuts(const Case& c, const Plan* plan, PieceCache* cache = nullptr);
+
+/// As with_cuts, from pieces that the cache holds; nothing where one is missing that must be sawn first. O(landmarks
+/// and bodies) and the vertices of roots.
+std::optional<Result<Case>> with_cuts_sawn(const Case& c, const Plan* plan, PieceCache& cache);
+
+/// Whether a plan cuts anything.
+bool has_cuts(const Plan* plan);
 
 /// A cut of the plan where it is laid, before or after it is made: sawings in the patient frame at rest, and distances.
 struct PlacedCut {

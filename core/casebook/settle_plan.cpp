@@ -42,7 +42,7 @@ Result<std::vector<SettleOffer>> settle_offers(const Case& c, const Plan* plan, 
   const auto pivot = pivot_point(c, segment, "", poses.value());
   if (!pivot.ok()) return pivot.error();
   const MeasureInput input = measure_input(c, poses.value());
-  const auto found = settle(input, segment == "upper" ? Jaw::upper : Jaw::lower, settings, progress);
+  const auto found = settle(input, is_lower_name(segment) ? Jaw::lower : Jaw::upper, settings, progress);
   if (!found.ok()) return found.error();
   std::vector<SettleOffer> offers;
   for (const SettleSolution& solution : found.value()) {

@@ -19,6 +19,7 @@ constexpr double kCoarseStepMm = 2.2, kMiddleStepMm = 1.4, kFineStepMm = 0.7;
 constexpr std::size_t kMostMiddle = 32, kMostFine = 6;
 constexpr double kGridMm = 0.7, kGridMarginMm = 4;
 constexpr double kSamePlaceMm = 0.5, kSameStartMm = 0.8;
+constexpr double kRelationWeight = 3;  // the relation is what was asked for; all else is how well it can be had
 constexpr double kSeatedMm = 0.1;
 constexpr double kHarmlessOverlapMm = 0.1;
 constexpr double kLeastSamples = 30;
@@ -191,7 +192,7 @@ class Search {
       off += std::max(std::abs(v.value - intended) - *v.unit_mm / 8, 0.0);
       relations += 1;
     }
-    if (relations > 0) s.cost.relation = off / relations;
+    if (relations > 0) s.cost.relation = kRelationWeight * off / relations;
     const auto beyond = [&](const char* id, const std::array<double, 2>& limits) {
       const auto found = s.reading.find(id);
       if (found == s.reading.end()) return 0.0;

@@ -25,13 +25,13 @@ struct SettleSettings {
 };
 
 /// What speaks against a solution: each part 0 at best, lower is better; a millimetre off where the bite should be
-/// counts about 1.
+/// counts about 1, off the relation that was asked for 3.
 struct SettleCost {
   double seat = 0;     ///< 10 for no tooth surface seated, 0 for the best of all solutions
   double overlap = 0;  ///< overlap beyond 0.1 mm, ten a millimetre
   double sides = 0;    ///< 3 for each side without contact
   double relation =
-      0;  ///< mean distance of the molars and canines from where they should be, beyond an eighth of a unit
+      0;  ///< three times the mean distance of molars and canines from where they should be, beyond an eighth of a unit
   double midline = 0;
   double overjet = 0, overbite = 0;  ///< beyond their limits
   double pinned = 0;                 ///< what the pinned values are missed by

@@ -56,6 +56,21 @@ void overlapping(Stage& s) {
   s.act("set_movement", {{"segment", "upper"}, {"forward", 5.0}, {"up", -0.7}});
 }
 
+// Jaw bones with a Le Fort I and one split laid, seen from the right.
+void lay_cuts(Stage& s) {
+  s.act("open_sample", {{"name", "class2_div1"}, {"bone", true}});
+  stop(s, "cuts");
+  s.act("cut", {{"kind", "split_right"}});
+  s.act("cut", {{"kind", "lefort1"}});
+}
+
+// The same, sawn, with the upper jaw moved.
+void move_pieces(Stage& s) {
+  lay_cuts(s);
+  stop(s, "movement");
+  s.act("set_movement", {{"segment", "maxilla"}, {"forward", 5.0}, {"up", 3.0}});
+}
+
 // A landmark is being placed: list, drawing of the tooth, loupe.
 void placing(Stage& s) {
   stop(s, "records");
@@ -110,7 +125,29 @@ const std::vector<Scene>& scenes() {
                                             s.act("fold", {{"panel", "left"}, {"open", false}});
                                           }},
                                          {"target", [](Stage& s) { stop(s, "target"); }},
+                                         {"seats",
+                                          [](Stage& s) {
+                                            stop(s, "target");
+                                            s.act("seat_bite");
+                                            s.act("take_seat", {{"index", 0}});
+                                          }},
                                          {"cuts", [](Stage& s) { stop(s, "cuts"); }},
+                                         {"laid", lay_cuts},
+                                         {"laid_right",
+                                          [](Stage& s) {
+                                            lay_cuts(s);
+                                            s.act("view", {{"name", "right"}});
+                                          }},
+                                         {"sawn",
+                                          [](Stage& s) {
+                                            move_pieces(s);
+                                            s.act("view", {{"name", "right"}});
+                                          }},
+                                         {"sawn_clearance",
+                                          [](Stage& s) {
+                                            move_pieces(s);
+                                            stop(s, "clearance");
+                                          }},
                                          {"splint", [](Stage& s) { stop(s, "splint"); }},
                                          {"sheet",
                                           [](Stage& s) {

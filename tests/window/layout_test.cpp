@@ -164,6 +164,30 @@ TEST_CASE("screen: sections, maps, previews and the first minute leave each othe
   }
 }
 
+TEST_CASE("screen: cuts, pieces and positions to choose from stand clear of each other, also for a finger") {
+  for (const bool finger : {false, true}) {
+    const std::string name = finger ? "tablet in pieces" : "laptop in pieces";
+    Stage stage(finger ? StageSize{820, 1180, 1, false, true} : StageSize{1366, 768});
+    stage.act("open_sample", {{"name", "class2_div1"}, {"bone", true}, {"triangles", 20000}});
+    stage.act("stop", {{"name", "cuts"}});
+    for (const char* kind : {"split_right", "split_left", "chin", "lefort1", "pieces"})
+      stage.act("cut", {{"kind", kind}});
+    for (const char* kind : {"pieces", "split_right", "lefort1"}) {
+      stage.act("choose_cut", {{"kind", kind}});
+      check_screen(stage, name + ", " + kind);
+    }
+    stage.act("take_cut_away", {{"kind", "pieces"}});  // no room between the central roots of this sample
+    stage.act("set_movement", {{"segment", "maxilla"}, {"forward", 5.0}, {"up", 3.0}});
+    stage.act("set_movement", {{"segment", "ramus_right"}, {"roll", 2.0}});
+    walk(stage, name, finger);
+  }
+  Stage stage({1366, 768});
+  stage.act("stop", {{"name", "target"}});
+  stage.act("seat_bite");
+  stage.act("take_seat", {{"index", 0}});
+  check_screen(stage, "positions");
+}
+
 TEST_CASE("screen: a case without landmarks says what to place") {
   Stage stage({1366, 768});
   for (const char* name : {"46.buccal_groove", "11.incisal_edge_mid", "43.cusp_tip", "13.cusp_tip"})

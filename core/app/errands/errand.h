@@ -9,7 +9,10 @@
 
 #include "anatomy/arch_fit.h"
 #include "app/render/surface_look.h"
+#include "casebook/closing.h"
+#include "casebook/cut_case.h"
 #include "casebook/reports.h"
+#include "casebook/settle_plan.h"
 #include "formats/units.h"
 
 namespace intercusp {
@@ -54,7 +57,25 @@ struct FindContacts {
 struct WriteCase {
   Case to_write;
 };
-using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase>;
+/// The pieces into which a plan cuts the bone.
+struct MakeCuts {
+  Case whole;
+  std::string plan;
+};
+/// Positions in which the arches seat best, from where a plan leaves them. `in_pieces` has the plan's cuts made.
+struct SeatBite {
+  Case in_pieces;
+  std::string plan, segment;
+  SettleSettings settings;
+};
+/// A turn of the lower jaw about the hinge axis, likewise.
+struct CloseJaw {
+  Case in_pieces;
+  std::string plan;
+  ClosingGoal goal;
+};
+using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts,
+                            SeatBite, CloseJaw>;
 
 /// What is worked out about a surface once, besides what it holds itself.
 struct SurfaceNotes {
@@ -90,7 +111,21 @@ struct ContactsFound {
 struct CaseWritten {
   std::vector<std::uint8_t> bytes;
 };
-using ErrandAnswer =
-    std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound, CaseWritten>;
+struct SawnPiece {
+  std::string key;
+  PieceCache::Sawn sawn;
+  SurfaceNotes positive_notes, negative_notes;
+};
+struct CutsMade {
+  std::vector<SawnPiece> pieces;
+};
+struct BiteSeated {
+  std::vector<SettleOffer> offers;
+};
+struct JawClosed {
+  ClosingResult result;
+};
+using ErrandAnswer = std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound,
+                                  CaseWritten, CutsMade, BiteSeated, JawClosed>;
 
 }  // namespace intercusp

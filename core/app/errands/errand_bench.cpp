@@ -56,6 +56,7 @@ ErrandAnswer read_scan(const ReadFile& file, const Progress& progress) {
 /// How each kind of errand is done.
 struct Doing {
   KeptQueries& queries;
+  PieceCache& pieces;
   const Progress& progress;
 
   ErrandAnswer operator()(ReadFile& file) const {
@@ -100,6 +101,30 @@ struct Doing {
   }
 
   ErrandAnswer operator()(const WriteCase& writing) const { return CaseWritten{write_case(writing.to_write)}; }
+
+  ErrandAnswer operator()(const MakeCuts& wanted) const {
+    const auto made = with_cuts(wanted.whole, wanted.whole.find_plan(wanted.plan), &pieces);
+    if (!made) return made.error();
+    CutsMade answer;
+    for (const auto& [key, sawn] : pieces.pieces())
+      answer.pieces.push_back({key, sawn, notes_on(*sawn.positive.surface), notes_on(*sawn.negative.surface)});
+    return answer;
+  }
+
+  ErrandAnswer operator()(const SeatBite& wanted) const {
+    auto offers = settle_offers(wanted.in_pieces, wanted.in_pieces.find_plan(wanted.plan), wanted.segment,
+                                wanted.settings, progress);
+    if (!offers) return offers.error();
+    return BiteSeated{std::move(offers).value()};
+  }
+
+  ErrandAnswer operator()(const CloseJaw& wanted) const {
+    const auto poses = segment_poses(wanted.in_pieces, wanted.in_pieces.find_plan(wanted.plan), Moment::planned);
+    if (!poses) return poses.error();
+    auto closed = find_closing(wanted.in_pieces, poses.value(), wanted.goal);
+    if (!closed) return closed.error();
+    return JawClosed{std::move(closed).value()};
+  }
 };
 
 }  // namespace
@@ -111,7 +136,7 @@ ReadySurface ready_surface(Mesh mesh) {
 }
 
 ErrandAnswer ErrandBench::run(Errand& errand, const Progress& progress) {
-  return std::visit(Doing{queries_, progress}, errand);
+  return std::visit(Doing{queries_, pieces_, progress}, errand);
 }
 
 }  // namespace intercusp

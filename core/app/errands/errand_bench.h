@@ -5,7 +5,8 @@
 
 namespace intercusp {
 
-/// Does errands, one at a time; belongs to one thread. Keeps contact queries from one errand to the next.
+/// Does errands, one at a time; belongs to one thread. Keeps contact queries and sawn
+/// pieces from one errand to the next.
 class ErrandBench {
  public:
   /// The answer, or an Error that says what was wrong. What it refers to is kept alive by the answer.
@@ -13,6 +14,7 @@ class ErrandBench {
 
  private:
   KeptQueries queries_;
+  PieceCache pieces_;
 };
 
 /// A body as the screen needs it, with what is derived from its mesh.

@@ -56,12 +56,12 @@ void exchange(A& a, Body& body) {
 // Everything but the bodies goes as the case file has it, so that nothing is forgotten here.
 void exchange(WireOut& out, Case& c) {
   std::string document = case_to_json(c).dump();
-  exchange_all(out, document, c.kept_json, c.bodies);
+  exchange_all(out, document, c.kept_json, c.bodies, c.cut_landmarks);
 }
 
 void exchange(WireIn& in, Case& c) {
   std::string document;
-  exchange_all(in, document, c.kept_json, c.bodies);
+  exchange_all(in, document, c.kept_json, c.bodies, c.cut_landmarks);
   const auto read = nlohmann::json::parse(document, nullptr, false);
   if (read.is_object()) (void)case_from_json(read, c).ok();
 }
@@ -130,6 +130,54 @@ void exchange(A& a, FindContacts& e) {
 template <class A>
 void exchange(A& a, WriteCase& e) {
   exchange(a, e.to_write);
+}
+
+template <class A>
+void exchange(A& a, MakeCuts& e) {
+  exchange_all(a, e.whole, e.plan);
+}
+template <class A>
+void exchange(A& a, SettleSettings& s) {
+  exchange_all(a, s.molar_quarters, s.canine_quarters, s.overjet_mm, s.overbite_mm, s.pinned, s.most_solutions,
+               s.contact);
+}
+template <class A>
+void exchange(A& a, SeatBite& e) {
+  exchange_all(a, e.in_pieces, e.plan, e.segment, e.settings);
+}
+template <class A>
+void exchange(A& a, CloseJaw& e) {
+  exchange_all(a, e.in_pieces, e.plan, e.goal.until, e.goal.mm, e.goal.axis);
+}
+
+template <class A>
+void exchange(A& a, SawnPiece& p) {
+  exchange_all(a, p.key, p.sawn.source, p.sawn.positive, p.sawn.negative, p.positive_notes, p.negative_notes);
+}
+template <class A>
+void exchange(A& a, CutsMade& x) {
+  exchange(a, x.pieces);
+}
+// An offer moves a segment: it holds no cut and no closing.
+template <class A>
+void exchange(A& a, SettleOffer& o) {
+  SettleSolution& s = o.solution;
+  exchange_all(a, s.motion, s.reading, s.quarters, s.contacts, s.area_mm2, s.deepest_mm, s.seated_share, s.cost,
+               o.entry.segment, o.entry.movement, o.entry.about);
+}
+template <class A>
+void exchange(A& a, BiteSeated& x) {
+  exchange(a, x.offers);
+}
+template <class A>
+void exchange(A& a, Touch& t) {
+  exchange_all(a, t.upper_body, t.lower_body, t.upper_tooth, t.lower_tooth, t.at);
+}
+template <class A>
+void exchange(A& a, JawClosed& x) {
+  ClosingResult& r = x.result;
+  exchange_all(a, r.closing.open_deg, r.closing.axis, r.closing.until, r.closing.until_mm, r.first, r.incisors_moved,
+               r.chin_moved, r.chin_known);
 }
 
 template <class A>

@@ -23,8 +23,10 @@ void row(Workspace& w, int index, const ClearanceRow& r) {
   ImDrawList* list = ImGui::GetWindowDrawList();
   const bool chosen = w.chosen_clearance == index;
   if (s.hovered || chosen) list->AddRectFilled({from.x - px(6), from.y}, to, chosen ? t.accent_ground : t.hover, px(6));
-  ui::put_text(list, fonts().strong, from.x, from.y + px(4), t.text, r.site);
-  ui::put_text(list, fonts().strong, to.x - px(6), from.y + px(4), t.overlap_text, amount(r.depth_mm, 2) + " mm", 1);
+  const std::string depth = amount(r.depth_mm, 2) + " mm";
+  const float room = width - ui::text_width(fonts().strong, depth) - px(18);
+  ui::put_text(list, fonts().strong, from.x, from.y + px(4), t.text, ui::fitted(fonts().strong, r.site, room));
+  ui::put_text(list, fonts().strong, to.x - px(6), from.y + px(4), t.overlap_text, depth, 1);
   const float bar = static_cast<float>(std::min(1.0, r.depth_mm / kFullBarMm)) * (width - px(12));
   const ImVec2 a{from.x, from.y + px(25)}, b{from.x + std::max(px(3), bar), from.y + px(31)};
   list->AddRectFilled({a.x, a.y}, {from.x + width - px(12), b.y}, t.raised, px(2));

@@ -31,36 +31,6 @@ void not_here(const char* words) {
   ui::gap_above(10);
 }
 
-std::string contact_words(const Workspace& w) {
-  const auto& teeth = w.contacts.teeth();
-  if (teeth.empty()) return "No tooth touches.";
-  double right = 0, all = 0;
-  for (const auto& [tooth, c] : teeth) {
-    all += c.area_mm2;
-    if ((tooth / 10) % 4 <= 1) right += c.area_mm2;  // quadrants 1 and 4
-  }
-  std::string words = std::to_string(teeth.size()) + " teeth touch.";
-  if (all > 0) {
-    const long share = std::lround(100 * right / all);
-    words += " Of the contact area " + std::to_string(share) + "% lies on the right, " + std::to_string(100 - share) +
-             "% on the left.";
-  }
-  return words;
-}
-
-void relation_line(const Workspace& w, const char* words, const char* right, const char* left) {
-  const MeasureRow *r = w.readings.now().row(right), *l = w.readings.now().row(left);
-  const auto class_of = [](const MeasureRow* row) {
-    return row && row->value && row->value->relation ? "Class " + *row->value->relation : std::string("not measurable");
-  };
-  say(std::string(words) + ": right " + class_of(r) + ", left " + class_of(l) + ".");
-}
-
-bool has_bone(const Workspace& w) {
-  return std::any_of(w.now().bodies.begin(), w.now().bodies.end(),
-                     [](const Body& b) { return b.name.find("bone") != std::string::npos || b.name == "cranium"; });
-}
-
 void save_arch(Workspace& w, const char* body, const char* words) {
   ui::ButtonLook look;
   look.enabled = w.now().find_body(body) != nullptr;
@@ -69,35 +39,6 @@ void save_arch(Workspace& w, const char* body, const char* words) {
 }
 
 }  // namespace
-
-void target_step(Workspace& w) {
-  say_strong("How the arches meet now");
-  say(contact_words(w));
-  relation_line(w, "Molars", "molar_right", "molar_left");
-  relation_line(w, "Canines", "canine_right", "canine_left");
-  not_here(
-      "This version does not look for the best fit by itself. Move the lower jaw by hand: contacts, classes and "
-      "overlaps follow while it moves.");
-  if (ui::button("target.move", "Move the lower jaw", {ui::Weight::primary})) {
-    if (run(w, "segment", {{"name", "lower"}})) run(w, "stop", {{"name", "movement"}});
-  }
-  bool map = w.gap.on;
-  if (ui::toggle("contact_map.target", "Colour the gap on the teeth", map, "C")) run(w, "contact_map", {{"on", map}});
-}
-
-void cuts_step(Workspace& w) {
-  say_strong("What can be cut");
-  if (has_bone(w)) {
-    for (const Body& b : w.now().bodies)
-      if (b.name.find("bone") != std::string::npos || b.name == "cranium") say("Bone: " + landmark_words(b.name) + ".");
-  } else {
-    say("This case holds the two dental arches and no bone, so there is nothing to cut.");
-  }
-  not_here(
-      "This version does not place cuts. Each jaw moves as one piece with its teeth, which shows the bite after a "
-      "movement, but not what happens in the bone.");
-  if (ui::button("cuts.move", "Move the jaws", {ui::Weight::primary})) run(w, "stop", {{"name", "movement"}});
-}
 
 void splint_step(Workspace& w) {
   say_strong("The position to hold");
@@ -130,7 +71,6 @@ void sheet_step(Workspace& w) {
   }
   not_here("This version gives the sheet as text. It has no printed page and no distances between reference marks.");
   if (ui::button("sheet.copy", "Copy the sheet", {ui::Weight::primary})) run(w, "copy_sheet");
-  ImGui::SameLine();
   if (ui::button("sheet.csv", "Numbers as CSV")) run(w, "copy_numbers", {{"format", "csv"}});
 }
 

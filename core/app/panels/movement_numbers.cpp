@@ -97,7 +97,7 @@ void step_sizes(Workspace& w) {
 }  // namespace
 
 void movement_numbers(Workspace& w) {
-  const auto edited = edited_movement(w.now(), w.plan, w.segment);
+  const auto edited = edited_movement(w.planned(), w.plan, w.segment);
   if (!edited) return;
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(px(8), px(2)));
   for (const Row& row : kRows) draw_row(w, row, edited.value().movement);

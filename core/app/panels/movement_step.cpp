@@ -9,29 +9,44 @@ namespace intercusp {
 
 namespace {
 
+// What can move, two in a line; an upper jaw that is still joined to the skull says so.
+std::vector<std::string> segments_to_choose(const Workspace& w) {
+  std::vector<std::string> out = movable_segments(w.planned());
+  if (upper_jaw_uncut(w.planned())) out.insert(out.begin(), "upper");
+  if (out.empty()) out = {"upper", "lower"};
+  return out;
+}
+
 void segment_choice(Workspace& w) {
-  for (const char* segment : {"upper", "lower"}) {
+  const auto segments = segments_to_choose(w);
+  for (std::size_t i = 0; i < segments.size(); ++i) {
+    const bool first = i % 2 == 0, last = i + 1 == segments.size();
     ui::ButtonLook look;
-    look.chosen = w.segment == segment;
-    look.width = 0.5f * (ImGui::GetContentRegionAvail().x - px(8));
-    if (segment == std::string("lower")) look.width = -1;
-    const Status may = can_move(w.now(), segment);
+    look.chosen = w.segment == segments[i];
+    look.width = first && !last ? 0.5f * (ImGui::GetContentRegionAvail().x - px(8)) : -1;
+    const Status may = can_move(w.planned(), segments[i]);
     look.enabled = bool(may);
     const std::string why = may ? "" : may.error().sentence();
     if (!may) look.hint = why.c_str();
-    if (ui::button((std::string("segment.") + segment).c_str(), segment_words(segment).c_str(), look))
-      run(w, "segment", {{"name", segment}});
-    if (segment == std::string("upper")) ImGui::SameLine();
+    if (ui::button(("segment." + segments[i]).c_str(), segment_words(segments[i]).c_str(), look))
+      run(w, "segment", {{"name", segments[i]}});
+    if (first && !last) ImGui::SameLine();
+  }
+  if (!upper_jaw_uncut(w.planned()) || w.pieces.waiting()) return;
+  if (ui::link("segment.cut_first", "Lay the Le Fort I cut that frees it")) {
+    run(w, "stop", {{"name", "cuts"}});
+    if (!w.laid_cuts.find(CutKind::lefort1)) run(w, "cut", {{"kind", "lefort1"}});
   }
 }
 
 void pivot_choice(Workspace& w, const EditedMovement& edited) {
-  const bool lower = w.segment == "lower";
+  const bool lower = is_lower_name(w.segment);
+  const bool is_ramus = w.segment.rfind("ramus", 0) == 0;
   struct Choice {
     const char* words;
     std::string about;
   };
-  const Choice choices[] = {{"Incisors", ""},
+  const Choice choices[] = {{is_ramus ? "Condyle" : "Incisors", ""},
                             {"Right molar", lower ? "46.mesiobuccal_cusp" : "16.mesiobuccal_cusp"},
                             {"Left molar", lower ? "36.mesiobuccal_cusp" : "26.mesiobuccal_cusp"}};
   ui::soft_text("Turns about");
@@ -80,14 +95,21 @@ void history(Workspace& w) {
 
 void movement_step(Workspace& w) {
   segment_choice(w);
-  const auto edited = edited_movement(w.now(), w.plan, w.segment);
+  if (w.pieces.waiting() || !w.pieces.trouble().empty()) {
+    ui::paragraph(fonts().body, w.pieces.waiting() ? theme().soft : theme().overlap_text,
+                  w.pieces.waiting() ? "The bone is being sawn; the plan's movements show when it is in pieces."
+                                     : w.pieces.trouble().c_str());
+  }
+  const auto edited = edited_movement(w.planned(), w.plan, w.segment);
   ui::gap_above(8);
   if (!edited) {
     ui::paragraph(fonts().body, theme().text, edited.error().sentence().c_str());
     return;
   }
-  movement_note(w);
-  ui::gap_above(6);
+  if (segment_has_note(w.segment)) {
+    movement_note(w);
+    ui::gap_above(6);
+  }
   movement_numbers(w);
   ui::gap_above(4);
   pivot_choice(w, edited.value());

@@ -20,7 +20,12 @@ struct Columns {
 
 Columns columns(float x, float width) {
   const float bar = px(34);
-  return {x, x + width - px(210), x + width - px(141), x + width - bar - px(7), x + width - bar, x + width};
+  return {x,
+          x + width - px(200),
+          x + width - px(141),
+          x + width - bar - px(10),
+          x + width - bar - px(4),
+          x + width - px(4)};
 }
 
 // The usual range as a bar with a mark where the value stands.
@@ -136,7 +141,7 @@ void head(Workspace& w, const Columns& c, bool moved) {
 }  // namespace
 
 void number_table(Workspace& w) {
-  const bool moved = w.current_plan() && !w.current_plan()->entries.empty() && !w.show_start;
+  const bool moved = w.moment() == Moment::planned && !w.current_plan()->entries.empty();
   const float width = ImGui::GetContentRegionAvail().x;
   head(w, columns(ImGui::GetCursorScreenPos().x, width), moved);
   const float rest = ImGui::GetContentRegionAvail().y;

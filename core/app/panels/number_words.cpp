@@ -10,7 +10,7 @@ namespace intercusp {
 namespace {
 
 const MeasureRow* start_row(const Workspace& w, const MeasureRow& row) {
-  const bool moved = w.current_plan() && !w.current_plan()->entries.empty() && !w.show_start;
+  const bool moved = w.moment() == Moment::planned && !w.current_plan()->entries.empty();
   const MeasureRow* start = moved ? w.readings.start().row(row.definition->id) : nullptr;
   return start && start->value ? start : nullptr;
 }
@@ -67,7 +67,7 @@ std::vector<MeasureRow> number_rows(const Workspace& w, bool all) {
 }
 
 std::string numbers_as_text(const Workspace& w) {
-  std::string out = w.now().id + (w.current_plan() && !w.show_start ? ", plan " + w.plan : ", at the start") + "\n";
+  std::string out = w.now().id + (w.moment() == Moment::planned ? ", plan " + w.plan : ", at the start") + "\n";
   for (const MeasureRow& row : number_rows(w, false)) {
     const MeasureDefinition& d = *row.definition;
     out += padded(d.name, 36);

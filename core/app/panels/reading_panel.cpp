@@ -9,7 +9,7 @@ namespace intercusp {
 namespace {
 
 bool plan_moves(const Workspace& w) {
-  return w.current_plan() && !w.current_plan()->entries.empty() && !w.show_start;
+  return w.moment() == Moment::planned && !w.current_plan()->entries.empty();
 }
 
 void card(Workspace& w, float width) {

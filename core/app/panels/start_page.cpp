@@ -17,7 +17,7 @@ void sample_row(Workspace& w, const JawRecipe& recipe) {
   if (s.hovered) list->AddRectFilled(from, to, t.hover, px(6));
   ui::put_text(list, fonts().body, from.x + px(8), 0.5f * (from.y + to.y - fonts().body->FontSize), t.text,
                recipe.title);
-  if (s.clicked) run(w, "open_sample", {{"name", recipe.name}});
+  if (s.clicked) run(w, "open_sample", {{"name", recipe.name}, {"bone", w.samples_with_bone}});
 }
 
 }  // namespace
@@ -25,7 +25,7 @@ void sample_row(Workspace& w, const JawRecipe& recipe) {
 void start_page(Workspace& w, const Screen& s) {
   if (w.popover != Popover::start && w.has_case) return;
   const bool upright = s.top.w < px(700);
-  begin_popover(w, "start", in_the_middle(s, upright ? 420 : 560, touch_input() ? 560 : 450), "Intercusp");
+  begin_popover(w, "start", in_the_middle(s, upright ? 420 : 560, touch_input() ? 610 : 480), "Intercusp");
   ui::paragraph(fonts().body, theme().text, "Check how the teeth meet, and what happens when a jaw is moved.");
   ui::gap_above(12);
   if (w.has_case) {
@@ -39,7 +39,8 @@ void start_page(Workspace& w, const Screen& s) {
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, 0));
   for (const JawRecipe& recipe : sample_recipes()) sample_row(w, recipe);
   ImGui::PopStyleVar();
-  ui::gap_above(12);
+  ui::toggle("start.bone", "With jaw bones and roots, to lay cuts", w.samples_with_bone);
+  ui::gap_above(8);
   ui::ButtonLook quiet;
   quiet.weight = ui::Weight::quiet;
   if (w.has_case && ui::button("start.guide", "The one-minute try", quiet)) {

@@ -153,6 +153,7 @@ void Renderer::draw_body(const DrawnBody& b, const DrawnView& view, const Look& 
   glUniform3fv(program.at("plain_colour"), 1, b.material.plain.data());
   glUniform3fv(program.at("tint"), 1, b.tint.data());
   glUniform1f(program.at("shininess_amount"), b.material.gloss);
+  glUniform1f(program.at("behind_mm"), b.material.behind_mm);
   // The two jaws' cuts keep apart where they overlap.
   if (b.lower)
     glUniform3f(program.at("cut_colour"), 0.36f, 0.45f, 0.60f);

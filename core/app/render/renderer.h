@@ -15,6 +15,7 @@ namespace intercusp {
 struct Material {
   Vec3f plain = Vec3f(0.78f, 0.70f, 0.58f);  ///< linear; where the scan has no colours
   float gloss = 0.25f;
+  float behind_mm = 0;  ///< drawn as if so much further away
 };
 
 enum class GapMode { none = 0, signed_gap = 1, overlap_amount = 2 };

@@ -15,7 +15,7 @@ double milliseconds_now() {
 
 Jaw jaw_of_body(const Case& c, const std::string& name) {
   const Body* body = c.find_body(name);
-  return body && segment_of_body(c, *body) == "lower" ? Jaw::lower : Jaw::upper;
+  return body && is_lower_name(segment_of_body(c, *body)) ? Jaw::lower : Jaw::upper;
 }
 
 std::string place_words(int first_tooth, int second_tooth, const ContactPair& pair) {

@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <cstdio>
+#include <map>
 
 #include "app/scene/movement_part.h"
 #include "surgery/movement_note.h"
@@ -11,7 +12,7 @@ namespace intercusp {
 namespace {
 
 PointMap points_of_note(const PointMap& points, const std::string& segment) {
-  return note_points(points, segment == "lower" ? Jaw::lower : Jaw::upper);
+  return note_points(points, is_lower_name(segment) ? Jaw::lower : Jaw::upper);
 }
 
 struct LandmarkQuantity {
@@ -53,7 +54,20 @@ Pose pose_or_identity(const SegmentPoses& poses, const std::string& segment) {
 std::string segment_words(const std::string& segment) {
   if (segment == "upper") return "Upper jaw";
   if (segment == "lower") return "Lower jaw";
-  return segment;
+  static const std::map<std::string, const char*> pieces = {{"maxilla", "Upper jaw"},
+                                                            {"maxilla_right", "Upper jaw, right piece"},
+                                                            {"maxilla_left", "Upper jaw, left piece"},
+                                                            {"maxilla_front", "Upper jaw, front piece"},
+                                                            {"mandible", "Distal segment"},
+                                                            {"ramus_right", "Right ramus"},
+                                                            {"ramus_left", "Left ramus"},
+                                                            {"chin", "Chin"}};
+  const auto found = pieces.find(segment);
+  return found == pieces.end() ? segment : found->second;
+}
+
+bool segment_has_note(const std::string& segment) {
+  return segment == "upper" || segment == "lower" || segment == "maxilla" || segment == "mandible";
 }
 
 std::vector<NoteQuantity> note_quantities(const PointMap& start, const PointMap& now, const Pose& change,

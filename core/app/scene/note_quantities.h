@@ -26,6 +26,8 @@ std::vector<NoteQuantity> note_quantities(const PointMap& start, const PointMap&
 /// "5.0 mm forward"; zero is "0.0 mm forward".
 std::string quantity_words(const NoteQuantity& q);
 std::string segment_words(const std::string& segment);
+/// Whether a segment carries the incisors and both molars that its note speaks of.
+bool segment_has_note(const std::string& segment);
 
 /// The movement of the edited entry after one quantity is set. Landmark quantities keep the others of the note; angles
 /// keep what is locked. Error when that contradicts itself.

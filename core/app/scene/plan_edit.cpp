@@ -1,5 +1,7 @@
 #include "app/scene/plan_edit.h"
 
+#include <algorithm>
+
 namespace intercusp {
 
 namespace {
@@ -46,9 +48,9 @@ Result<EditedMovement> edited_movement(const Case& c, const std::string& plan_na
   return e;
 }
 
-Result<Case> with_movement(const Case& c, std::string& plan_name, const std::string& segment, const Movement& movement,
-                           const std::string& about) {
-  const Status may = can_move(c, segment);
+Result<Case> with_movement(const Case& c, const Case& pieces, std::string& plan_name, const std::string& segment,
+                           const Movement& movement, const std::string& about) {
+  const Status may = can_move(pieces, segment);
   if (!may) return may.error();
   Case next = c;
   if (plan_name.empty() || !next.find_plan(plan_name)) {
@@ -60,9 +62,29 @@ Result<Case> with_movement(const Case& c, std::string& plan_name, const std::str
   if (at == plan->entries.size()) plan->entries.push_back({segment, movement, about});
   plan->entries[at].movement = movement;
   plan->entries[at].about = about;
-  const auto poses = segment_poses(next, plan, Moment::planned);
+  const auto poses = segment_poses(pieces, plan, Moment::planned);
   if (!poses) return poses.error();
   return next;
+}
+
+void take_cut_away(Plan& plan, CutKind kind) {
+  const auto remove = [&](const auto& what) {
+    plan.entries.erase(std::remove_if(plan.entries.begin(), plan.entries.end(), what), plan.entries.end());
+  };
+  const auto is_cut = [](const PlanEntry& e, CutKind k) { return e.kind == PlanEntry::Kind::cut && e.cut.kind == k; };
+  const bool lefort = kind == CutKind::lefort1;
+  remove([&](const PlanEntry& e) { return is_cut(e, kind) || (lefort && is_cut(e, CutKind::pieces)); });
+  const auto cuts = [&](CutKind k) {
+    return std::any_of(plan.entries.begin(), plan.entries.end(), [&](const PlanEntry& e) { return is_cut(e, k); });
+  };
+  const bool freed = !lefort, parted = cuts(CutKind::pieces);
+  const bool right = cuts(CutKind::split_right), left = cuts(CutKind::split_left), chin = cuts(CutKind::chin);
+  remove([&](const PlanEntry& e) {
+    if (e.kind != PlanEntry::Kind::movement) return false;
+    const std::string& s = e.segment;
+    return (!freed && is_upper_name(s)) || (!parted && s.rfind("maxilla_", 0) == 0) || (!right && s == "ramus_right") ||
+           (!left && s == "ramus_left") || (!chin && s == "chin") || (!right && !left && !chin && s == "mandible");
+  });
 }
 
 }  // namespace intercusp

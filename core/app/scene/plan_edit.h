@@ -14,13 +14,16 @@ struct EditedMovement {
   int earlier = 0;  ///< entries of this segment before it
 };
 
-/// Error when the segment cannot move or the pivot's landmark is missing.
+/// `c`: with the plan's cuts made. Error when the segment cannot move or the pivot's landmark is missing.
 Result<EditedMovement> edited_movement(const Case& c, const std::string& plan, const std::string& segment);
 
-/// The case with that entry set. A plan named `plan` is made when it does not exist ("A" when empty); its name is
-/// returned in `plan`.
-Result<Case> with_movement(const Case& c, std::string& plan, const std::string& segment, const Movement& movement,
-                           const std::string& about);
+/// The case `c` with that entry set; `pieces` is the same case with the plan's cuts made. A plan named `plan` is made
+/// when it does not exist ("A" when empty); its name is returned in `plan`.
+Result<Case> with_movement(const Case& c, const Case& pieces, std::string& plan, const std::string& segment,
+                           const Movement& movement, const std::string& about);
+
+/// Removes a kind of cut, the cuts that need it, and the movements of pieces that are none then.
+void take_cut_away(Plan& plan, CutKind kind);
 
 /// The next free plan name: A, B, C, ...
 std::string next_plan_name(const Case& c);

@@ -18,10 +18,9 @@ Reading Readings::read(const Case& c, const SegmentPoses& poses, const OcclusalF
   return r;
 }
 
-void Readings::refresh(const Document& document, const Plan* plan, Moment at) {
-  const Seen wanted{document.revision(), plan ? plan->name : "", at};
+void Readings::refresh(const Case& c, std::uint64_t stamp, const Plan* plan, Moment at) {
+  const Seen wanted{stamp, plan ? plan->name : "", at};
   if (version_ > 0 && wanted == seen_) return;
-  const Case& c = document.now();
   const auto rest = segment_poses(c, nullptr, Moment::rest);
   auto poses = segment_poses(c, plan, at);
   trouble_ = poses ? "" : poses.error().sentence();

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "casebook/document.h"
+#include "casebook/case.h"
 
 namespace intercusp {
 
@@ -32,10 +32,11 @@ struct Reading {
   const MeasureRow* row(const std::string& id) const;
 };
 
-/// The start and the moment shown, refreshed when the document's revision, the plan or the moment changes.
+/// The start and the moment shown, refreshed when the case, the plan or the moment changes.
 class Readings {
  public:
-  void refresh(const Document& document, const Plan* plan, Moment at);
+  /// `shown`: the case as it stands at that moment, in pieces where the plan cuts it; `stamp` grows when it changes.
+  void refresh(const Case& shown, std::uint64_t stamp, const Plan* plan, Moment at);
   /// Reads the measures of contacts too, once it is known how the arches meet in the poses read; null: leaves them out.
   void take_contact(std::shared_ptr<const ArchContact> contact);
   const Reading& start() const { return start_; }
@@ -49,10 +50,10 @@ class Readings {
  private:
   Reading read(const Case& c, const SegmentPoses& poses, const OcclusalFrame* section_frame);
   struct Seen {
-    std::uint64_t revision = ~0ull;
+    std::uint64_t stamp = ~0ull;
     std::string plan;
     Moment at = Moment::rest;
-    bool operator==(const Seen& o) const { return revision == o.revision && plan == o.plan && at == o.at; }
+    bool operator==(const Seen& o) const { return stamp == o.stamp && plan == o.plan && at == o.at; }
   } seen_;
   Reading start_, now_;
   std::string trouble_;

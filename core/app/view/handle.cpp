@@ -50,7 +50,7 @@ ImU32 handle_lit() {
 constexpr float kReach = 74, kInner = 20, kRing = 52, kTouch = 10;  // logical px
 
 std::optional<Vec3> pivot_now(const Workspace& w) {
-  const auto e = edited_movement(w.now(), w.plan, w.segment);
+  const auto e = edited_movement(w.planned(), w.plan, w.segment);
   if (!e) return std::nullopt;
   const Vec3 p = e.value().pivot;
   const Pose before = e.value().before.count(w.segment) ? e.value().before.at(w.segment) : Pose::Identity();
@@ -180,7 +180,7 @@ std::string part_words(const std::string& name, double value) {
 
 bool Handle::shown(const Workspace& w) {
   return w.has_case && w.stop == Stop::movement && !w.show_start && w.tool == Tool::turn &&
-         bool(can_move(w.now(), w.segment));
+         bool(can_move(w.planned(), w.segment));
 }
 
 std::string Handle::part_at(const Workspace& w, std::size_t index, float x, float y) {
@@ -222,7 +222,7 @@ void Handle::draw(const Workspace& w, std::size_t index, ImDrawList* list, const
 }
 
 void Handle::grab(const Workspace& w, std::size_t index, const std::string& part, float x, float y) {
-  const auto edited = edited_movement(w.now(), w.plan, w.segment);
+  const auto edited = edited_movement(w.planned(), w.plan, w.segment);
   const auto pivot = pivot_now(w);
   if (!edited || !pivot || !find_part(part)) return;
   part_ = part;

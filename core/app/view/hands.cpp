@@ -40,6 +40,16 @@ std::string landmark_under(const Workspace& w, std::size_t index, float x, float
   return best;
 }
 
+// The chosen cut up or down, both sides together.
+void nudge_cut(Workspace& w, double up_mm) {
+  const LaidCut* cut = w.laid_cuts.find(w.chosen_cut);
+  if (!cut || w.chosen_cut == CutKind::pieces) return;
+  run(w, "cut",
+      {{"kind", cut_kind_name(w.chosen_cut)},
+       {"settings", dragged_settings(w, {w.chosen_cut, true}, cut->cut, up_mm, false, false)},
+       {"merge", "nudge"}});
+}
+
 void click_tooth(Workspace& w, std::size_t view, float x, float y) {
   const auto hit = pick_near(w, view, x, y);
   if (hit) w.clicks_due.push_back({hit->body, w.now().patient_from_scans * hit->scan});
@@ -67,9 +77,29 @@ void Hands::press(Workspace& w, std::size_t view, float x, float y) {
     w.document.seal();
     return;
   }
+  if (const auto grip = cut_under(w, view, x, y)) return begin_cut(w, *grip);
   grabbed_landmark_ = w.tool == Tool::turn ? landmark_under(w, view, x, y) : "";
   const auto hit = pick(w, view, x, y);
   fixed_ = hit ? hit->patient : w.views[view].camera.target;
+}
+
+void Hands::begin_cut(Workspace& w, const CutGrip& grip) {
+  const LaidCut* cut = w.laid_cuts.find(grip.kind);
+  if (!cut) return;
+  held_cut_ = HeldCut{grip, cut->cut};
+  drag_ = Drag::cut;
+  w.document.seal();
+  run(w, "choose_cut", {{"kind", cut_kind_name(grip.kind)}});
+}
+
+void Hands::drag_cut(Workspace& w, float y) {
+  const ImGuiIO& io = ImGui::GetIO();
+  const double up = mm_up(w.views[std::min(view_, w.views.size() - 1)], y - press_y_);
+  w.dragging = true;
+  run(w, "cut",
+      {{"kind", cut_kind_name(held_cut_->grip.kind)},
+       {"settings", dragged_settings(w, held_cut_->grip, held_cut_->before, up, io.KeyShift, io.KeyAlt)},
+       {"merge", "drag"}});
 }
 
 void Hands::drag(Workspace& w, float x, float y, float dx, float dy) {
@@ -89,6 +119,8 @@ void Hands::drag(Workspace& w, float x, float y, float dx, float dy) {
   } else if (drag_ == Drag::pan) {
     pan(view.camera, view.rect, dx, dy);
     w.moving = true;
+  } else if (drag_ == Drag::cut) {
+    drag_cut(w, y);
   } else if (drag_ == Drag::landmark) {
     w.dragging = true;
     place_landmark_at(w, grabbed_landmark_, view_, x, y, "landmark." + grabbed_landmark_);
@@ -111,7 +143,8 @@ void Hands::release(Workspace& w, float x, float y) {
       w.landmark_wanted = grabbed_landmark_;
     }
   }
-  if (drag_ == Drag::handle || drag_ == Drag::landmark) w.document.seal();
+  if (drag_ == Drag::handle || drag_ == Drag::landmark || drag_ == Drag::cut) w.document.seal();
+  held_cut_.reset();
   handle_.release();
   grabbed_landmark_.clear();
   drag_ = Drag::none;
@@ -122,6 +155,7 @@ void Hands::release(Workspace& w, float x, float y) {
 void Hands::hover(Workspace& w, std::size_t view, float x, float y) {
   lit_ = Handle::part_at(w, view, x, y);
   if (!lit_.empty()) ImGui::SetMouseCursor(ImGuiMouseCursor_Hand);
+  if (lit_.empty() && cut_under(w, view, x, y)) ImGui::SetMouseCursor(ImGuiMouseCursor_ResizeNS);
 }
 
 void Hands::wheel(Workspace& w, std::size_t view, float x, float y) {
@@ -186,6 +220,11 @@ void view_keys(Workspace& w) {
   if (pressed('N')) run(w, "tooth_numbers");
   if (pressed('/') && io.KeyShift) w.popover = Popover::keys;
   if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) run(w, "back");
+  if (w.stop == Stop::cuts && !io.NavVisible) {
+    const double steps = io.KeyShift ? 10 : 1;
+    if (ImGui::IsKeyPressed(kUpArrow)) nudge_cut(w, steps * w.nudge_mm);
+    if (ImGui::IsKeyPressed(kDownArrow)) nudge_cut(w, -steps * w.nudge_mm);
+  }
   if (w.stop != Stop::movement || io.NavVisible) return;
   const double step = io.KeyShift ? 10 : 1;
   const auto nudge = [&](ArrowKey key, const char* quantity, double sign) {

@@ -2,6 +2,7 @@
 
 #include <optional>
 
+#include "app/view/cut_overlay.h"
 #include "app/view/handle.h"
 #include "app/work/workspace.h"
 
@@ -15,7 +16,7 @@ class Hands {
   const std::string& lit_part() const { return lit_; }
 
  private:
-  enum class Drag { none, pressed, turn, pan, handle, landmark };
+  enum class Drag { none, pressed, turn, pan, handle, landmark, cut };
   void press(Workspace& w, std::size_t view, float x, float y);
   void drag(Workspace& w, float x, float y, float dx, float dy);
   void release(Workspace& w, float x, float y);
@@ -30,6 +31,13 @@ class Hands {
   Handle handle_;
   std::string lit_;
   std::string grabbed_landmark_;
+  struct HeldCut {
+    CutGrip grip;
+    Osteotomy before;
+  };
+  std::optional<HeldCut> held_cut_;
+  void begin_cut(Workspace& w, const CutGrip& grip);
+  void drag_cut(Workspace& w, float y);
 };
 
 /// Keys that act while no text field has the focus.

@@ -54,9 +54,9 @@ Shown shown_in(const std::string& name, Shown otherwise) {
 // Box of what the view shows, in view axes about the origin.
 Box box_in_view(const Workspace& w, Shown shown, const Eigen::Quaterniond& rotation) {
   Box box;
-  for (const Body& body : w.now().bodies) {
+  for (const Body& body : w.shown().bodies) {
     if (!body.surface || !body_shown(w, body, shown)) continue;
-    const Pose pose = pose_of_body(w.now(), body, w.readings.now().poses);
+    const Pose pose = pose_of_body(w.shown(), body, w.readings.now().poses);
     const Box& own = body.surface->box();
     for (int corner = 0; corner < 8; ++corner)
       box.extend(rotation * (pose * own.corner(static_cast<Box::CornerType>(corner))));

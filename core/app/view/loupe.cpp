@@ -34,7 +34,7 @@ Rect area_of(const Workspace& w) {
 }  // namespace
 
 void draw_part_words(const Workspace& w, ImDrawList* list, const std::string& part, float x, float y) {
-  const auto e = edited_movement(w.now(), w.plan, w.segment);
+  const auto e = edited_movement(w.planned(), w.plan, w.segment);
   if (e) tag(list, x + px(18), y - px(34), part_words(part, quantity_of(e.value().movement, part)), area_of(w));
 }
 
@@ -46,7 +46,7 @@ void draw_gap_words(const Workspace& w, std::size_t index, ImDrawList* list, flo
   const auto hit = pick(w, index, x, y);
   if (!hit) return;
   const auto gap =
-      gap_here(w.now(), w.contacts, w.readings.now().points, hit->body, hit->triangle, hit->scan, hit->patient);
+      gap_here(w.shown(), w.contacts, w.readings.now().points, hit->body, hit->triangle, hit->scan, hit->patient);
   if (gap) tag(list, x + px(14), y - px(38), gap_words(*gap), w.views[index].rect);
 }
 

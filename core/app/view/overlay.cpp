@@ -9,6 +9,7 @@
 #include "anatomy/notation.h"
 #include "app/panels/words.h"
 #include "app/theme.h"
+#include "app/view/cut_overlay.h"
 #include "app/view/figure.h"
 #include "app/view/handle.h"
 #include "app/view/labels.h"
@@ -151,7 +152,7 @@ void draw_tooth_numbers(const Workspace& w, std::size_t index, ImDrawList* list)
 void draw_caption(const Workspace& w, const View& v, ImDrawList* list) {
   const Theme& t = theme();
   const float h = fonts().small->FontSize + px(14);
-  std::string words = w.now().id + (w.current_plan() && !w.show_start ? ", plan " + w.plan : ", start") + ", " +
+  std::string words = w.now().id + (w.moment() == Moment::planned ? ", plan " + w.plan : ", start") + ", " +
                       viewer_position_words(v.camera);
   if (w.gap.on) words += ", gap to the other jaw within " + amount(w.gap.limit_mm, 2) + " mm";
   list->AddRectFilled({v.rect.x, v.rect.y}, {v.rect.x + v.rect.w, v.rect.y + h}, t.panel);
@@ -179,7 +180,7 @@ bool landmark_shown(const Workspace& w, const View& v, const std::string& name) 
   const bool lower = jaw_of_landmark(name) == Jaw::lower;
   if ((v.shown == Shown::upper && lower) || (v.shown == Shown::lower && !lower)) return false;
   if (!jaw_shown(w, lower)) return false;
-  return w.tool != Tool::choose_pivot || lower == (w.segment == "lower");
+  return w.tool != Tool::choose_pivot || lower == is_lower_name(w.segment);
 }
 
 void turn_by_figure(Workspace& w, std::size_t index) {
@@ -201,6 +202,7 @@ void draw_view_overlay(Workspace& w, std::size_t index, ImDrawList* list, const 
   }
   labels.keep_free(figure_rect(v));
   draw_section_lines(w, v, list);
+  draw_cut_lines(w, index, list, labels);
   draw_explained(w, v, list, labels);
   draw_landmarks(w, index, list, labels);
   draw_tooth_numbers(w, index, list);

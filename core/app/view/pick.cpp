@@ -21,10 +21,10 @@ std::optional<Pick> first_hit(const Workspace& w, const View& view, Vec3 origin,
     }
   }
   std::optional<Pick> best;
-  for (const Body& body : w.now().bodies) {
+  for (const Body& body : w.shown().bodies) {
     if (!body.surface || !body_shown(w, body, view.shown)) continue;
-    if (through && (segment_of_body(w.now(), body) == "lower" ? w.through_lower : w.through_upper)) continue;
-    const Pose pose = pose_of_body(w.now(), body, w.readings.now().poses), inverse = pose.inverse();
+    if (through && (is_lower_name(segment_of_body(w.shown(), body)) ? w.through_lower : w.through_upper)) continue;
+    const Pose pose = pose_of_body(w.shown(), body, w.readings.now().poses), inverse = pose.inverse();
     RayHit hit;
     if (!body.surface->bvh().ray(body.surface->mesh(), inverse * origin, inverse.linear() * direction, limit, hit))
       continue;
@@ -44,7 +44,7 @@ bool jaw_shown(const Workspace& w, bool lower) {
 }
 
 bool body_shown(const Workspace& w, const Body& body, Shown shown) {
-  const bool lower = segment_of_body(w.now(), body) == "lower";
+  const bool lower = is_lower_name(segment_of_body(w.shown(), body));
   if (!jaw_shown(w, lower)) return false;
   return shown == Shown::all || (shown == Shown::lower) == lower;
 }

@@ -36,10 +36,10 @@ void draw_section_lines(const Workspace& w, const View& v, ImDrawList* list) {
   if (!plane) return;
   draw_grid(v, list, plane->first, plane->second);
   const Projection projection{v.camera, v.rect};
-  for (const Body& body : w.now().bodies) {
+  for (const Body& body : w.shown().bodies) {
     if (!body.surface || !body_shown(w, body, v.shown)) continue;
-    const Pose pose = pose_of_body(w.now(), body, w.readings.now().poses);
-    const bool lower = segment_of_body(w.now(), body) == "lower";
+    const Pose pose = pose_of_body(w.shown(), body, w.readings.now().poses);
+    const bool lower = is_lower_name(segment_of_body(w.shown(), body));
     for (const Polyline& run : section(*body.surface, pose, plane->first, plane->second)) {
       list->PathClear();
       for (const Vec3& q : run.points) {

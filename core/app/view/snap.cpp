@@ -32,10 +32,10 @@ Vec3 biting_direction(const Workspace& w, const std::string& name) {
 
 SnappedPlace snapped_place(const Workspace& w, const Pick& pick) {
   SnappedPlace place{pick.scan, pick.patient, ""};
-  const Body* body = w.now().find_body(pick.body);
+  const Body* body = w.shown().find_body(pick.body);
   const std::string& name = w.landmark_wanted;
   if (!w.snap || !body || !(asks_tip(name) || asks_edge(name))) return place;
-  const Pose pose = pose_of_body(w.now(), *body, w.readings.now().poses);
+  const Pose pose = pose_of_body(w.shown(), *body, w.readings.now().poses);
   const Mat3 turn = pose.linear().transpose();
   const Vec3 up = turn * biting_direction(w, name);
   const Vec3 along = turn * (w.now().frame_known ? Vec3(Vec3::UnitX()) : w.views[w.active_view].camera.right());

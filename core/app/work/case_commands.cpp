@@ -20,7 +20,7 @@ Result<Json> sample(Workspace& w, const Json& args) {
     return Error{"seed or triangles are out of range", name, ""};
   std::optional<std::uint64_t> seed;  // none: the sample's own
   if (given) seed = static_cast<std::uint64_t>(*given);
-  return from(open_sample(w, name, seed, static_cast<std::uint32_t>(triangles)));
+  return from(open_sample(w, name, seed, static_cast<std::uint32_t>(triangles), flag_at(args, "bone").value_or(false)));
 }
 
 Result<Json> save(Workspace& w, const Json&) {
@@ -38,9 +38,9 @@ Result<Json> save(Workspace& w, const Json&) {
 
 Result<Json> export_body(Workspace& w, const Json& args) {
   const std::string name = text_at(args, "body").value_or("upper_arch");
-  const Body* body = w.now().find_body(name);
+  const Body* body = w.shown().find_body(name);
   if (!body || !body->surface) return Error{"the case has no body " + name, "", ""};
-  const Mesh posed = transformed(body->surface->mesh(), pose_of_body(w.now(), *body, w.readings.now().poses));
+  const Mesh posed = transformed(body->surface->mesh(), pose_of_body(w.shown(), *body, w.readings.now().poses));
   w.host.offer_file(file_stem(w) + "-" + name + ".stl", "model/stl", write_stl(posed));
   return nothing();
 }

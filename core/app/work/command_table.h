@@ -19,6 +19,8 @@ struct Command {
 
 void add_case_commands(std::map<std::string, Command>& table);
 void add_plan_commands(std::map<std::string, Command>& table);
+void add_cut_commands(std::map<std::string, Command>& table);
+void add_target_commands(std::map<std::string, Command>& table);
 void add_view_commands(std::map<std::string, Command>& table);
 void add_landmark_commands(std::map<std::string, Command>& table);
 void add_proposal_commands(std::map<std::string, Command>& table);

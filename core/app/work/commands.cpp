@@ -17,6 +17,8 @@ const std::map<std::string, Command>& table() {
     std::map<std::string, Command> t;
     add_case_commands(t);
     add_plan_commands(t);
+    add_cut_commands(t);
+    add_target_commands(t);
     add_view_commands(t);
     add_landmark_commands(t);
     add_proposal_commands(t);

@@ -98,18 +98,6 @@ Status open_with(Workspace& w, Errand errand, const std::string& words, const st
 
 }  // namespace
 
-void warn_of_cuts(Workspace& w) {
-  const Plan* plan = w.current_plan();
-  if (!plan) return;
-  const bool cuts = std::any_of(plan->entries.begin(), plan->entries.end(),
-                                [](const PlanEntry& e) { return e.kind != PlanEntry::Kind::movement; });
-  if (!cuts) return;
-  w.say({Message::Kind::warning,
-         "Plan " + plan->name + " cuts the bone or closes the jaw, which this screen does not show yet",
-         "what stands here is the uncut case: its numbers are not those of the plan",
-         "read this plan with the command line: intercusp measure, contact, export", 0});
-}
-
 void take_case(Workspace& w, Case opened) {
   w.clicked.reset();
   w.clicks_due.clear();
@@ -118,6 +106,9 @@ void take_case(Workspace& w, Case opened) {
   w.has_case = true;
   w.plan = w.now().plans.empty() ? "" : w.now().plans.back().name;
   w.show_start = false;
+  w.pieces.forget();
+  w.laid_cuts.forget();
+  w.seating = {};
   w.readings.forget();
   w.contacts.forget();
   w.section = {};
@@ -127,17 +118,15 @@ void take_case(Workspace& w, Case opened) {
   w.chosen_clearance = -1;
   w.locked.clear();
   w.popover = Popover::none;
-  const auto movable = movable_segments(w.now());
-  if (!movable.empty()) w.segment = movable.front();
+  w.segment = "upper";
   w.refresh();
   w.fit_due = true;
   w.wake();
-  warn_of_cuts(w);
 }
 
 Status open_sample(Workspace& w, const std::string& name, std::optional<std::uint64_t> seed, std::uint32_t triangles,
-                   const std::function<void()>& then) {
-  return open_with(w, MakeSample{name, seed, triangles, false}, "Making the sample", then);
+                   bool with_bone, const std::function<void()>& then) {
+  return open_with(w, MakeSample{name, seed, triangles, with_bone}, "Making the sample", then);
 }
 
 Status open_first_sample(Workspace& w, const std::string& name, const std::function<void()>& then) {

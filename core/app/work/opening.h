@@ -10,9 +10,9 @@ namespace intercusp {
 /// Triangles of a sample where no number is asked for.
 constexpr std::uint32_t kSampleTriangles = 60000;
 
-/// Opens a sample as the case worked on, then calls `then`.
+/// Opens a sample, with its jaw bones or the arches alone, as the case worked on, then calls `then`.
 Status open_sample(Workspace& w, const std::string& name, std::optional<std::uint64_t> seed, std::uint32_t triangles,
-                   const std::function<void()>& then = {});
+                   bool with_bone, const std::function<void()>& then = {});
 /// The same, unless something else has been opened when it is there.
 Status open_first_sample(Workspace& w, const std::string& name, const std::function<void()>& then);
 /// Opens the case of a recipe link's fragment, with its view.
@@ -23,8 +23,6 @@ Status restore_work(Workspace& w, std::vector<std::uint8_t> bytes, const std::st
 Status open_file(Workspace& w, ReadFile file, const std::function<void()>& then = {});
 /// Answers the question about the unit of a scan that cannot be millimetres.
 Status answer_units(Workspace& w, const std::string& unit);
-/// Says so when the plan worked on holds cuts, which the screen does not show.
-void warn_of_cuts(Workspace& w);
 /// Shows a case as new work: history, plan, views and readings start afresh.
 void take_case(Workspace& w, Case opened);
 /// Reads a view as state writes it ({"layout","camera",...}); what is missing or wrong is left as it is.

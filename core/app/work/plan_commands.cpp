@@ -4,7 +4,6 @@
 #include "app/scene/movement_part.h"
 #include "app/scene/note_quantities.h"
 #include "app/work/command_table.h"
-#include "app/work/opening.h"
 #include "base/json_read.h"
 #include "surgery/movement_note.h"
 
@@ -35,7 +34,7 @@ Result<Json> put(Workspace& w, const std::string& segment, const Movement& m, co
   const Status fits = within_reach(m);
   if (!fits) return fits.error();
   std::string plan = w.plan;
-  auto next = with_movement(w.now(), plan, segment, m, about);
+  auto next = with_movement(w.now(), w.planned(), plan, segment, m, about);
   if (!next) return next.error();
   w.plan = plan;
   w.show_start = false;
@@ -46,13 +45,21 @@ Result<Json> put(Workspace& w, const std::string& segment, const Movement& m, co
   return Json{{"plan", plan}, {"words", words}};
 }
 
+// The movement of a segment, once the bone is in pieces.
+Result<EditedMovement> edited_of(const Workspace& w, const std::string& segment) {
+  if (w.pieces.waiting())
+    return Error{"the bone is not in pieces yet", "", w.pieces.stopped() ? "let it be sawn first" : "wait for the saw"};
+  if (!w.pieces.trouble().empty() && !can_move(w.planned(), segment)) return Error{w.pieces.trouble(), "", ""};
+  return edited_movement(w.planned(), w.plan, segment);
+}
+
 std::string segment_of(const Workspace& w, const Json& args) {
   return text_at(args, "segment").value_or(w.segment);
 }
 
 Result<Json> set_movement(Workspace& w, const Json& args) {
   const std::string segment = segment_of(w, args);
-  const auto edited = edited_movement(w.now(), w.plan, segment);
+  const auto edited = edited_of(w, segment);
   if (!edited) return edited.error();
   Movement m = edited.value().movement;
   for (const char* name : kQuantities) {
@@ -68,7 +75,7 @@ Result<Json> set_movement(Workspace& w, const Json& args) {
 
 // A movement on top of what stands, in the same entry.
 Result<Json> move(Workspace& w, const Json& args) {
-  const auto edited = edited_movement(w.now(), w.plan, segment_of(w, args));
+  const auto edited = edited_of(w, segment_of(w, args));
   if (!edited) return edited.error();
   Movement m = edited.value().movement;
   Json set = args;
@@ -92,7 +99,7 @@ Result<Json> set_quantity(Workspace& w, const Json& args) {
   const std::string segment = segment_of(w, args), id = text_at(args, "id").value_or("");
   const auto value = number_at(args, "value");
   if (!value) return Error{"no value", "set_quantity", ""};
-  const auto edited = edited_movement(w.now(), w.plan, segment);
+  const auto edited = edited_of(w, segment);
   if (!edited) return edited.error();
   auto m = movement_with_quantity(note_edit(w, edited.value(), segment), id, *value);
   if (!m) return m.error();
@@ -102,10 +109,10 @@ Result<Json> set_quantity(Workspace& w, const Json& args) {
 // The whole note as text.
 Result<Json> set_note(Workspace& w, const Json& args) {
   const std::string segment = segment_of(w, args), text = text_at(args, "text").value_or("");
-  const PointMap before = note_points(w.readings.start().points, segment == "lower" ? Jaw::lower : Jaw::upper);
+  const PointMap before = note_points(w.readings.start().points, is_lower_name(segment) ? Jaw::lower : Jaw::upper);
   auto note = parse_movement_note(text, before);
   if (!note) return note.error();
-  const auto edited = edited_movement(w.now(), w.plan, segment);
+  const auto edited = edited_of(w, segment);
   if (!edited) return edited.error();
   if (edited.value().earlier > 0)
     return Error{"this jaw has earlier movements in the plan", "",
@@ -118,9 +125,9 @@ Result<Json> set_note(Workspace& w, const Json& args) {
 // Another pivot for the same place of the jaw.
 Result<Json> pivot(Workspace& w, const Json& args) {
   const std::string segment = segment_of(w, args), about = text_at(args, "about").value_or("");
-  const auto edited = edited_movement(w.now(), w.plan, segment);
+  const auto edited = edited_of(w, segment);
   if (!edited) return edited.error();
-  const auto at = pivot_point(w.now(), segment, about, edited.value().before);
+  const auto at = pivot_point(w.planned(), segment, about, edited.value().before);
   if (!at) return at.error();
   const Pose change = pose_of(edited.value().movement, edited.value().pivot);
   return put(w, segment, movement_of(change, at.value()), about, "");
@@ -168,13 +175,12 @@ Result<Json> choose_plan(Workspace& w, const Json& args) {
   if (!w.now().find_plan(name)) return Error{"there is no plan \"" + name + "\"", "", ""};
   w.plan = name;
   w.show_start = false;
-  warn_of_cuts(w);
   return nothing();
 }
 
 Result<Json> segment(Workspace& w, const Json& args) {
   const std::string name = text_at(args, "name").value_or("");
-  const Status may = can_move(w.now(), name);
+  const Status may = can_move(w.planned(), name);
   if (!may) return may.error();
   w.segment = name;
   w.locked.clear();

@@ -19,6 +19,14 @@ nlohmann::json entries_json(const Plan* plan) {
   nlohmann::json list = nlohmann::json::array();
   if (!plan) return list;
   for (const PlanEntry& e : plan->entries) {
+    if (e.kind == PlanEntry::Kind::cut) {
+      list.push_back({{"cut", cut_kind_name(e.cut.kind)}, {"settings", e.cut.settings}});
+      continue;
+    }
+    if (e.kind == PlanEntry::Kind::closing) {
+      list.push_back({{"closing", {{"open_deg", e.closing.open_deg}, {"axis", e.closing.axis}}}});
+      continue;
+    }
     const Movement& m = e.movement;
     list.push_back({{"segment", e.segment},
                     {"forward_mm", m.forward_mm},
@@ -94,9 +102,14 @@ nlohmann::json state_json(const Workspace& w, float scale) {
   if (!w.has_case) return s;
   s["case"] = case_json(w);
   s["plan"] = w.plan;
-  s["moment"] = w.show_start ? "rest" : "planned";
+  s["moment"] = w.show_start || w.stop == Stop::cuts ? "rest" : "planned";
+  for (const Body& b : w.planned().bodies)
+    s["pieces"].push_back({{"name", b.name}, {"segment", segment_of_body(w.planned(), b)}});
+  s["segments"] = movable_segments(w.planned());
+  s["cuts"] = {{"waiting", w.pieces.waiting()}, {"trouble", w.pieces.trouble()}};
   s["entries"] = entries_json(w.current_plan());
   for (const auto& [segment, pose] : w.readings.now().poses) s["poses"][segment] = pose_json(pose);
+  s["seating"] = {{"offers", w.seating.offers.size()}, {"taken", w.seating.taken}};
   s["selection"] = {{"segment", w.segment},
                     {"measure", w.explained},
                     {"landmark", w.landmark_wanted},

@@ -41,6 +41,18 @@ StopWord bite_word(const Workspace& w) {
   return {StopState::done, "measured"};
 }
 
+StopWord target_word(const Workspace& w) {
+  if (w.seating.taken >= 0) return {StopState::done, "chosen"};
+  return {StopState::open, w.seating.offers.empty() ? "to look for" : "to choose"};
+}
+
+StopWord cuts_word(const Workspace& w) {
+  if (!has_cuts(w.current_plan())) return {StopState::open, upper_jaw_uncut(w.now()) ? "none yet" : "no bone"};
+  if (!w.pieces.trouble().empty()) return {StopState::attention, "cannot be made"};
+  if (w.pieces.waiting()) return {StopState::open, "being sawn"};
+  return {StopState::done, "sawn"};
+}
+
 StopWord clearance_word(const Workspace& w) {
   const std::size_t n = overlaps(w);
   if (n > 0) return {StopState::attention, std::to_string(n) + (n == 1 ? " place" : " places")};
@@ -84,11 +96,13 @@ std::vector<std::string> points_in_doubt(const Workspace& w) {
 StopWord state_of_stop(const Workspace& w, Stop stop) {
   if (stop == Stop::sheet) return {StopState::later, "as text"};
   if (stop == Stop::agree) return {StopState::later, "by link"};
-  if (!stop_built(stop)) return {StopState::later, stop == Stop::target ? "by hand" : "not yet"};
+  if (!stop_built(stop)) return {StopState::later, "not yet"};
   if (!w.has_case) return {StopState::open, "open"};
   if (stop == Stop::records) return records_word(w);
   if (stop == Stop::bite) return bite_word(w);
   if (stop == Stop::clearance) return clearance_word(w);
+  if (stop == Stop::target) return target_word(w);
+  if (stop == Stop::cuts) return cuts_word(w);
   return moved(w) ? StopWord{StopState::done, "planned"} : StopWord{StopState::open, "not moved"};
 }
 
@@ -112,12 +126,16 @@ NextThing next_thing(const Workspace& w) {
   const auto missing = missing_landmarks(w);
   if (!missing.empty())
     return {"Place " + landmark_words(missing.front()), "pick_landmark", {{"name", missing.front()}}};
-  const bool upper = bool(can_move(w.now(), "upper"));
+  const bool maxilla = bool(can_move(w.planned(), "maxilla")), upper = maxilla || bool(can_move(w.planned(), "upper"));
   if (!moved(w))
     return {
         upper ? "Try moving the upper jaw forward and watch the card" : "Try moving the lower jaw and watch the card",
         "nudge",
-        {{"segment", upper ? "upper" : "lower"}, {"quantity", "forward"}, {"steps", upper ? 2 : -2}}};
+        {{"segment", maxilla ? "maxilla"
+                     : upper ? "upper"
+                             : "lower"},
+         {"quantity", "forward"},
+         {"steps", upper ? 2 : -2}}};
   if (overlaps(w) > 0 && w.stop != Stop::clearance) {
     const ClearanceRow& worst = w.contacts.clearance().front();
     return {"See what is in the way: " + worst.site + ", " + amount(worst.depth_mm, 1) + " mm deep",

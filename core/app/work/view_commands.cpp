@@ -170,7 +170,7 @@ Result<Json> gap_under(Workspace& w, const Json& args) {
     const auto hit = pick(w, i, px_x, px_y);
     if (!hit) break;
     const auto gap =
-        gap_here(w.now(), w.contacts, w.readings.now().points, hit->body, hit->triangle, hit->scan, hit->patient);
+        gap_here(w.shown(), w.contacts, w.readings.now().points, hit->body, hit->triangle, hit->scan, hit->patient);
     if (!gap) break;
     return Json{{"gap_mm", gap->gap_mm}, {"upper", gap->upper}, {"lower", gap->lower}, {"words", gap_words(*gap)}};
   }

@@ -70,8 +70,7 @@ void read_view(Workspace& w, const nlohmann::json& view) {
     if (const auto stop = stop_of(*name)) w.stop = *stop;
   if (const auto name = text_at(view, "plan"))
     if (w.now().find_plan(*name)) w.plan = *name;
-  if (const auto name = text_at(view, "segment"))
-    if (can_move(w.now(), *name)) w.segment = *name;
+  if (const auto name = text_at(view, "segment")) w.segment = *name;  // another one is chosen where it cannot move
   w.ghost = flag_at(view, "ghost").value_or(w.ghost);
   w.gap.on = flag_at(view, "contact_map").value_or(w.gap.on);
   const auto* list = member(view, "views");

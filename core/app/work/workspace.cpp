@@ -2,6 +2,8 @@
 
 #include <array>
 
+#include "app/work/surface_notes.h"
+
 namespace intercusp {
 
 namespace {
@@ -22,7 +24,8 @@ std::optional<Stop> stop_of(const std::string& name) {
 }
 
 bool stop_built(Stop stop) {
-  return stop == Stop::records || stop == Stop::bite || stop == Stop::movement || stop == Stop::clearance;
+  return stop == Stop::records || stop == Stop::bite || stop == Stop::target || stop == Stop::cuts ||
+         stop == Stop::movement || stop == Stop::clearance;
 }
 
 void Workspace::say(Message message) {
@@ -37,10 +40,27 @@ void Workspace::say_error(const Error& error, const std::string& meaning) {
        error.remedy, 0});
 }
 
+// The segment chosen may be none before a cut is made or after it was taken away.
+void Workspace::choose_movable_segment() {
+  if (pieces.waiting() || can_move(planned(), segment)) return;
+  const bool upper = is_upper_name(segment);
+  for (const std::string& other : movable_segments(planned())) {
+    if (is_upper_name(other) != upper || !can_move(planned(), other)) continue;
+    segment = other;
+    locked.clear();
+    return;
+  }
+}
+
 void Workspace::refresh() {
   if (!has_case) return;
   if (!plan.empty() && !now().find_plan(plan)) plan = now().plans.empty() ? "" : now().plans.back().name;
-  readings.refresh(document, current_plan(), moment());
+  pieces.refresh(errands, document, current_plan(), dragging, [this](const SurfacePtr& surface, SurfaceNotes notes) {
+    keep_notes(*this, surface, std::move(notes));
+  });
+  if (stop == Stop::cuts) laid_cuts.refresh(document, current_plan());
+  choose_movable_segment();
+  readings.refresh(shown(), document.revision() + (pieces.version() << 40), current_plan(), moment());
 }
 
 }  // namespace intercusp

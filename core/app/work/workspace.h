@@ -12,6 +12,8 @@
 #include "app/host.h"
 #include "app/render/renderer.h"
 #include "app/scene/contact_watch.h"
+#include "app/scene/laid_cuts.h"
+#include "app/scene/planned_case.h"
 #include "app/scene/readings.h"
 #include "app/view/camera.h"
 #include "casebook/document.h"
@@ -62,6 +64,15 @@ struct GapView {
   GapMode mode = GapMode::signed_gap;
 };
 
+/// Positions in which the arches seat, to choose from.
+struct Seating {
+  SettleSettings settings;
+  std::string segment;  ///< that they move
+  std::vector<SettleOffer> offers;
+  int taken = -1;              ///< the one in the plan
+  std::uint64_t revision = 0;  ///< of the document that they belong to
+};
+
 /// A scan that was read but whose unit must be asked first.
 struct WaitingScan {
   std::string body;
@@ -105,6 +116,9 @@ struct Workspace {
   std::map<std::string, bool> locked;      ///< quantities of the movement note that stay
   std::set<std::string> asked_quantities;  ///< quantities of the note that are shown though they are zero
 
+  PlannedCase pieces;  ///< the plan's cuts made
+  Seating seating;
+  LaidCuts laid_cuts;  ///< the same cuts as lines, while they are laid
   Readings readings;
   ContactWatch contacts;
   /// The average arch on a body, for proposals; by body name, made when first asked for.
@@ -139,8 +153,11 @@ struct Workspace {
   std::string snap_words;     ///< what the last snap found
   std::string explained;      ///< measure whose explanation is open; drawn on the model
   bool explain_more = false;  ///< the whole definition is shown, not its first sentence
+  CutKind chosen_cut = CutKind::lefort1;
+  bool all_cut_settings = false, all_cut_places = false;  ///< lists that begin short
   int chosen_clearance = -1;
-  bool all_places = false;  ///< the clearance list shows every place, not the deepest few
+  bool all_places = false;         ///< the clearance list shows every place, not the deepest few
+  bool samples_with_bone = false;  ///< samples open with jaw bones and roots
   Popover popover = Popover::none;
   int guide = -1;  ///< the one-minute try: -1 away, 0 offered, then the step
 
@@ -164,12 +181,20 @@ struct Workspace {
 
   const Case& now() const { return document.now(); }
   const Plan* current_plan() const { return plan.empty() ? nullptr : now().find_plan(plan); }
-  Moment moment() const { return show_start || !current_plan() ? Moment::rest : Moment::planned; }
+  /// Cuts are laid on the bone where it stands at the start.
+  Moment moment() const { return show_start || stop == Stop::cuts || !current_plan() ? Moment::rest : Moment::planned; }
+  /// The case with the plan's cuts made, as far as that is done.
+  const Case& planned() const { return pieces.in_pieces() ? *pieces.in_pieces() : now(); }
+  /// The case as the views show it: whole at the start, in pieces after the cuts.
+  const Case& shown() const { return moment() == Moment::rest ? now() : planned(); }
   void wake(int frames = 3) { wake_frames = std::max(wake_frames, frames); }
   void say(Message message);
   void say_error(const Error& error, const std::string& meaning);
   /// Brings readings up to date with the document; cheap when nothing changed.
   void refresh();
+
+ private:
+  void choose_movable_segment();
 };
 
 }  // namespace intercusp

@@ -1,0 +1,146 @@
+// The target occlusion: positions in which the teeth meet best, to choose from, and closing about the hinge axis.
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "app/panels/panels.h"
+#include "app/panels/words.h"
+#include "app/theme.h"
+#include "app/widgets/widgets.h"
+#include "app/work/commands.h"
+
+namespace intercusp {
+
+namespace {
+
+std::string contact_words(const Workspace& w) {
+  const auto& teeth = w.contacts.teeth();
+  if (teeth.empty()) return "No tooth touches.";
+  double right = 0, all = 0;
+  for (const auto& [tooth, c] : teeth) {
+    all += c.area_mm2;
+    if ((tooth / 10) % 4 <= 1) right += c.area_mm2;  // quadrants 1 and 4
+  }
+  std::string words = std::to_string(teeth.size()) + " teeth touch.";
+  if (all > 0) {
+    const long share = std::lround(100 * right / all);
+    words += " Of the contact area " + std::to_string(share) + "% lies on the right, " + std::to_string(100 - share) +
+             "% on the left.";
+  }
+  return words;
+}
+
+void relation_line(const Workspace& w, const char* words, const char* right, const char* left) {
+  const MeasureRow *r = w.readings.now().row(right), *l = w.readings.now().row(left);
+  const auto class_of = [](const MeasureRow* row) {
+    return row && row->value && row->value->relation ? "Class " + *row->value->relation : std::string("not measurable");
+  };
+  ui::paragraph(fonts().body, theme().text,
+                (std::string(words) + ": right " + class_of(r) + ", left " + class_of(l) + ".").c_str());
+}
+
+struct Choice {
+  const char* label;
+  int quarters;
+};
+constexpr std::array<Choice, 3> kRelations{{{"I", 0}, {"II", 4}, {"III", -4}}};
+
+// "Molars should be" I II III
+void relation_choice(const char* id, const char* words, int& quarters) {
+  const float h = target_height();
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  ui::put_text(ImGui::GetWindowDrawList(), fonts().body, at.x, at.y + 0.5f * (h - fonts().body->FontSize), theme().text,
+               words);
+  ImGui::SetCursorScreenPos({at.x + px(120), at.y});
+  for (const Choice& c : kRelations) {
+    ui::ButtonLook look;
+    look.weight = ui::Weight::quiet;
+    look.chosen = quarters == c.quarters;
+    look.width = std::max(h, px(44));
+    if (ui::button((std::string(id) + "." + c.label).c_str(), c.label, look)) quarters = c.quarters;
+    ImGui::SameLine(0, px(2));
+  }
+  ImGui::NewLine();
+}
+
+std::string reading_words(const SettleSolution& s) {
+  const auto value = [&](const char* id) {
+    const auto found = s.reading.find(id);
+    return found == s.reading.end() ? std::string("-")
+                                    : (found->second < -0.05 ? "\xE2\x88\x92" : "") + amount(found->second, 1);
+  };
+  return "overjet " + value("overjet") + ", overbite " + value("overbite") + " mm";
+}
+
+// "molars I, quarter III", right before left, in quarter units.
+std::string relation_words(const SettleSolution& s) {
+  const auto side = [&](const char* id) {
+    const auto found = s.quarters.find(id);
+    if (found == s.quarters.end()) return std::string("-");
+    const int q = std::abs(found->second);
+    if (q == 0) return std::string("I");
+    return std::to_string(q) + "/4 " + (found->second > 0 ? "II" : "III");
+  };
+  return "molars " + side("molar_right") + " and " + side("molar_left") + ", canines " + side("canine_right") +
+         " and " + side("canine_left");
+}
+
+// One position: contacts on each side, the reading, and what speaks against it.
+void offer_row(Workspace& w, std::size_t i) {
+  const Theme& t = theme();
+  const SettleSolution& s = w.seating.offers[i].solution;
+  const float width = ImGui::GetContentRegionAvail().x, h = px(56);
+  const ui::AreaState area = ui::area(("seat." + std::to_string(i)).c_str(), {width, h});
+  const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  const bool taken = w.seating.taken == static_cast<int>(i);
+  if (area.hovered || taken)
+    list->AddRectFilled({from.x - px(6), from.y}, {to.x + px(6), to.y}, taken ? t.accent_ground : t.hover, px(6));
+  ui::put_text(list, fonts().strong, from.x, from.y + px(2), t.text,
+               std::to_string(i + 1) + (taken ? ", in the plan" : ""));
+  ui::put_text(list, fonts().small, to.x, from.y + px(4), s.deepest_mm > 0.1 ? t.overlap_text : t.text,
+               std::to_string(s.contacts[0]) + " right, " + std::to_string(s.contacts[1]) + " left touch", 1);
+  ui::put_text(list, fonts().small, from.x, from.y + px(20), t.soft,
+               ui::fitted(fonts().small, reading_words(s), width));
+  ui::put_text(list, fonts().small, from.x, from.y + px(36), t.soft,
+               ui::fitted(fonts().small, relation_words(s), width));
+  if (area.clicked) run(w, "take_seat", {{"index", i}});
+}
+
+void seating(Workspace& w) {
+  ui::paragraph(fonts().strong, theme().text, "Where the teeth meet best");
+  relation_choice("seat.molar", "Molars, Class", w.seating.settings.molar_quarters);
+  relation_choice("seat.canine", "Canines, Class", w.seating.settings.canine_quarters);
+  if (ui::button("seat.look", w.seating.offers.empty() ? "Look for positions" : "Look again", {ui::Weight::primary}))
+    run(w, "seat_bite");
+  if (w.seating.offers.empty()) return;
+  ui::gap_above(4);
+  if (w.seating.revision != w.document.revision() && w.seating.taken < 0)
+    ui::soft_text("The plan changed since: look again before taking one.");
+  for (std::size_t i = 0; i < w.seating.offers.size(); ++i) offer_row(w, i);
+}
+
+void closing(Workspace& w) {
+  ui::gap_above(10);
+  ui::paragraph(fonts().strong, theme().text, "Close about the hinge axis");
+  ui::ButtonLook look;
+  const bool axis = w.now().landmarks.count("condyle_centre_right") && w.now().landmarks.count("condyle_centre_left");
+  look.enabled = axis && bool(can_move(w.planned(), "lower"));
+  look.hint = axis ? "Closes until the first teeth touch" : "Needs both condyle centres";
+  if (ui::button("close.contact", "To first contact", look)) run(w, "close_jaw", {{"until", "contact"}});
+  if (!axis) ui::soft_text("Needs the centres of both condyles.");
+}
+
+}  // namespace
+
+void target_step(Workspace& w) {
+  ui::paragraph(fonts().strong, theme().text, "How the arches meet now");
+  ui::paragraph(fonts().body, theme().text, contact_words(w).c_str());
+  relation_line(w, "Molars", "molar_right", "molar_left");
+  relation_line(w, "Canines", "canine_right", "canine_left");
+  ui::gap_above(10);
+  seating(w);
+  closing(w);
+}
+
+}  // namespace intercusp

@@ -1,0 +1,125 @@
+#include "app/view/cut_overlay.h"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "app/panels/words.h"
+#include "app/theme.h"
+#include "app/view/pick.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr std::size_t kNamed = 4;  // places that the chosen cut comes near, in the view
+constexpr float kCutReach = 8;     // logical px
+
+ImVec2 pixel_of(const View& v, const Vec3& p) {
+  const auto q = Projection{v.camera, v.rect}.pixel(p);
+  return {static_cast<float>(q.x()), static_cast<float>(q.y())};
+}
+
+bool faces(const View& v, const CutLineStretch& s) {
+  return s.outward.dot(v.camera.towards_viewer()) > 0.05;
+}
+
+// No label may lie on the chosen line: cells along it are kept free.
+void keep_line_free(const std::vector<std::pair<ImVec2, ImVec2>>& seen, Labels& labels) {
+  const float cell = px(20);
+  std::set<std::pair<int, int>> cells;
+  for (const auto& [a, b] : seen)
+    cells.emplace(static_cast<int>(std::floor(a.x / cell)), static_cast<int>(std::floor(a.y / cell)));
+  for (const auto& [i, j] : cells)
+    labels.keep_free({static_cast<float>(i) * cell, static_cast<float>(j) * cell, cell, cell});
+}
+
+void draw_lines(const Workspace& w, std::size_t index, ImDrawList* list, Labels& labels, const LaidCut& cut,
+                bool chosen) {
+  const View& v = w.views[index];
+  const Theme& t = theme();
+  const ImU32 colour = !cut.trouble.empty() ? t.overlap_text : chosen ? t.accent : t.soft;
+  std::vector<std::pair<ImVec2, ImVec2>> seen;
+  for (const CutLineStretch& s : cut.lines)
+    if (faces(v, s) && visible(w, index, 0.5 * (s.from + s.to)))
+      seen.emplace_back(pixel_of(v, s.from), pixel_of(v, s.to));
+  for (const auto& [a, b] : seen) list->AddLine(a, b, with_alpha(t.panel, 0.85f), px(chosen ? 6 : 4));
+  for (const auto& [a, b] : seen) list->AddLine(a, b, colour, px(chosen ? 3 : 2));
+  if (chosen) keep_line_free(seen, labels);
+}
+
+void name_near_places(const Workspace& w, std::size_t index, ImDrawList* list, Labels& labels, const LaidCut& cut) {
+  const View& v = w.views[index];
+  std::size_t named = 0;
+  for (const CutClearance& c : cut.clearances) {
+    const auto at = w.readings.start().points.find(c.landmark);
+    if (at == w.readings.start().points.end() || named == kNamed) continue;
+    const bool near = c.distance_mm < c.limit_mm;
+    const ImVec2 p = pixel_of(v, at->second);
+    if (!v.rect.contains(p.x, p.y)) continue;
+    const ImU32 colour = near ? theme().overlap_text : theme().text;
+    list->AddCircleFilled(p, px(4.5f), theme().panel);
+    list->AddCircleFilled(p, px(3), colour);
+    const std::string sign = c.distance_mm < 0 ? "\xE2\x88\x92" : "";
+    labels.add(p, landmark_words(c.landmark) + " " + sign + amount(c.distance_mm, 1) + " mm" + (near ? ", near" : ""),
+               colour, near);
+    ++named;
+  }
+}
+
+float distance_to(ImVec2 p, ImVec2 a, ImVec2 b) {
+  const float dx = b.x - a.x, dy = b.y - a.y, len = dx * dx + dy * dy;
+  const float t = len > 0 ? std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / len, 0.0f, 1.0f) : 0;
+  return std::hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
+}
+
+}  // namespace
+
+void draw_cut_lines(const Workspace& w, std::size_t index, ImDrawList* list, Labels& labels) {
+  if (w.stop != Stop::cuts) return;
+  for (const LaidCut& cut : w.laid_cuts.all()) draw_lines(w, index, list, labels, cut, cut.cut.kind == w.chosen_cut);
+  if (const LaidCut* chosen = w.laid_cuts.find(w.chosen_cut)) name_near_places(w, index, list, labels, *chosen);
+}
+
+std::optional<CutGrip> cut_under(const Workspace& w, std::size_t index, float x, float y) {
+  if (w.stop != Stop::cuts || w.tool != Tool::turn) return std::nullopt;
+  const View& v = w.views[index];
+  if (std::abs(v.camera.view_from_patient.toRotationMatrix()(1, 2)) < 0.3) return std::nullopt;  // up is seen end-on
+  const double middle = w.readings.start().input.frame ? w.readings.start().input.frame->origin.x() : 0;
+  std::optional<CutGrip> best;
+  float nearest = px(touch_input() ? 2.5f * kCutReach : kCutReach);
+  for (const LaidCut& cut : w.laid_cuts.all()) {
+    if (cut.cut.kind == CutKind::pieces) continue;
+    for (const CutLineStretch& s : cut.lines) {
+      if (!faces(v, s)) continue;
+      const float d = distance_to({x, y}, pixel_of(v, s.from), pixel_of(v, s.to));
+      if (d >= nearest || !visible(w, index, 0.5 * (s.from + s.to))) continue;
+      nearest = d;
+      best = CutGrip{cut.cut.kind, s.from.x() < middle};
+    }
+  }
+  return best;
+}
+
+std::map<std::string, double> dragged_settings(const Workspace& w, const CutGrip& grip, const Osteotomy& before,
+                                               double up_mm, bool one_side, bool fine) {
+  const double step = fine ? 0.1 * w.nudge_mm : w.nudge_mm;
+  const auto moved = [&](const std::string& key, double by) {
+    double value = std::round((before.settings.at(key) + by) / step) * step;
+    for (const CutSetting& s : cut_settings(grip.kind))
+      if (s.key == key) value = std::clamp(value, s.least, s.most);
+    return std::make_pair(key, value);
+  };
+  if (grip.kind == CutKind::chin) return {moved("level_mm", -up_mm)};  // counted downwards from the apices
+  if (grip.kind != CutKind::lefort1) return {moved("level_mm", up_mm)};
+  const bool level = before.settings.at("level_right_mm") == before.settings.at("level_left_mm");
+  if (level && !one_side) return {moved("level_right_mm", up_mm), moved("level_left_mm", up_mm)};
+  return {moved(grip.right ? "level_right_mm" : "level_left_mm", up_mm)};
+}
+
+double mm_up(const View& view, float dy) {
+  const double up = view.camera.view_from_patient.toRotationMatrix()(1, 2);
+  return -static_cast<double>(dy) / (Projection{view.camera, view.rect}.px_per_mm() * up);
+}
+
+}  // namespace intercusp

@@ -1,0 +1,30 @@
+#pragma once
+
+#include <optional>
+
+#include <imgui.h>
+
+#include "app/view/labels.h"
+#include "app/work/workspace.h"
+
+namespace intercusp {
+
+/// The cuts of the plan as lines on the bone, at the stop where they are laid, and what the chosen one comes near.
+void draw_cut_lines(const Workspace& w, std::size_t view, ImDrawList* list, Labels& labels);
+
+/// A cut that can be dragged up and down where the pointer is.
+struct CutGrip {
+  CutKind kind = CutKind::lefort1;
+  bool right = true;  ///< the side of the patient that was touched
+};
+std::optional<CutGrip> cut_under(const Workspace& w, std::size_t view, float x, float y);
+
+/// The settings of the cut after its grip went up by so many millimetres from where `before` had it, snapped to the
+/// step (fine: a tenth of it). Both sides of a Le Fort I go together while they are level; `one_side` moves the side
+/// that is held alone.
+std::map<std::string, double> dragged_settings(const Workspace& w, const CutGrip& grip, const Osteotomy& before,
+                                               double up_mm, bool one_side, bool fine);
+/// Millimetres upwards that a drag on the screen means.
+double mm_up(const View& view, float dy);
+
+}  // namespace intercusp
