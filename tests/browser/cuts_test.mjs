@@ -1,0 +1,72 @@
+// The surgeon's way by hand: a sample with bones, a Le Fort I laid and dragged, the upper jaw moved; and the command line
+// doing the same from the sample on.
+import assert from 'node:assert/strict';
+import { join } from 'node:path';
+import { test } from 'node:test';
+import { folderFor, reportOf, run, written } from './command_line.mjs';
+import { assertClose, valueOf } from './numbers.mjs';
+import { click, drag, typeNumber } from './hands.mjs';
+import { act, contact, freshContext, measures, openPage, settled, state } from './page.mjs';
+import { sharedServer } from './served.mjs';
+
+test('cuts: laid, dragged and moved by hand, as the command line does it', async (t) => {
+  const context = await freshContext();
+  const page = await openPage(context, (await sharedServer()).address);
+  await settled(page);
+  await act(page, 'home');
+  await settled(page);
+  await click(page, 'start.bone');
+  await click(page, 'sample.class2_div1');
+  await page.waitForFunction(() => window.intercusp.state().case?.id === 'class2_div1' && !window.intercusp.state().doing);
+  assert.ok((await state(page)).case.bodies.some((body) => body.name === 'upper_bone'));
+  assert.ok(!(await state(page)).segments.includes('maxilla'), 'the upper jaw is still joined to the skull');
+
+  await click(page, 'stop.cuts');
+  await click(page, 'cut.lefort1');
+  await page.waitForFunction(() => window.intercusp.state().segments.includes('maxilla'));
+  await settled(page);
+  const apex = await act(page, 'project', { landmark: '13.apex' });
+  const { views, camera } = await state(page);
+  const pxPerMm = views[0].rect[3] / 2 / camera.half_height_mm;
+  const onLine = { x: apex.x, y: apex.y - 5.35 * pxPerMm };  // the middle of a saw of 0.7 mm, 5 mm above the apex
+  await drag(page, onLine, { x: onLine.x, y: onLine.y - 2 * pxPerMm });
+  await page.waitForFunction(() => !window.intercusp.state().cuts.waiting && !window.intercusp.state().doing);
+  const { settings } = (await state(page)).entries[0];
+  assert.ok(settings.level_right_mm > 6 && settings.level_right_mm === settings.level_left_mm, JSON.stringify(settings));
+
+  await click(page, 'cuts.move');
+  await typeNumber(page, 'number.forward', '-4');
+  await typeNumber(page, 'number.up', '2');
+  assert.deepEqual((await state(page)).entries.map((entry) => entry.cut ?? entry.segment), ['lefort1', 'maxilla']);
+
+  const folder = folderFor(t);
+  const [made, sawn, moved] = ['made', 'sawn', 'moved'].map((name) => join(folder, `${name}.glb`));
+  run('sample', 'class2_div1', '--bone', '--triangles', '60000', '-o', made);
+  run('cut', made, '--plan', 'A', '--kind', 'lefort1', '--level', String(settings.level_right_mm), '-o', sawn);
+  run('move', sawn, '--plan', 'A', '--segment', 'maxilla', '--forward', '-4', '--up', '2', '-o', moved);
+  const there = reportOf('measure', moved, '--plan', 'A'), here = await measures(page);
+  assert.ok(Math.abs(valueOf(here, 'overjet') - valueOf(there, 'overjet')) < 1e-6);
+  assertClose(here.measures, there.measures);
+
+  const saved = written(folder, 'saved.glb', Buffer.from(await page.evaluate(() => Array.from(window.intercusp.save()))));
+  assertClose((await measures(page)).measures, reportOf('measure', saved, '--plan', 'A').measures);
+  assertClose((await contact(page)).pairs.map((pair) => pair.regions.length), reportOf('contact', saved, '--plan', 'A').pairs.map((pair) => pair.regions.length));
+  await context.close();
+});
+
+test('target: a position that is looked for beside the screen and taken is the one of the command line', async (t) => {
+  const context = await freshContext();
+  const page = await openPage(context, (await sharedServer()).address);
+  await settled(page);
+  await click(page, 'stop.target');
+  await click(page, 'seat.look');
+  await page.waitForFunction(() => window.intercusp.state().seating.offers > 0);
+  await settled(page);
+  await click(page, 'seat.0');
+  const folder = folderFor(t);
+  const made = join(folder, 'made.glb'), seated = join(folder, 'seated.glb');
+  run('sample', 'class3', '--triangles', '60000', '-o', made);
+  run('settle', made, '--plan', 'A', '-o', seated);
+  assertClose((await measures(page)).measures, reportOf('measure', seated, '--plan', 'A').measures, '', 1e-3);
+  await context.close();
+});
