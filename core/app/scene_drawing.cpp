@@ -5,7 +5,7 @@
 #include <utility>
 
 #include "app/parts.h"
-#include "app/render/png.h"
+#include "formats/png.h"
 #include "app/theme.h"
 #include "app/view/pick.h"
 #include "app/work/surface_notes.h"
