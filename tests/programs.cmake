@@ -14,6 +14,7 @@ add_test(NAME outside_formats
 add_test(NAME cli COMMAND ${INTERCUSP_PYTHON} ${root}/tests/cli/run_cli.py $<TARGET_FILE:intercusp>)
 add_test(NAME case_file COMMAND node ${root}/tests/glb/check_case.mjs $<TARGET_FILE:intercusp>)
 add_test(NAME oracle COMMAND ${INTERCUSP_PYTHON} ${root}/tests/oracle/run.py --program $<TARGET_FILE:intercusp> --random 20)
+add_test(NAME oracle_practice COMMAND ${INTERCUSP_PYTHON} ${root}/tests/oracle/practice.py --program $<TARGET_FILE:intercusp>)
 add_test(NAME fuzz COMMAND bash ${root}/tests/fuzz/run.sh 20000)
 add_test(NAME browser COMMAND node --test-reporter=spec ${root}/tests/browser/run.mjs)
 add_test(NAME window COMMAND node --test --test-reporter=spec ${root}/tests/window/window_test.mjs)

@@ -14,8 +14,8 @@ double difficulty_logits(int difficulty);
 /// the belief by P^x (1 - P)^(1 - x). Begins as a normal distribution, mean 0, standard deviation 1.5 logits.
 class Ability {
  public:
-  static constexpr std::size_t kSteps = 241;
-  static constexpr double kLowest = -6, kStep = 0.05, kPriorSd = 1.5;
+  static constexpr std::size_t kSteps = 361;
+  static constexpr double kLowest = -9, kStep = 0.05, kPriorSd = 1.5;
 
   Ability();
   /// Takes an answer in. O(grid).

@@ -7,7 +7,10 @@ namespace intercusp {
 namespace {
 
 int drawn_tooth(FixedRandom& random) {
-  return static_cast<int>(10 * (1 + random.below(4)) + 1 + random.below(7));
+  // One draw a statement: the order within an expression is the compiler's.
+  const std::uint32_t quarter = 1 + random.below(4);
+  const std::uint32_t place = 1 + random.below(7);
+  return static_cast<int>(10 * quarter + place);
 }
 
 /// A place on the crown that is seen from where one looks at the tooth.

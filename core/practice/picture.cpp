@@ -46,7 +46,7 @@ class ZBuffer {
   static std::uint8_t byte(double c) { return static_cast<std::uint8_t>(std::lround(255 * std::clamp(c, 0.0, 1.0))); }
 
   /// Corners in pixels with depth towards the viewer.
-  void triangle(const std::array<Vec3, 3>& p, const Vec3& colour) {
+  void triangle(const std::array<Vec3, 3>& p, const std::array<Vec3, 3>& colour) {
     const double area = (p[1].x() - p[0].x()) * (p[2].y() - p[0].y()) - (p[2].x() - p[0].x()) * (p[1].y() - p[0].y());
     if (std::abs(area) < 1e-12) return;
     const auto span = [&](int axis, int size) {
@@ -75,7 +75,7 @@ class ZBuffer {
     return static_cast<std::size_t>(y) * static_cast<std::size_t>(width_) + static_cast<std::size_t>(x);
   }
 
-  void pixel(const std::array<Vec3, 3>& p, double area, int x, int y, const Vec3& colour) {
+  void pixel(const std::array<Vec3, 3>& p, double area, int x, int y, const std::array<Vec3, 3>& colour) {
     const double px = x + 0.5, py = y + 0.5;
     const double b = ((px - p[0].x()) * (p[2].y() - p[0].y()) - (p[2].x() - p[0].x()) * (py - p[0].y())) / area;
     const double c = ((p[1].x() - p[0].x()) * (py - p[0].y()) - (px - p[0].x()) * (p[1].y() - p[0].y())) / area;
@@ -83,7 +83,7 @@ class ZBuffer {
     const auto z = static_cast<float>((1 - b - c) * p[0].z() + b * p[1].z() + c * p[2].z());
     if (z <= depth_[index(x, y)]) return;
     depth_[index(x, y)] = z;
-    put(x, y, colour);
+    put(x, y, (1 - b - c) * colour[0] + b * colour[1] + c * colour[2]);
   }
 
   int width_, height_;
@@ -119,24 +119,28 @@ class Fitting {
   Eigen::Vector2d middle_, centre_;
 };
 
-Vec3 colour_of(const Mesh& mesh, const Triangle& t) {
-  if (mesh.colours.empty()) return {kBone[0], kBone[1], kBone[2]};
-  Vec3 sum = Vec3::Zero();
-  for (const std::uint32_t i : t)
-    for (int k = 0; k < 3; ++k) sum[k] += mesh.colours[i][static_cast<std::size_t>(k)] / (3 * 255.0);
-  return sum;
+/// Colour of every vertex in this light, 0..1.
+std::vector<Vec3> lit_colours(const PictureBody& body, const ViewAxes& axes) {
+  const Vec3 light = (0.9 * axes.towards + 0.5 * axes.up - 0.4 * axes.right).normalized();
+  const Mesh& mesh = *body.mesh;
+  const std::vector<Vec3f> normals = vertex_normals(mesh);
+  std::vector<Vec3> out;
+  for (std::size_t i = 0; i < normals.size(); ++i) {
+    Vec3 colour(kBone[0], kBone[1], kBone[2]);
+    if (!mesh.colours.empty())
+      for (int k = 0; k < 3; ++k) colour[k] = mesh.colours[i][static_cast<std::size_t>(k)] / 255.0;
+    const Vec3 normal = body.patient_from_mesh.linear() * normals[i].cast<double>();
+    out.push_back((0.42 + 0.58 * std::abs(normal.dot(light))) * colour);
+  }
+  return out;
 }
 
 void draw_body(ZBuffer& buffer, const PictureBody& body, const Fitting& fit, const ViewAxes& axes) {
-  const Vec3 light = (0.9 * axes.towards + 0.5 * axes.up - 0.4 * axes.right).normalized();
-  std::vector<Vec3> patient;
-  for (const Vec3f& p : body.mesh->positions) patient.push_back(body.patient_from_mesh * p.cast<double>());
-  for (const Triangle& t : body.mesh->triangles) {
-    const Vec3 &a = patient[t[0]], &b = patient[t[1]], &c = patient[t[2]];
-    const Vec3 normal = (b - a).cross(c - a).normalized();
-    const double shade = 0.42 + 0.58 * std::abs(normal.dot(light));
-    buffer.triangle({fit.pixel(a), fit.pixel(b), fit.pixel(c)}, shade * colour_of(*body.mesh, t));
-  }
+  const std::vector<Vec3> colour = lit_colours(body, axes);
+  std::vector<Vec3> at;
+  for (const Vec3f& p : body.mesh->positions) at.push_back(fit.pixel(body.patient_from_mesh * p.cast<double>()));
+  for (const Triangle& t : body.mesh->triangles)
+    buffer.triangle({at[t[0]], at[t[1]], at[t[2]]}, {colour[t[0]], colour[t[1]], colour[t[2]]});
 }
 
 void draw_ring(ZBuffer& buffer, const Vec3& at) {
