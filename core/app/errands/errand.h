@@ -11,6 +11,7 @@
 #include "app/render/surface_look.h"
 #include "casebook/reports.h"
 #include "formats/units.h"
+#include "practice/question.h"
 
 namespace intercusp {
 
@@ -54,7 +55,12 @@ struct FindContacts {
 struct WriteCase {
   Case to_write;
 };
-using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase>;
+/// A question of practice with its case.
+struct MakeQuestion {
+  QuestionSpec spec;
+  std::uint32_t triangles = 0;
+};
+using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeQuestion>;
 
 /// What is worked out about a surface once, besides what it holds itself.
 struct SurfaceNotes {
@@ -90,7 +96,12 @@ struct ContactsFound {
 struct CaseWritten {
   std::vector<std::uint8_t> bytes;
 };
-using ErrandAnswer =
-    std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound, CaseWritten>;
+struct QuestionMade {
+  Question question;
+  Case opened;
+  std::vector<SurfaceNotes> notes;  ///< one a body
+};
+using ErrandAnswer = std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound,
+                                  CaseWritten, QuestionMade>;
 
 }  // namespace intercusp
