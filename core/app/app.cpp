@@ -160,7 +160,7 @@ void App::Parts::draw_over_views(const Screen& s) {
   gap_legend(w, s.view);
   section_box(w, s.view);
   guide(w, s.view);
-  explain_popover(w, s);
+  if (!w.practice) explain_popover(w, s);  // practice says it beside the question
   show_box(w, s);
 }
 

@@ -13,12 +13,16 @@ int drawn_tooth(FixedRandom& random) {
   return static_cast<int>(10 * quarter + place);
 }
 
-/// A place on the crown that is seen from where one looks at the tooth.
-std::string seen_point(int tooth) {
-  return std::to_string(tooth) + (is_molar(tooth)      ? ".mesiobuccal_cusp"
-                                  : is_premolar(tooth) ? ".buccal_cusp"
-                                  : is_canine(tooth)   ? ".cusp_tip"
-                                                       : ".labial_mid");
+/// The middle of the crown as it is seen from outside: a tip would lie over the teeth of the other jaw. Behind the
+/// canines it is the height of the middle below (above) the tip of the front outer cusp.
+std::optional<Vec3> middle_of_crown(const PointMap& points, int tooth) {
+  constexpr double kFromTip = 3;  // mm
+  const bool front = position(tooth) <= 3;
+  const auto found = points.find(std::to_string(tooth) + (front             ? ".labial_mid"
+                                                          : is_molar(tooth) ? ".mesiobuccal_cusp"
+                                                                            : ".buccal_cusp"));
+  if (found == points.end()) return std::nullopt;
+  return found->second + Vec3(0, 0, front ? 0 : is_upper(tooth) ? kFromTip : -kFromTip);
 }
 
 const char* const kAsked[] = {"cusp_tip",          "mesiobuccal_cusp",  "buccal_groove",     "buccal_cusp",
@@ -29,13 +33,13 @@ const char* const kAsked[] = {"cusp_tip",          "mesiobuccal_cusp",  "buccal_
 
 Asked ask_notation(Asking& a) {
   const int tooth = drawn_tooth(a.random);
-  const auto found = a.reading.points().find(seen_point(tooth));
-  if (found == a.reading.points().end()) return std::nullopt;
+  const auto middle = middle_of_crown(a.reading.points(), tooth);
+  if (!middle) return std::nullopt;
   Question question;
   question.spec = a.spec;
   question.form = AnswerForm::tooth;
   question.prompt = "Which tooth is marked? Give its two-digit number.";
-  question.marked = found->second;
+  question.marked = middle;
   question.teeth = {tooth};
   question.truth_words = std::to_string(tooth) + ", the " + tooth_name(tooth);
   question.definition =
@@ -43,7 +47,7 @@ Asked ask_notation(Asking& a) {
       "sides), the "
       "second the tooth, counted from the midline.";
   question.source = "ISO 3950:2016";
-  question.construct = {{"point", {found->second}, std::to_string(tooth)}};
+  question.construct = {{"point", {*middle}, std::to_string(tooth)}};
   return question;
 }
 

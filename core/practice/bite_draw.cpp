@@ -7,7 +7,7 @@ namespace intercusp {
 
 namespace {
 
-using K = QuestionKind;
+using DrawnKind = QuestionKind;
 
 constexpr double kMolarUnit = 5.55;  ///< of the generator's average teeth, mm
 
@@ -119,8 +119,8 @@ class BiteDraw {
 };
 
 void BiteDraw::class_of_bite() {
-  const std::uint32_t pick = random_.below(spec_.kind == K::division ? 2 : spec_.difficulty >= 3 ? 6 : 4);
-  if (spec_.kind == K::division) {
+  const std::uint32_t pick = random_.below(spec_.kind == DrawnKind::division ? 2 : spec_.difficulty >= 3 ? 6 : 4);
+  if (spec_.kind == DrawnKind::division) {
     if (pick == 0) {
       division_two();
       overjet_set_ = true;
@@ -144,30 +144,30 @@ void BiteDraw::class_of_bite() {
 
 void BiteDraw::front() {
   JawRecipe& r = bite_.recipe;
-  if (spec_.kind == K::open_bite) {
+  if (spec_.kind == DrawnKind::open_bite) {
     static constexpr double open[] = {-4, -2.5, -1.2}, closed[] = {3.5, 2.5, 1.3};
     const int step = spec_.difficulty <= 2 ? 0 : spec_.difficulty <= 4 ? 1 : 2;
     const bool is_open = chance(0.6);
     r.overbite_mm = (is_open ? open[step] : closed[step]) + vary(-0.3, 0.3);
     if (is_open) bite_.trait = BiteTrait::open;
-  } else if (spec_.kind == K::overbite || spec_.kind == K::curve_of_spee) {
+  } else if (spec_.kind == DrawnKind::overbite || spec_.kind == DrawnKind::curve_of_spee) {
     r.overbite_mm = random_.between(-1.5, 6.5);
-  } else if (spec_.kind == K::midline) {
+  } else if (spec_.kind == DrawnKind::midline) {
     const double size = spec_.difficulty <= 2 ? random_.between(2, 3.2) : random_.between(1.1, 2.6);
     r.midline_mm = (chance(0.5) ? 1 : -1) * size;
     if (spec_.difficulty >= 4 && chance(0.3)) r.midline_mm = vary(-0.2, 0.2);
-  } else if (spec_.kind == K::crossbite) {
+  } else if (spec_.kind == DrawnKind::crossbite) {
     const double most = spec_.difficulty <= 3 ? random_.between(4.2, 5.5) : random_.between(2.6, 4.6);
     if (chance(0.85)) (bite_.right ? r.crossbite_right_mm : r.crossbite_left_mm) = most;
     if (chance(0.25)) r.crossbite_right_mm = r.crossbite_left_mm = most;
     bite_.trait = r.crossbite_right_mm + r.crossbite_left_mm > 0 ? BiteTrait::crossed : BiteTrait::plain;
   }
-  if (spec_.kind != K::crossbite) both(static_cast<int>(random_.below(4)) - 1 + (spec_.difficulty > 4 ? 1 : 0));
+  if (spec_.kind != DrawnKind::crossbite) both(static_cast<int>(random_.below(4)) - 1 + (spec_.difficulty > 4 ? 1 : 0));
 }
 
 void BiteDraw::form() {
   JawRecipe& r = bite_.recipe;
-  if (spec_.kind == K::crowding) {
+  if (spec_.kind == DrawnKind::crowding) {
     const bool lower = chance(0.7);
     (lower ? r.crowding_lower_mm : r.crowding_upper_mm) = lower ? random_.between(1.5, 7) : random_.between(1, 3);
     bite_.right = lower;  // the arch asked about
@@ -193,26 +193,26 @@ void BiteDraw::face() {
 
 void BiteDraw::choose() {
   switch (spec_.kind) {
-    case K::angle_class:
-    case K::division:
-    case K::subdivision:
+    case DrawnKind::angle_class:
+    case DrawnKind::division:
+    case DrawnKind::subdivision:
       return class_of_bite();
-    case K::overbite:
-    case K::open_bite:
-    case K::midline:
-    case K::crossbite:
-    case K::curve_of_spee:
+    case DrawnKind::overbite:
+    case DrawnKind::open_bite:
+    case DrawnKind::midline:
+    case DrawnKind::crossbite:
+    case DrawnKind::curve_of_spee:
       return front();
-    case K::crowding:
-    case K::tooth_size:
+    case DrawnKind::crowding:
+    case DrawnKind::tooth_size:
       return form();
-    case K::skeletal:
+    case DrawnKind::skeletal:
       return face();
-    case K::correction:
+    case DrawnKind::correction:
       return both(chance(0.5) ? 3 : -3);
-    case K::interference:
-    case K::notation:
-    case K::landmark:
+    case DrawnKind::interference:
+    case DrawnKind::notation:
+    case DrawnKind::landmark:
       return both(static_cast<int>(random_.below(3)) - 1);
     default:
       return relation();
@@ -235,7 +235,8 @@ void BiteDraw::finish() {
   r.intermolar_upper_mm += wide;
   r.intercanine_upper_mm += 0.55 * wide + vary(-0.2, 0.2);
   if (r.overjet_mm > 5.5) r.upper_incisor_inclination_deg = 12 + vary(-2, 3);
-  if (spec_.kind != K::open_bite && spec_.kind != K::overbite && spec_.kind != K::curve_of_spee && !overjet_set_)
+  if (spec_.kind != DrawnKind::open_bite && spec_.kind != DrawnKind::overbite &&
+      spec_.kind != DrawnKind::curve_of_spee && !overjet_set_)
     r.overbite_mm += vary(-0.6, 0.8);
 }
 

@@ -3,28 +3,28 @@
 namespace intercusp {
 
 const std::vector<KindInfo>& question_kinds() {
-  using K = QuestionKind;
-  using F = AnswerForm;
+  using Kind = QuestionKind;
+  using Form = AnswerForm;
   static const std::vector<KindInfo> kinds{
-      {K::molar_relation, "molar", "Molar relation", F::choice},
-      {K::canine_relation, "canine", "Canine relation", F::choice},
-      {K::angle_class, "class", "Class of the bite", F::choice},
-      {K::division, "division", "Division of Class II", F::choice},
-      {K::subdivision, "subdivision", "Subdivision", F::choice},
-      {K::overjet, "overjet", "Overjet", F::number},
-      {K::overbite, "overbite", "Overbite", F::number},
-      {K::open_bite, "open_bite", "Open bite", F::choice},
-      {K::crossbite, "crossbite", "Crossbite", F::teeth},
-      {K::midline, "midline", "Midlines", F::number},
-      {K::crowding, "crowding", "Crowding", F::number},
-      {K::tooth_size, "tooth_size", "Tooth sizes", F::choice},
-      {K::curve_of_spee, "spee", "Curve of Spee", F::number},
-      {K::skeletal, "skeletal", "Skeletal pattern", F::choice},
-      {K::notation, "notation", "Tooth numbers", F::tooth},
-      {K::landmark, "landmark", "Landmarks", F::point},
-      {K::correction, "correction", "Movement that corrects", F::choice},
-      {K::interference, "interference", "What will be in the way", F::choice},
-      {K::sheet, "sheet", "Reading a movement sheet", F::number},
+      {Kind::molar_relation, "molar", "Molar relation", Form::choice},
+      {Kind::canine_relation, "canine", "Canine relation", Form::choice},
+      {Kind::angle_class, "class", "Class of the bite", Form::choice},
+      {Kind::division, "division", "Division of Class II", Form::choice},
+      {Kind::subdivision, "subdivision", "Subdivision", Form::choice},
+      {Kind::overjet, "overjet", "Overjet", Form::number},
+      {Kind::overbite, "overbite", "Overbite", Form::number},
+      {Kind::open_bite, "open_bite", "Open bite", Form::choice},
+      {Kind::crossbite, "crossbite", "Crossbite", Form::teeth},
+      {Kind::midline, "midline", "Midlines", Form::number},
+      {Kind::crowding, "crowding", "Crowding", Form::number},
+      {Kind::tooth_size, "tooth_size", "Tooth sizes", Form::choice},
+      {Kind::curve_of_spee, "spee", "Curve of Spee", Form::number},
+      {Kind::skeletal, "skeletal", "Skeletal pattern", Form::choice},
+      {Kind::notation, "notation", "Tooth numbers", Form::tooth},
+      {Kind::landmark, "landmark", "Landmarks", Form::point},
+      {Kind::correction, "correction", "Movement that corrects", Form::choice},
+      {Kind::interference, "interference", "What will be in the way", Form::choice},
+      {Kind::sheet, "sheet", "Reading a movement sheet", Form::number},
   };
   return kinds;
 }

@@ -145,7 +145,8 @@ void draw_body(ZBuffer& buffer, const PictureBody& body, const Fitting& fit, con
 
 void draw_ring(ZBuffer& buffer, const Vec3& at) {
   const int cx = static_cast<int>(at.x()), cy = static_cast<int>(at.y());
-  if (at.z() < buffer.depth(cx, cy) - 1) return;
+  constexpr double kBelowSurface = 4;  // mm that a crown may bulge over the place
+  if (at.z() < buffer.depth(cx, cy) - kBelowSurface) return;
   constexpr int kOuter = 9, kInner = 6;
   for (int y = -kOuter; y <= kOuter; ++y)
     for (int x = -kOuter; x <= kOuter; ++x) {

@@ -27,7 +27,7 @@ struct Picture {
 
 /// Draws bodies by their vertex colours (bone colour where they have none), lit from the viewer's upper left. The upper
 /// view looks up at the upper jaw alone, the lower view down at the lower jaw alone. `marked` is drawn as a ring where
-/// it is not hidden by more than 1 mm. Everything fits. O(triangles + pixels).
+/// it is not hidden by more than 4 mm. Everything fits. O(triangles + pixels).
 Picture draw_record_view(const std::vector<PictureBody>& bodies, RecordView view, int width, int height,
                          const Vec3* marked);
 

@@ -170,10 +170,18 @@ def check_number(question, rows):
 
 
 def check_tooth(question, points):
-    at = np.array(question["marked"])
-    near = min((float(np.linalg.norm(p - at)), name) for name, p in points.items() if name[:2].isdigit() and "contact" not in name)
-    tooth = question["key"]["teeth"][0]
-    return [] if near[0] < MM and near[1].startswith(str(tooth)) else [f"{tooth} is asked, {near[1]} is marked"]
+    """The mark lies in the crown: nearer to the middle of that tooth's contacts, seen level, than to any other's of its jaw."""
+    at, tooth = np.array(question["marked"]), question["key"]["teeth"][0]
+    quadrants = "12" if tooth < 30 else "34"
+    middles = {}
+    for name in points:
+        if name[0] in quadrants and name.endswith("contact_mesial"):
+            ends = points[name], points[name[:2] + ".contact_distal"]
+            middles[int(name[:2])] = np.linalg.norm((sum(ends) / 2 - at)[:2])
+    nearest = min(middles, key=middles.get)
+    tips = [points[n][2] for n in points if n[:2] == str(tooth) and n.split(".")[1] in ("cusp_tip", "buccal_cusp", "mesiobuccal_cusp", "incisal_edge_mid")]
+    inside = all((at[2] > z) == (tooth < 30) for z in tips)
+    return [] if nearest == tooth and inside else [f"{tooth} is asked, {nearest} is marked"]
 
 
 def check_point(question, points):
