@@ -23,7 +23,7 @@ std::string trimmed_lower(const std::string& text) {
   return out;
 }
 
-Error not_understood(const Question& question, const std::string& text) {
+Error not_understood(const PracticeQuestion& question, const std::string& text) {
   return Error{"\"" + text.substr(0, 60) + "\" is not an answer to this question", "",
                "answer with " + how_to_answer(question)};
 }
@@ -47,8 +47,8 @@ bool says(const std::string& text, const std::string& word) {
   return !word.empty() && text.find(word) != std::string::npos;
 }
 
-Result<Answer> read_choice(const Question& question, const std::string& text) {
-  Answer answer;
+Result<PracticeAnswer> read_choice(const PracticeQuestion& question, const std::string& text) {
+  PracticeAnswer answer;
   for (std::size_t i = 0; i < question.choices.size(); ++i) {
     if (text != std::to_string(i + 1) && text != trimmed_lower(question.choices[i].words)) continue;
     answer.choice = i;
@@ -57,17 +57,17 @@ Result<Answer> read_choice(const Question& question, const std::string& text) {
   return not_understood(question, text);
 }
 
-Result<Answer> read_number(const Question& question, const std::string& text) {
+Result<PracticeAnswer> read_number(const PracticeQuestion& question, const std::string& text) {
   const std::vector<double> found = numbers_in(text);
   if (found.size() != 1 || !std::isfinite(found[0]) || std::abs(found[0]) > 1000) return not_understood(question, text);
-  Answer answer;
+  PracticeAnswer answer;
   const bool turned = says(text, question.negative_word);
   answer.number = turned ? -std::abs(found[0]) : found[0];
   return answer;
 }
 
-Result<Answer> read_teeth(const Question& question, const std::string& text) {
-  Answer answer;
+Result<PracticeAnswer> read_teeth(const PracticeQuestion& question, const std::string& text) {
+  PracticeAnswer answer;
   if (text == "none" && question.form == AnswerForm::teeth) return answer;
   std::string spaced = text;
   for (char& c : spaced)
@@ -87,7 +87,7 @@ Result<Answer> read_teeth(const Question& question, const std::string& text) {
 
 }  // namespace
 
-Result<Answer> read_answer(const Question& question, const std::string& text) {
+Result<PracticeAnswer> read_answer(const PracticeQuestion& question, const std::string& text) {
   const std::string plain = trimmed_lower(text.substr(0, 400));
   switch (question.form) {
     case AnswerForm::choice:
@@ -100,14 +100,14 @@ Result<Answer> read_answer(const Question& question, const std::string& text) {
     default: {
       const std::vector<double> found = numbers_in(plain);
       if (found.size() != 3) return not_understood(question, plain);
-      Answer answer;
+      PracticeAnswer answer;
       answer.at = Vec3(found[0], found[1], found[2]);
       return answer;
     }
   }
 }
 
-std::string answer_text(const Question& question, const Answer& answer) {
+std::string answer_text(const PracticeQuestion& question, const PracticeAnswer& answer) {
   switch (question.form) {
     case AnswerForm::choice:
       return std::to_string(answer.choice + 1);
@@ -125,7 +125,7 @@ std::string answer_text(const Question& question, const Answer& answer) {
   }
 }
 
-std::string answer_words(const Question& question, const Answer& answer) {
+std::string answer_words(const PracticeQuestion& question, const PracticeAnswer& answer) {
   switch (question.form) {
     case AnswerForm::choice:
       return question.choices[answer.choice].words;
@@ -142,7 +142,7 @@ std::string answer_words(const Question& question, const Answer& answer) {
   }
 }
 
-std::string how_to_answer(const Question& question) {
+std::string how_to_answer(const PracticeQuestion& question) {
   switch (question.form) {
     case AnswerForm::choice:
       return "a number from 1 to " + std::to_string(question.choices.size());

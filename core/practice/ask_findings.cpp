@@ -9,8 +9,8 @@ namespace intercusp {
 
 namespace {
 
-Question finding_question(const Asking& a, AnswerForm form, const std::string& prompt) {
-  Question question;
+PracticeQuestion finding_question(const Asking& a, AnswerForm form, const std::string& prompt) {
+  PracticeQuestion question;
   question.spec = a.spec;
   question.form = form;
   question.prompt = prompt;
@@ -49,7 +49,7 @@ Asked ask_open_bite(Asking& a) {
   const MeasureValue bite = a.reading.of("overbite");
   // A canine alone may stand short of its partner in a closed bite: such a case asks about words, not about seeing.
   if ((v.value > 0) != (bite.value < 0)) return std::nullopt;
-  Question question = finding_question(a, AnswerForm::choice, "Is there an anterior open bite?");
+  PracticeQuestion question = finding_question(a, AnswerForm::choice, "Is there an anterior open bite?");
   explain_by(question, "open_bite_anterior", v);
   const double open = 1 - below(0, v.value, v.uncertainty);
   question.choices = {{"No, the front teeth overlap", 0, 1 - open}, {"Yes, the bite is open at the front", 0, open}};
@@ -58,7 +58,7 @@ Asked ask_open_bite(Asking& a) {
 }
 
 Asked ask_crossbite(Asking& a) {
-  Question question = finding_question(
+  PracticeQuestion question = finding_question(
       a, AnswerForm::teeth,
       "Which upper back teeth are in crossbite (upper buccal cusp inside the lower one)? Name all, or none.");
   std::string measure = "posterior_crossbite_right";
@@ -88,7 +88,7 @@ Asked ask_crossbite(Asking& a) {
 
 Asked ask_tooth_size(Asking& a) {
   const MeasureValue v = a.reading.of("tooth_size_excess_anterior");
-  Question question = finding_question(
+  PracticeQuestion question = finding_question(
       a, AnswerForm::choice, "Do the six upper and the six lower front teeth fit each other in size (within 2 mm)?");
   explain_by(question, "tooth_size_excess_anterior", v);
   constexpr double kMatters = 2;  // mm; Othman and Harradine 2007
@@ -106,7 +106,8 @@ Asked ask_skeletal(Asking& a) {
   for (const char* name : {"A", "B", "N"})
     if (!points.count(name)) return std::nullopt;
   const double anb = anb_deg(points), sd = anb_sd(points, a.reading.input().settings.landmark_sd_mm);
-  Question question = finding_question(a, AnswerForm::choice, "What is the skeletal pattern from front to back?");
+  PracticeQuestion question =
+      finding_question(a, AnswerForm::choice, "What is the skeletal pattern from front to back?");
   // Words of the angle; millimetres do not depend on it.
   const long tenths = std::lround(10 * anb);
   question.value = anb;

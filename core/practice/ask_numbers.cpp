@@ -7,9 +7,9 @@ namespace intercusp {
 
 namespace {
 
-Question number_question(const Asking& a, const std::string& prompt, const std::string& measure,
-                         const MeasureValue& v) {
-  Question question;
+PracticeQuestion number_question(const Asking& a, const std::string& prompt, const std::string& measure,
+                                 const MeasureValue& v) {
+  PracticeQuestion question;
   question.spec = a.spec;
   question.form = AnswerForm::number;
   question.prompt = prompt;
@@ -26,7 +26,7 @@ Asked ask_number(Asking& a) {
   const auto numbered = [&a](const std::string& prompt, const std::string& id) {
     return number_question(a, prompt, id, a.reading.of(id));
   };
-  Question question;
+  PracticeQuestion question;
   switch (a.spec.kind) {
     case QuestionKind::overjet:
       question = numbered("How large is the overjet?", "overjet");
@@ -57,7 +57,7 @@ Asked ask_number(Asking& a) {
 }
 
 Asked ask_midline(Asking& a) {
-  Question question =
+  PracticeQuestion question =
       number_question(a, "How far is the upper dental midline off the lower one, and to which side of the patient?",
                       "midline_upper_lower", a.reading.of("midline_upper_lower"));
   question.positive_word = "left";

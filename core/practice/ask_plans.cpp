@@ -41,8 +41,8 @@ double half_steps(double mm) {
   return 0.5 * static_cast<double>(std::lround(2 * mm));
 }
 
-Question plan_question(const Asking& a, AnswerForm form, const std::string& prompt) {
-  Question question;
+PracticeQuestion plan_question(const Asking& a, AnswerForm form, const std::string& prompt) {
+  PracticeQuestion question;
   question.spec = a.spec;
   question.form = form;
   question.prompt = prompt;
@@ -143,7 +143,7 @@ Asked ask_correction(Asking& a) {
   const double right = a.reading.of("molar_right").value, left = a.reading.of("molar_left").value;
   const double mean = half_steps(0.5 * (right + left));
   const JawMove base{a.random.below(2) == 0 ? Jaw::upper : Jaw::lower, {}};
-  Question question = plan_question(
+  PracticeQuestion question = plan_question(
       a, AnswerForm::choice, "Which movement brings the overjet and the molars of both sides to where they are usual?");
   for (std::size_t i = 0; i < kShares.size(); ++i) {
     JawMove move = base;
@@ -177,7 +177,7 @@ Asked ask_interference(Asking& a) {
     if (i != place && depths[i] > 0.5 * depths[place]) return std::nullopt;
   if (*deepest < 0.05) place = static_cast<std::size_t>(Place::nowhere);
   if (*deepest >= 0.05 && *deepest < 0.5) return std::nullopt;
-  Question question =
+  PracticeQuestion question =
       plan_question(a, AnswerForm::choice, "Where will the teeth be in the way most after this movement?");
   question.sheet = move.note(a.reading.points());
   for (std::size_t i = 0; i < 4; ++i)
@@ -196,7 +196,7 @@ Asked ask_sheet(Asking& a) {
   const SheetItem& item = kSheetItems[a.random.below(a.spec.difficulty <= 2 ? 2 : 3)];
   const MeasureDefinition& definition = *find_measure(item.measure);
   const MeasureValue before = a.reading.of(item.measure), after = read_moved(a.reading, move, item.measure);
-  Question question = plan_question(
+  PracticeQuestion question = plan_question(
       a, AnswerForm::number, std::string("What will the ") + item.what + " be after the movement on this sheet?");
   question.sheet =
       "Before: " + definition.name + " " + in_words(definition, before) + ". " + move.note(a.reading.points());

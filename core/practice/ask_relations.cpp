@@ -27,7 +27,7 @@ double odds_of(const MeasureValue& v, int low, int high) {
 constexpr int kFar = 99;
 
 /// Beyond a full unit counts as a full unit.
-void offer_quarters(Question& question, const MeasureValue& v) {
+void offer_quarters(PracticeQuestion& question, const MeasureValue& v) {
   for (int q = -4; q <= 4; ++q)
     question.choices.push_back({quarter_words(q), 0, odds_of(v, q == -4 ? -kFar : q, q == 4 ? kFar : q)});
   credit_by_odds(question);
@@ -40,14 +40,14 @@ void offer_quarters(Question& question, const MeasureValue& v) {
   }
 }
 
-void offer_classes(Question& question, const MeasureValue& v) {
+void offer_classes(PracticeQuestion& question, const MeasureValue& v) {
   question.choices = {
       {"Class I", 0, odds_of(v, 0, 0)}, {"Class II", 0, odds_of(v, 1, kFar)}, {"Class III", 0, odds_of(v, -kFar, -1)}};
   credit_by_odds(question);
 }
 
-Question blank_question(const Asking& a, const std::string& prompt) {
-  Question question;
+PracticeQuestion blank_question(const Asking& a, const std::string& prompt) {
+  PracticeQuestion question;
   question.spec = a.spec;
   question.form = AnswerForm::choice;
   question.prompt = prompt;
@@ -74,7 +74,7 @@ Asked ask_side_relation(Asking& a) {
   const bool molar = a.spec.kind == QuestionKind::molar_relation;
   const std::string side = a.bite.right ? "right" : "left", id = (molar ? "molar_" : "canine_") + side;
   const MeasureValue v = a.reading.of(id);
-  Question question = blank_question(
+  PracticeQuestion question = blank_question(
       a, std::string("What is the ") + (molar ? "molar" : "canine") + " relation on the patient's " + side + "?");
   explain_by(question, id, v);
   a.spec.difficulty <= 2 ? offer_classes(question, v) : offer_quarters(question, v);
@@ -88,7 +88,8 @@ Asked ask_angle_class(Asking& a) {
   const MeasureValue v = a.reading.of("angle_class");
   const SideOdds right(a.reading.of("molar_right")), left(a.reading.of("molar_left"));
   const double two = division_two_odds(a);
-  Question question = blank_question(a, "What is the class of this bite by the molars, both sides taken together?");
+  PracticeQuestion question =
+      blank_question(a, "What is the class of this bite by the molars, both sides taken together?");
   explain_by(question, "angle_class", v);
   // The sides differ: one is Class I, the other not.
   const double mixed = right.two * left.three + right.three * left.two;
@@ -117,7 +118,7 @@ Asked ask_division(Asking& a) {
   const MeasureValue v = a.reading.of("angle_class");
   if (v.relation != "II" || !a.reading.fault().empty()) return std::nullopt;
   const double two = division_two_odds(a);
-  Question question = blank_question(a, "This bite is Class II. Which division?");
+  PracticeQuestion question = blank_question(a, "This bite is Class II. Which division?");
   const MeasureValue inclination = a.reading.of("incisor_inclination_upper");
   explain_by(question, "incisor_inclination_upper", inclination);
   question.definition = find_measure("angle_class")->definition;
@@ -131,7 +132,7 @@ Asked ask_division(Asking& a) {
 Asked ask_subdivision(Asking& a) {
   const MeasureValue v = a.reading.of("angle_class");
   const SideOdds right(a.reading.of("molar_right")), left(a.reading.of("molar_left"));
-  Question question = blank_question(a, "Is this bite a subdivision, and of which side?");
+  PracticeQuestion question = blank_question(a, "Is this bite a subdivision, and of which side?");
   explain_by(question, "angle_class", v);
   const double same = right.one * left.one + right.two * left.two + right.three * left.three;
   question.choices = {

@@ -35,7 +35,7 @@ Asked ask_notation(Asking& a) {
   const int tooth = drawn_tooth(a.random);
   const auto middle = middle_of_crown(a.reading.points(), tooth);
   if (!middle) return std::nullopt;
-  Question question;
+  PracticeQuestion question;
   question.spec = a.spec;
   question.form = AnswerForm::tooth;
   question.prompt = "Which tooth is marked? Give its two-digit number.";
@@ -58,7 +58,7 @@ Asked ask_landmark(Asking& a) {
   const std::string name = std::to_string(tooth) + "." + kAsked[a.random.below(most)];
   const auto found = a.reading.points().find(name);
   if (found == a.reading.points().end()) return std::nullopt;
-  Question question;
+  PracticeQuestion question;
   question.spec = a.spec;
   question.form = AnswerForm::point;
   question.landmark = name;

@@ -5,7 +5,7 @@
 
 namespace intercusp {
 
-void allow_errors(Question& question) {
+void allow_errors(PracticeQuestion& question) {
   const int d = question.spec.difficulty;
   const double tolerance = d <= 2 ? 1.0 : d <= 4 ? 0.75 : 0.5;
   question.right_within = std::hypot(tolerance, question.uncertainty);
@@ -21,7 +21,7 @@ void shuffle(std::vector<Choice>& choices, FixedRandom& random) {
     std::swap(choices[i - 1], choices[random.below(static_cast<std::uint32_t>(i))]);
 }
 
-void credit_by_odds(Question& question) {
+void credit_by_odds(PracticeQuestion& question) {
   auto& choices = question.choices;
   const auto best = std::max_element(choices.begin(), choices.end(),
                                      [](const Choice& a, const Choice& b) { return a.probability < b.probability; });

@@ -17,7 +17,7 @@ struct Asking {
   FixedRandom random;
   std::optional<PlanEntry> moved;
 };
-using Asked = std::optional<Question>;
+using Asked = std::optional<PracticeQuestion>;
 
 Asked ask_side_relation(Asking& a);
 Asked ask_angle_class(Asking& a);
@@ -36,7 +36,7 @@ Asked ask_interference(Asking& a);
 Asked ask_sheet(Asking& a);
 
 /// How far off a number may be: `right` by the difficulty, each widened by the uncertainty of the truth.
-void allow_errors(Question& question);
+void allow_errors(PracticeQuestion& question);
 
 /// Normal distribution function.
 double below(double x, double mean, double sd);
@@ -45,6 +45,6 @@ double below(double x, double mean, double sd);
 void shuffle(std::vector<Choice>& choices, FixedRandom& random);
 
 /// Credit by probability: the likeliest is right, and so is what is nearly as likely. Marks the question where two are.
-void credit_by_odds(Question& question);
+void credit_by_odds(PracticeQuestion& question);
 
 }  // namespace intercusp

@@ -27,7 +27,7 @@ MeasureValue BiteReading::of(const std::string& id) {
   return value;
 }
 
-void explain_by(Question& question, const std::string& measure, const MeasureValue& value) {
+void explain_by(PracticeQuestion& question, const std::string& measure, const MeasureValue& value) {
   const MeasureDefinition* definition = find_measure(measure);
   question.measure = measure;
   question.construct = value.construct;

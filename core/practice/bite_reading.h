@@ -28,7 +28,7 @@ class BiteReading {
 };
 
 /// Fills in what a measure says of itself: construct, definition, source, the truth in words.
-void explain_by(Question& question, const std::string& measure, const MeasureValue& value);
+void explain_by(PracticeQuestion& question, const std::string& measure, const MeasureValue& value);
 
 /// Two answers count where each is at least this likely to be the truth.
 constexpr double kDefensible = 0.35;

@@ -9,7 +9,7 @@ namespace intercusp {
 
 namespace {
 
-Mark mark_given(const Question& question, const GivenAnswer& given) {
+Mark mark_given(const PracticeQuestion& question, const GivenAnswer& given) {
   const auto answer = read_answer(question, given.text);
   if (answer) return mark_answer(question, answer.value());
   Mark mark;
@@ -44,7 +44,7 @@ std::string csv_quoted(const std::string& text) {
 
 }  // namespace
 
-GatheredSet gather(std::vector<Question> questions, const std::vector<SetResult>& results) {
+GatheredSet gather(std::vector<PracticeQuestion> questions, const std::vector<SetResult>& results) {
   GatheredSet gathered;
   gathered.questions = std::move(questions);
   for (const SetResult& result : results) {

@@ -22,13 +22,13 @@ struct QuestionSummary {
 };
 
 struct GatheredSet {
-  std::vector<Question> questions;
+  std::vector<PracticeQuestion> questions;
   std::vector<MarkedResult> results;
   std::vector<QuestionSummary> summaries;  ///< one a question
 };
 
 /// Marks results again from their answers. `questions` are those of the set.
-GatheredSet gather(std::vector<Question> questions, const std::vector<SetResult>& results);
+GatheredSet gather(std::vector<PracticeQuestion> questions, const std::vector<SetResult>& results);
 
 /// One line a student and question: by, question, kind, seed, difficulty, answer, truth, verdict, credit, seconds.
 std::string gathered_csv(const GatheredSet& gathered);

@@ -14,17 +14,17 @@ Verdict verdict_of(double credit) {
   return credit >= 1 ? Verdict::right : credit >= 0.5 ? Verdict::near : Verdict::wrong;
 }
 
-double credit_within(double off, const Question& question) {
+double credit_within(double off, const PracticeQuestion& question) {
   return off <= question.right_within ? 1 : off <= question.near_within ? 0.5 : 0;
 }
 
-std::string within_words(const Question& question) {
+std::string within_words(const PracticeQuestion& question) {
   return "Up to " + short_number(question.right_within) + " mm counts as right, up to " +
          short_number(question.near_within) +
          " mm as near (what a probe may be off, with the uncertainty of the reading).";
 }
 
-void mark_choice(const Question& question, const Answer& answer, Mark& mark) {
+void mark_choice(const PracticeQuestion& question, const PracticeAnswer& answer, Mark& mark) {
   const Choice& chosen = question.choices[answer.choice];
   mark.credit = chosen.credit;
   if (question.two_answers)
@@ -33,7 +33,7 @@ void mark_choice(const Question& question, const Answer& answer, Mark& mark) {
     mark.why += (mark.why.empty() ? "" : " ") + std::string("Partly right.");
 }
 
-void mark_number(const Question& question, const Answer& answer, Mark& mark) {
+void mark_number(const PracticeQuestion& question, const PracticeAnswer& answer, Mark& mark) {
   mark.off = answer.number - question.value;
   mark.credit = credit_within(std::abs(*mark.off), question);
   mark.why = within_words(question);
@@ -44,7 +44,7 @@ void mark_number(const Question& question, const Answer& answer, Mark& mark) {
   mark.why = "The direction is the other one: the amount counts only with its direction.";
 }
 
-void mark_teeth(const Question& question, const Answer& answer, Mark& mark) {
+void mark_teeth(const PracticeQuestion& question, const PracticeAnswer& answer, Mark& mark) {
   const auto has = [](const std::vector<int>& list, int tooth) {
     return std::find(list.begin(), list.end(), tooth) != list.end();
   };
@@ -62,7 +62,7 @@ void mark_teeth(const Question& question, const Answer& answer, Mark& mark) {
     mark.why = teeth_words(question.doubtful_teeth) + " stand cusp to cusp: they count neither way.";
 }
 
-void mark_tooth(const Question& question, const Answer& answer, Mark& mark) {
+void mark_tooth(const PracticeQuestion& question, const PracticeAnswer& answer, Mark& mark) {
   const int truth = question.teeth.front(), said = answer.teeth.front();
   mark.credit = truth == said ? 1 : 0;
   if (mark.credit > 0) return;
@@ -81,7 +81,7 @@ const char* verdict_word(Verdict verdict) {
   return verdict == Verdict::right ? "right" : verdict == Verdict::near ? "near" : "wrong";
 }
 
-Mark mark_answer(const Question& question, const Answer& answer) {
+Mark mark_answer(const PracticeQuestion& question, const PracticeAnswer& answer) {
   Mark mark;
   switch (question.form) {
     case AnswerForm::choice:

@@ -11,7 +11,7 @@ enum class Verdict { right, near, wrong };
 const char* verdict_word(Verdict verdict);
 
 /// An answer as it was understood.
-struct Answer {
+struct PracticeAnswer {
   std::size_t choice = 0;  ///< index
   double number = 0;       ///< signed
   std::vector<int> teeth;  ///< ascending
@@ -28,15 +28,15 @@ struct Mark {
 
 /// Reads an answer as it is typed. Choice: its number from 1, or its words. Number: "3.5", "2 right", "-1,5". Tooth:
 /// "36". Teeth: "15, 16" or "none". Point: three numbers, mm in the patient frame. The Error says how to answer.
-Result<Answer> read_answer(const Question& question, const std::string& text);
+Result<PracticeAnswer> read_answer(const PracticeQuestion& question, const std::string& text);
 
 /// The same answer as text that read_answer understands, and in words for people.
-std::string answer_text(const Question& question, const Answer& answer);
-std::string answer_words(const Question& question, const Answer& answer);
+std::string answer_text(const PracticeQuestion& question, const PracticeAnswer& answer);
+std::string answer_words(const PracticeQuestion& question, const PracticeAnswer& answer);
 
 /// How to answer this question, for a prompt: "a number from 1 to 9", "mm, with the word left or right".
-std::string how_to_answer(const Question& question);
+std::string how_to_answer(const PracticeQuestion& question);
 
-Mark mark_answer(const Question& question, const Answer& answer);
+Mark mark_answer(const PracticeQuestion& question, const PracticeAnswer& answer);
 
 }  // namespace intercusp

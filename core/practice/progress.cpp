@@ -37,11 +37,11 @@ long day_at(const json& j) {
 
 }  // namespace
 
-double guess_chance(const Question& question) {
+double guess_chance(const PracticeQuestion& question) {
   return question.form == AnswerForm::choice ? 1.0 / static_cast<double>(question.choices.size()) : 0.0;
 }
 
-void PracticeProgress::take(const Question& question, const Mark& mark, long day) {
+void PracticeProgress::take(const PracticeQuestion& question, const Mark& mark, long day) {
   AnswerRecord record{question.spec, mark.credit, guess_chance(question), std::nullopt, day};
   if (question.form == AnswerForm::number) record.off = mark.off;
   answers_.push_back(record);

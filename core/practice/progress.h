@@ -39,7 +39,7 @@ struct Calibration {
 class PracticeProgress {
  public:
   /// Takes a marked answer in: level, spaced return (after 1, 3, 7, 21 days; then it is known), calibration.
-  void take(const Question& question, const Mark& mark, long day);
+  void take(const PracticeQuestion& question, const Mark& mark, long day);
 
   Ability ability(QuestionKind kind) const;
   Calibration calibration(QuestionKind kind) const;
@@ -66,7 +66,7 @@ class PracticeProgress {
 std::string session_report(const PracticeProgress& progress, std::size_t from);
 
 /// The chance of a lucky guess at a question.
-double guess_chance(const Question& question);
+double guess_chance(const PracticeQuestion& question);
 
 /// "about the middle (level 4 of 7)"
 std::string level_words(const Ability& ability);

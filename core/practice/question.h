@@ -20,7 +20,7 @@ struct Choice {
 };
 
 /// A question with its key. Lengths mm, points in the patient frame at rest.
-struct Question {
+struct PracticeQuestion {
   QuestionSpec spec;
   AnswerForm form = AnswerForm::choice;
   std::string prompt;
@@ -48,7 +48,7 @@ struct Question {
 
 /// A question and the jaws it is asked about.
 struct MadeQuestion {
-  Question question;
+  PracticeQuestion question;
   SampleJaws jaws;                 ///< with bodies only where the question rests on surfaces
   std::optional<PlanEntry> moved;  ///< what the question moves; to be shown with the answer
 };
@@ -71,7 +71,7 @@ void exchange(A& archive, Choice& c) {
   exchange_all(archive, c.words, c.credit, c.probability);
 }
 template <class A>
-void exchange(A& archive, Question& q) {
+void exchange(A& archive, PracticeQuestion& q) {
   exchange_all(archive, q.spec, q.form, q.prompt, q.sheet, q.choices, q.value, q.uncertainty, q.right_within,
                q.near_within, q.unit, q.positive_word, q.negative_word, q.teeth, q.doubtful_teeth, q.offered_teeth,
                q.at, q.landmark, q.marked, q.measure, q.truth_words, q.definition, q.source, q.note, q.two_answers);

@@ -18,7 +18,7 @@ json point_json(const Vec3& p) {
 
 }  // namespace
 
-json question_json(const Question& question) {
+json question_json(const PracticeQuestion& question) {
   json j = {{"kind", info_of(question.spec.kind).id},
             {"skill", info_of(question.spec.kind).skill},
             {"seed", question.spec.seed},
@@ -35,7 +35,7 @@ json question_json(const Question& question) {
   return j;
 }
 
-json key_json(const Question& question) {
+json key_json(const PracticeQuestion& question) {
   json j = {{"truth", question.truth_words},
             {"definition", question.definition},
             {"source", question.source},

@@ -124,7 +124,7 @@ Status write_beside(const MadeQuestion& made, const Options& o, std::size_t numb
   return o.pictures.empty() ? Status(Done{}) : write_pictures(made, c.value(), o.pictures, number);
 }
 
-void print_question(const Question& question, std::size_t number, const std::string& of) {
+void print_question(const PracticeQuestion& question, std::size_t number, const std::string& of) {
   std::printf("Question %zu%s: %s, difficulty %d\n", number + 1, of.c_str(), info_of(question.spec.kind).skill,
               question.spec.difficulty);
   if (!question.sheet.empty()) std::printf("%s\n", question.sheet.c_str());
@@ -139,7 +139,7 @@ void print_question(const Question& question, std::size_t number, const std::str
   std::fflush(stdout);
 }
 
-void print_mark(const Question& question, const Mark& mark) {
+void print_mark(const PracticeQuestion& question, const Mark& mark) {
   const std::string verdict = verdict_word(mark.verdict);
   std::printf("%s%s", verdict.c_str(), mark.credit > 0 && mark.credit < 1 ? " (partly counted)" : "");
   std::printf(". You answered: %s. It is: %s.\n", mark.seen.c_str(), mark.meant.c_str());
@@ -172,7 +172,7 @@ class AnswerLines {
 };
 
 struct Asked {
-  Question question;
+  PracticeQuestion question;
   std::optional<Mark> mark;
   GivenAnswer given;
 };
@@ -291,7 +291,7 @@ int Session::report() const {
     return kDone;
   }
   if (options_.format == "csv") {
-    std::vector<Question> questions;
+    std::vector<PracticeQuestion> questions;
     for (const Asked& asked : asked_) questions.push_back(asked.question);
     std::printf("%s", gathered_csv(gather(std::move(questions), {result()})).c_str());
     return kDone;
@@ -357,7 +357,7 @@ int gather_results(const Options& o) {
   if (!set) return fail(set.error());
   const auto results = read_results(o);
   if (!results) return fail(results.error());
-  std::vector<Question> questions;
+  std::vector<PracticeQuestion> questions;
   for (const QuestionSpec& spec : questions_of(set.value())) {
     auto made = make_question(spec);
     if (!made) return fail(made.error());

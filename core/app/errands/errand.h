@@ -97,7 +97,7 @@ struct CaseWritten {
   std::vector<std::uint8_t> bytes;
 };
 struct QuestionMade {
-  Question question;
+  PracticeQuestion question;
   Case opened;
   std::vector<SurfaceNotes> notes;  ///< one a body
 };

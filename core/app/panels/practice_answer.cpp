@@ -44,7 +44,7 @@ void step_button(Workspace& w, double by) {
 }
 
 void number_controls(Workspace& w) {
-  const Question& q = *w.practice->question;
+  const PracticeQuestion& q = *w.practice->question;
   const AnswerDraft& d = w.practice->draft;
   ui::QuantityLook look;
   look.words = d.number_set ? short_number(d.number) + " mm" : "Type or drag: mm";
@@ -78,7 +78,7 @@ void tooth_button(Workspace& w, int tooth, float width) {
 
 /// Teeth in rows of a quadrant's half, as they stand when one looks at the patient.
 void tooth_controls(Workspace& w) {
-  const Question& q = *w.practice->question;
+  const PracticeQuestion& q = *w.practice->question;
   const float gap = px(3), width = std::floor((ImGui::GetContentRegionAvail().x - 6 * gap) / 7);
   for (const int quadrant : {1, 2, 4, 3}) {
     const bool right = quadrant == 1 || quadrant == 4;
@@ -106,7 +106,7 @@ void point_controls(Workspace& w) {
 
 void practice_question(Workspace& w) {
   const PracticeState& p = *w.practice;
-  const Question& q = *p.question;
+  const PracticeQuestion& q = *p.question;
   ui::paragraph(fonts().strong, theme().text, q.prompt.c_str());
   if (!q.sheet.empty()) {
     ui::gap_above(6);

@@ -103,7 +103,7 @@ void draw_own_construct(const PracticeState& p, const View& v, ImDrawList* list)
 
 void practice_marking(Workspace& w) {
   const PracticeState& p = *w.practice;
-  const Question& q = *p.question;
+  const PracticeQuestion& q = *p.question;
   ui::gap_above(10);
   draw_verdict(p.mark->verdict);
   practice_labelled("Your answer", p.mark->seen);

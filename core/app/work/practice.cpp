@@ -36,7 +36,7 @@ QuestionSpec spec_number(const PracticeState& p, std::size_t i) {
 }
 
 /// From where the thing asked about is seen.
-std::string record_for(const Question& q) {
+std::string record_for(const PracticeQuestion& q) {
   if (q.marked) return q.marked->x() < -12 ? "right" : q.marked->x() > 12 ? "left" : "front";
   if (!q.landmark.empty()) return jaw_of_landmark(q.landmark) == Jaw::upper ? "upper" : "lower";
   if (q.measure.find("_right") != std::string::npos) return "right";
@@ -202,19 +202,19 @@ std::string draft_text(const Workspace& w) {
     case AnswerForm::choice:
       return d.choice < 0 ? "" : std::to_string(d.choice + 1);
     case AnswerForm::number: {
-      Answer answer;
+      PracticeAnswer answer;
       answer.number = d.negative ? -std::abs(d.number) : d.number;
       return d.number_set ? answer_text(*p.question, answer) : "";
     }
     case AnswerForm::point: {
       const auto placed = w.now().landmarks.find(p.question->landmark);
       if (placed == w.now().landmarks.end()) return "";
-      Answer answer;
+      PracticeAnswer answer;
       answer.at = w.now().patient_from_scans * placed->second.at;
       return answer_text(*p.question, answer);
     }
     default: {
-      Answer answer;
+      PracticeAnswer answer;
       answer.teeth.assign(d.teeth.begin(), d.teeth.end());
       return p.question->form == AnswerForm::tooth && d.teeth.empty() ? "" : answer_text(*p.question, answer);
     }

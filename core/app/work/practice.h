@@ -29,7 +29,7 @@ struct PracticeState {
   std::vector<QuestionSpec> specs;
 
   std::size_t at = 0;  ///< number of the question on screen
-  std::optional<Question> question;
+  std::optional<PracticeQuestion> question;
   std::optional<Mark> mark;
   AnswerDraft draft;
   std::optional<Vec3> placed;  ///< a point answer, as it was given

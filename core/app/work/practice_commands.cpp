@@ -155,7 +155,7 @@ Result<Json> practice_gather_results_command(Workspace& w, const Json& args) {
     if (!read) return read.error();
     results.push_back(std::move(read).value());
   }
-  std::vector<Question> questions;
+  std::vector<PracticeQuestion> questions;
   for (const QuestionSpec& spec : questions_of(set.value())) {
     auto made = make_question(spec);
     if (!made) return made.error();

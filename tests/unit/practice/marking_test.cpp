@@ -6,8 +6,8 @@ using namespace intercusp;
 
 namespace {
 
-Question millimetres(double truth) {
-  Question q;
+PracticeQuestion millimetres(double truth) {
+  PracticeQuestion q;
   q.form = AnswerForm::number;
   q.value = truth;
   q.unit = "mm";
@@ -19,14 +19,14 @@ Question millimetres(double truth) {
   return q;
 }
 
-Question choosing() {
-  Question q;
+PracticeQuestion choosing() {
+  PracticeQuestion q;
   q.choices = {{"Class I", 0, 0}, {"Class II", 1, 0.6}, {"Class III", 0.5, 0.1}, {"Neither", 0.25, 0}};
   return q;
 }
 
-Question crossbite() {
-  Question q;
+PracticeQuestion crossbite() {
+  PracticeQuestion q;
   q.form = AnswerForm::teeth;
   q.offered_teeth = {14, 15, 16, 17};
   q.teeth = {15, 16};
@@ -34,7 +34,7 @@ Question crossbite() {
   return q;
 }
 
-Mark marked(const Question& question, const std::string& text) {
+Mark marked(const PracticeQuestion& question, const std::string& text) {
   const auto answer = read_answer(question, text);
   REQUIRE_MESSAGE(answer.ok(), text);
   // What is written of an answer reads back as the same answer.
@@ -48,7 +48,7 @@ Mark marked(const Question& question, const std::string& text) {
 }  // namespace
 
 TEST_CASE("a number is right, near or wrong by how far it is off, and its direction counts") {
-  const Question q = millimetres(-2);
+  const PracticeQuestion q = millimetres(-2);
   CHECK(marked(q, "2 right").verdict == Verdict::right);
   CHECK(marked(q, "-2.5").verdict == Verdict::right);
   CHECK(marked(q, "3,0 mm to the RIGHT").verdict == Verdict::near);
@@ -63,7 +63,7 @@ TEST_CASE("a number is right, near or wrong by how far it is off, and its direct
 }
 
 TEST_CASE("a choice is named by number or words and brings its credit") {
-  const Question q = choosing();
+  const PracticeQuestion q = choosing();
   CHECK(marked(q, "2").verdict == Verdict::right);
   CHECK(marked(q, " class iii ").verdict == Verdict::near);
   CHECK(marked(q, "1").credit == 0);
@@ -72,7 +72,7 @@ TEST_CASE("a choice is named by number or words and brings its credit") {
 }
 
 TEST_CASE("teeth in crossbite: each missed or invented tooth costs, a doubtful one never does") {
-  const Question q = crossbite();
+  const PracticeQuestion q = crossbite();
   CHECK(marked(q, "15, 16").credit == 1);
   CHECK(marked(q, "16 15 17").credit == 1);
   CHECK(marked(q, "15").credit == 0.5);
@@ -82,7 +82,7 @@ TEST_CASE("teeth in crossbite: each missed or invented tooth costs, a doubtful o
 }
 
 TEST_CASE("a tooth of the other side or of another notation is told apart from a wrong one") {
-  Question q;
+  PracticeQuestion q;
   q.form = AnswerForm::tooth;
   q.teeth = {36};
   CHECK(marked(q, "36").verdict == Verdict::right);
@@ -92,7 +92,7 @@ TEST_CASE("a tooth of the other side or of another notation is told apart from a
 }
 
 TEST_CASE("a point counts by its distance") {
-  Question q;
+  PracticeQuestion q;
   q.form = AnswerForm::point;
   q.at = Vec3(10, -20, 3);
   q.landmark = "36.mesiobuccal_cusp";

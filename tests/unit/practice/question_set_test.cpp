@@ -25,8 +25,8 @@ QuestionSet example() {
   return set;
 }
 
-Question choice_of_two(unsigned seed) {
-  Question q;
+PracticeQuestion choice_of_two(unsigned seed) {
+  PracticeQuestion q;
   q.spec.seed = seed;
   q.choices = {{"Yes", 1, 1}, {"No", 0, 0}};
   q.truth_words = "yes";
@@ -130,7 +130,7 @@ TEST_CASE("a class's results are marked again from the answers") {
 
 TEST_CASE("what was missed comes back after longer and longer pauses until it is known") {
   PracticeProgress progress;
-  const Question q = choice_of_two(9);
+  const PracticeQuestion q = choice_of_two(9);
   progress.take(q, wrong_mark(), 100);
   const std::vector<QuestionKind> kinds{q.spec.kind};
   CHECK_FALSE(progress.next(kinds, 100, 77) == q.spec);
@@ -148,7 +148,7 @@ TEST_CASE("what was missed comes back after longer and longer pauses until it is
 
 TEST_CASE("progress survives its file, and estimates show bias and spread") {
   PracticeProgress progress;
-  Question q;
+  PracticeQuestion q;
   q.spec.kind = QuestionKind::overjet;
   q.form = AnswerForm::number;
   for (const double off : {0.5, 1.0, 1.5}) {

@@ -13,8 +13,8 @@ using namespace intercusp;
 namespace {
 
 /// The best answer to a question, from its key.
-Answer best_answer(const Question& q) {
-  Answer answer;
+PracticeAnswer best_answer(const PracticeQuestion& q) {
+  PracticeAnswer answer;
   for (std::size_t i = 0; i < q.choices.size(); ++i)
     if (q.choices[i].credit > q.choices[answer.choice].credit) answer.choice = i;
   answer.number = q.value;
@@ -23,7 +23,7 @@ Answer best_answer(const Question& q) {
   return answer;
 }
 
-void check_fair(const Question& q) {
+void check_fair(const PracticeQuestion& q) {
   int right = 0;
   double likely = 0;
   for (const Choice& c : q.choices) {
