@@ -9,14 +9,13 @@ import { sharedServer } from './served.mjs';
 const same = (a, b) => Math.abs(a - b) < 1e-6;
 
 test('practice: a set is the same as in the terminal, from the link to the result', async () => {
-  const code = run('practice', '--make-set', '--seed', '9', '--count', '3', '--kinds', 'notation,molar,overjet', '--difficulty', '3').trim();
+  const code = run('practice', '--make-set', '--seed', '9', '--count', '2', '--kinds', 'molar,overjet', '--difficulty', '3').trim();
   const wanted = JSON.parse(run('practice', '--set', code, '--format', 'json', '--answers', '/dev/null')).questions;
   const context = await freshContext();
   const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   const before = (await state(page)).case.id;
   await act(page, 'practice', { set: code });
-  const answers = [];
   for (const [i, question] of wanted.entries()) {
     const shown = (await state(page)).practice;
     assert.equal(shown.number, i + 1);
@@ -24,30 +23,20 @@ test('practice: a set is the same as in the terminal, from the link to the resul
     for (const key of ['kind', 'seed', 'difficulty', 'prompt']) assert.equal(shown.question[key], question[key]);
     assert.deepEqual(shown.question.choices, question.choices);
     assert.equal((await state(page)).widgets.bite_card, undefined);
-    const text = question.form === 'choice' ? String(question.key.credits.indexOf(1) + 1)
-      : question.form === 'tooth' ? String(question.key.teeth[0]) : question.key.value.toFixed(2);
-    answers.push(text);
+    const text = question.form === 'choice' ? String(question.key.credits.indexOf(1) + 1) : question.key.value.toFixed(2);
     const marked = await act(page, 'practice_answer', { text });
     assert.equal(marked.mark.verdict, 'right');
     assert.equal(marked.key.truth, question.key.truth);
     if (question.form === 'number') assert.ok(same(marked.key.value, question.key.value));
     assert.ok((await state(page)).widgets.bite_card);
     if (i + 1 === wanted.length) break;
-    // The next one was prepared beside the screen: on screen within 300 ms.
+    // The next one is prepared beside the screen (practice_speed.mjs holds the time).
     await page.waitForFunction(() => window.intercusp.state().practice.ready, undefined, { timeout: 60000 });
-    const took = await page.evaluate(async () => {
-      const began = performance.now();
-      window.intercusp.act('practice_next', {});
-      const drawn = window.intercusp.page().frames;
-      while (window.intercusp.page().frames <= drawn) await new Promise(requestAnimationFrame);
-      return performance.now() - began;
-    });
-    assert.ok(took < 300, `the next question took ${took.toFixed(0)} ms`);
-    await settled(page);
+    await act(page, 'practice_next');
   }
   const { result } = await act(page, 'practice_result', { by: 'A. Student' });
   const gathered = await act(page, 'practice_gather', { set: code, results: [result] });
-  assert.match(gathered.text, /A. Student: 3 of 3/);
+  assert.match(gathered.text, /A. Student: 2 of 2/);
   await act(page, 'practice_next');
   assert.ok((await state(page)).practice.finished);
   await act(page, 'practice_leave');
@@ -64,7 +53,7 @@ test('practice: a hand begins, answers and sees why', async () => {
   await act(page, 'home');
   await click(page, 'start.practice');
   await page.waitForFunction(() => window.intercusp.state().practice?.question, undefined, { timeout: 60000 });
-  await act(page, 'practice', { kinds: ['molar'], seed: 4 });
+  await settled(page);
   await click(page, 'practice.choice.1');
   await click(page, 'practice.answer');
   await page.waitForFunction(() => window.intercusp.state().practice.mark);
@@ -74,6 +63,9 @@ test('practice: a hand begins, answers and sees why', async () => {
   assert.ok(shown.widgets['practice.next']);
   const kept = await page.evaluate(() => localStorage.getItem('intercusp.setting.practice_progress'));
   assert.equal(JSON.parse(kept).answers.length, 1);
+  const { link } = await act(page, 'practice_set', { kinds: ['notation'], count: 2, title: 'Group A' });
+  await page.evaluate((target) => { location.hash = new URL(target).hash; }, link);
+  await page.waitForFunction(() => window.intercusp.state().practice?.count === 2 && window.intercusp.state().practice.question);
   assert.deepEqual(context.errors, []);
   await context.close();
 });
