@@ -29,12 +29,12 @@ Asked ask_number(Asking& a) {
   PracticeQuestion question;
   switch (a.spec.kind) {
     case QuestionKind::overjet:
-      question = numbered("How large is the overjet?", "overjet");
+      question = numbered("How large is the overjet, at the central incisors where it is largest?", "overjet");
       question.positive_word = "forward";
       question.negative_word = "reverse";
       return question;
     case QuestionKind::overbite:
-      question = numbered("How large is the overbite?", "overbite");
+      question = numbered("How large is the overbite, at the central incisors with the larger overjet?", "overbite");
       question.positive_word = "overlap";
       question.negative_word = "open";
       return question;
