@@ -63,19 +63,34 @@ Stance usual_stance(int iso) {
   return s;
 }
 
+namespace {
+
+/// Keeps the width of a tooth that has too little room on the line, and stands it off the line.
+void squeeze(ArchTooth& tooth, double side) {
+  const Vec2 middle = 0.5 * (tooth.contact_mesial + tooth.contact_distal);
+  const Vec2 along = (tooth.contact_mesial - tooth.contact_distal).normalized();
+  const Vec2 outward = side * Vec2(-along.y(), along.x());
+  const Vec2 centre = middle + tooth.outwards_mm * outward;
+  tooth.contact_mesial = centre + 0.5 * tooth.placed.form.width * along;
+  tooth.contact_distal = centre - 0.5 * tooth.placed.form.width * along;
+}
+
+}  // namespace
+
 void lay_out_half(ArchTeeth& teeth, double side, const ArchLine& line, const Vec2& apex, double spacing) {
   const bool upper = is_upper(teeth.front().iso());
   const int quarter = upper ? (side > 0 ? 2 : 1) : (side > 0 ? 3 : 4);
   double s = 0;
   for (int n = 1; n <= 7; ++n) {
     ArchTooth& tooth = tooth_of(teeth, 10 * quarter + n);
-    const double next = line.after_chord(s, tooth.placed.form.width * (n <= 5 ? spacing : 1.0));
+    const double next = line.after_chord(s, tooth.room_mm() * (n <= 5 ? spacing : 1.0));
     const auto at = [&](double along) {
       const Vec2 p = line.at(along);
       return Vec2(apex.x() + side * p.x(), apex.y() + p.y());
     };
     tooth.contact_mesial = at(s);
     tooth.contact_distal = at(next);
+    if (tooth.room_share != 1 || tooth.outwards_mm != 0) squeeze(tooth, side);
     tooth.stand();
     s = next;
   }

@@ -24,6 +24,10 @@ struct ArchTooth {
   std::vector<CrownMark> marks;
   Stance stance;
   Vec2 contact_mesial = Vec2::Zero(), contact_distal = Vec2::Zero();  ///< patient x, y
+  double room_share = 1;   ///< of its width that it has on the line; less: its neighbours stand into its place
+  double outwards_mm = 0;  ///< off the line, towards the lip or cheek
+
+  double room_mm() const { return placed.form.width * room_share; }
 
   int iso() const { return placed.iso(); }
   /// Stands it between its contact points as its stance says.

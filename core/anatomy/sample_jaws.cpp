@@ -34,6 +34,12 @@ Status check_recipe(const JawRecipe& r) {
       {"the lower incisor inclination", r.lower_incisor_inclination_deg, -25, 25},
       {"the right crossbite", r.crossbite_right_mm, -3, 8},
       {"the left crossbite", r.crossbite_left_mm, -3, 8},
+      {"the drift of the right molars", r.drift_right_mm, 0, 5},
+      {"the drift of the left molars", r.drift_left_mm, 0, 5},
+      {"the upper crowding", r.crowding_upper_mm, 0, 9},
+      {"the lower crowding", r.crowding_lower_mm, 0, 9},
+      {"the size of the upper laterals in hundredths", 100 * r.upper_lateral_size, 65, 120},
+      {"the size of the lower front teeth in hundredths", 100 * r.lower_front_size, 85, 115},
       {"the place of the upper jaw", r.upper_jaw_forward_mm, -9, 9},
       {"the height of the face", r.face_height_mm, -6, 10},
       {"the place of the chin", r.chin_left_mm, -8, 8},
@@ -83,17 +89,35 @@ void add_raphe(LandmarkSet& set, const ArchField& upper) {
 
 }  // namespace
 
-Result<SampleJaws> make_sample(const JawRecipe& recipe) {
-  if (const Status fine = check_recipe(recipe); !fine) return fine.error();
-  auto seated = seat_arches(recipe);
-  if (!seated) return seated.error();
-  const SeatedArches& arches = seated.value();
+namespace {
+
+SampleJaws jaws_without_bodies(const JawRecipe& recipe, const SeatedArches& arches) {
   SampleJaws jaws;
   jaws.recipe = recipe;
   jaws.landmarks = arch_landmarks(arches.upper, arches.upper_field);
   jaws.landmarks.merge(arch_landmarks(arches.lower, arches.lower_field));
   add_raphe(jaws.landmarks, arches.upper_field);
   add_truth(jaws);
+  return jaws;
+}
+
+}  // namespace
+
+Result<SampleJaws> make_sample_points(const JawRecipe& recipe) {
+  if (const Status fine = check_recipe(recipe); !fine) return fine.error();
+  auto seated = seat_arches(recipe);
+  if (!seated) return seated.error();
+  SampleJaws jaws = jaws_without_bodies(recipe, seated.value());
+  if (recipe.with_bone) jaws.landmarks.merge(bone_landmarks(recipe, seated.value()));
+  return jaws;
+}
+
+Result<SampleJaws> make_sample(const JawRecipe& recipe) {
+  if (const Status fine = check_recipe(recipe); !fine) return fine.error();
+  auto seated = seat_arches(recipe);
+  if (!seated) return seated.error();
+  const SeatedArches& arches = seated.value();
+  SampleJaws jaws = jaws_without_bodies(recipe, arches);
   jaws.bodies.push_back({"upper_arch", arch_mesh(arches.upper, arches.upper_field, jaws)});
   jaws.bodies.push_back({"lower_arch", arch_mesh(arches.lower, arches.lower_field, jaws)});
   if (recipe.with_bone) add_bone(jaws, arches);

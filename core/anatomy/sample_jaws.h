@@ -27,6 +27,9 @@ struct JawRecipe {
   double upper_incisor_inclination_deg = 6.1, upper_lateral_inclination_deg = 4.4;  ///< of the labial surface
   double lower_incisor_inclination_deg = -1.7;
   double crossbite_right_mm = 0, crossbite_left_mm = 0;  ///< lower back teeth further outwards on that side
+  double drift_right_mm = 0, drift_left_mm = 0;  ///< upper molars forward of their place, the second premolar squeezed
+  double crowding_upper_mm = 0, crowding_lower_mm = 0;  ///< room that the six front teeth lack; they stand staggered
+  double upper_lateral_size = 1, lower_front_size = 1;  ///< of these crowns, against the rest
   // The skeleton, of which only the bones and their points say anything.
   double upper_jaw_forward_mm = 0;  ///< of the upper jaw against the skull; the lower one follows by the overjet
   double face_height_mm = 0;        ///< lower face longer than the average
@@ -58,6 +61,10 @@ Result<JawRecipe> find_sample(const std::string& name);
 
 /// A random recipe within clinical ranges, all classes, reproducible from the seed on every platform.
 JawRecipe random_recipe(std::uint64_t seed);
+
+/// The landmarks and the truth of a recipe without any surface; with_bone gives the points of the skull as well. As
+/// make_sample otherwise, some 0.1 s.
+Result<SampleJaws> make_sample_points(const JawRecipe& recipe);
 
 /// Builds the jaws. Deterministic: the same recipe gives the same bytes natively and in the browser to within 1e-6 mm.
 /// Error when a parameter lies outside what the generator can make (says which). O(triangles).

@@ -54,7 +54,7 @@ class Seating {
   void start() {
     const ArchLine line = ArchLine::from_beta(upper_.form);
     double six = 0;
-    for (int n = 1; n <= 5; ++n) six = line.after_chord(six, tooth_of(upper_.teeth, 20 + n).placed.form.width);
+    for (int n = 1; n <= 5; ++n) six = line.after_chord(six, tooth_of(upper_.teeth, 20 + n).room_mm());
     for (const bool right : {true, false}) {
       const double out = right ? recipe_.crossbite_right_mm : recipe_.crossbite_left_mm;
       guide_.push_back(line.inside(kInwards - out));
@@ -78,7 +78,7 @@ class Seating {
       request.apex = Vec2(side * (x_.apex.x() - upper_.apex.x()), x_.apex.y() - upper_.apex.y());
       request.molar_at = right ? x_.molar_right_mm : x_.molar_left_mm;
       for (int n = 1; n <= 5; ++n)
-        request.widths[static_cast<std::size_t>(n - 1)] = tooth_of(lower_, (right ? 40 : 30) + n).placed.form.width;
+        request.widths[static_cast<std::size_t>(n - 1)] = tooth_of(lower_, (right ? 40 : 30) + n).room_mm();
       const auto line = lower_line(guide_[right ? 0 : 1], request);
       if (!line) return false;
       lay_out_half(lower_, side, line->line, x_.apex, line->spacing);

@@ -68,6 +68,28 @@ Vec2 width_error(UpperArch& arch, const JawRecipe& recipe, const Vec2& width_and
           tip_width(arch.teeth, 16, 26) - recipe.intermolar_upper_mm};
 }
 
+/// Front teeth that lack room stand alternately inside and outside of the line; a squeezed premolar stands inside.
+void crowd(ArchTooth& tooth, const JawRecipe& recipe) {
+  const int iso = tooth.iso(), n = position(iso);
+  const double lacks = is_upper(iso) ? recipe.crowding_upper_mm : recipe.crowding_lower_mm;
+  const double drift = !is_upper(iso) ? 0.0 : is_right(iso) ? recipe.drift_right_mm : recipe.drift_left_mm;
+  double missing = 0;
+  if (n <= 3 && lacks > 0) {
+    missing = lacks / 6;
+    tooth.outwards_mm = (n == 2 ? -0.45 : 0.15) * lacks / 2;
+    tooth.stance.rotation_deg += (n == 1 ? 2.0 : -1.5) * lacks;
+  } else if (n == 5 && drift > 0) {
+    missing = drift;
+    tooth.outwards_mm = -0.55 * drift;
+  }
+  if (missing > 0) tooth.room_share = 1 - missing / tooth.placed.form.width;
+}
+
+double own_size(const JawRecipe& recipe, int iso) {
+  if (is_upper(iso)) return position(iso) == 2 ? recipe.upper_lateral_size : 1;
+  return position(iso) <= 3 ? recipe.lower_front_size : 1;
+}
+
 }  // namespace
 
 ArchTeeth make_teeth(const JawRecipe& recipe, bool upper) {
@@ -79,12 +101,13 @@ ArchTeeth make_teeth(const JawRecipe& recipe, bool upper) {
   ArchTeeth teeth;
   const auto add = [&](int iso) {
     CrownVariation variation;
-    variation.scale = scale[static_cast<std::size_t>(position(iso))];
+    variation.scale = scale[static_cast<std::size_t>(position(iso))] * own_size(recipe, iso);
     ArchTooth tooth;
     tooth.placed.form = crown_form(iso, variation);
     tooth.marks = crown_marks(tooth.placed.form);
     tooth.stance = recipe_stance(recipe, iso);
     vary(tooth.stance, random, recipe.irregularity, upper && (position(iso) == 1 || position(iso) == 6));
+    crowd(tooth, recipe);
     teeth.push_back(std::move(tooth));
   };
   for (int n = 7; n >= 1; --n) add((upper ? 10 : 40) + n);

@@ -17,6 +17,7 @@
 #include "app/work/command_table.h"
 #include "app/work/commands.h"
 #include "app/work/opening.h"
+#include "app/work/practice.h"
 #include "app/work/view_json.h"
 #include "casebook/case_file.h"
 #include "casebook/reports.h"
@@ -129,7 +130,8 @@ void App::Parts::begin_frame(const WindowState& window) {
 
 bool App::keeping() const {
   const Parts& p = *parts_;
-  return p.w.has_case && (p.w.document.revision() != p.kept_revision || p.keep_after > 0 || p.keeps_under_way > 0);
+  return p.w.has_case && !p.w.practice &&
+         (p.w.document.revision() != p.kept_revision || p.keep_after > 0 || p.keeps_under_way > 0);
 }
 
 void App::Parts::say_not_opened(const Error& trouble) {
@@ -158,13 +160,16 @@ void App::Parts::draw_over_views(const Screen& s) {
   gap_legend(w, s.view);
   section_box(w, s.view);
   guide(w, s.view);
-  explain_popover(w, s);
+  if (!w.practice) explain_popover(w, s);  // practice says it beside the question
   show_box(w, s);
 }
 
 void App::Parts::draw_panels(const Screen& s) {
-  top_bar(w, s.top);
-  if (w.has_case) {
+  if (!w.practice) top_bar(w, s.top);
+  if (w.practice) {
+    practice_place(w, s);
+    if (w.has_case && practice_allows_tools(w) && !pictured) draw_over_views(s);
+  } else if (w.has_case) {
     reading_panel(w, s.right, s.upright);
     draw_over_views(s);
     step_panel(w, s.left, s.upright);
@@ -172,9 +177,9 @@ void App::Parts::draw_panels(const Screen& s) {
     name_box(w, s);
     history_box(w, s);
   }
-  foot_line(w, s.foot);
+  if (!w.practice) foot_line(w, s.foot);
   keys_help(w, s);
-  if (!sample_due && !(w.errands.busy() && !w.has_case)) start_page(w, s);
+  if (!w.practice && !sample_due && !(w.errands.busy() && !w.has_case)) start_page(w, s);
   if (!pictured) show_messages(w, s);
   if (!pictured) errand_line(w, s, words_since);
 }
@@ -193,6 +198,7 @@ void App::frame(const WindowState& window) {
   ImGui_ImplOpenGL3_NewFrame();
   ImGui::NewFrame();
   // The very first frame shows the empty screen; the sample is made behind it.
+  tend_practice(w);
   if (!w.has_case && p.sample_due)
     p.open_first_sample();
   else if (!w.has_case && w.frames_drawn == 0 && !w.errands.busy())
@@ -218,7 +224,8 @@ void App::frame(const WindowState& window) {
   p.draw_panels(screen);
   w.refresh();
   if (w.has_case) {
-    if (w.popover == Popover::none) p.hands.frame(w, ImGui::GetForegroundDrawList(), p.renderer.picture(), screen.view);
+    if (w.popover == Popover::none && !practice_holds_views(w))
+      p.hands.frame(w, ImGui::GetForegroundDrawList(), p.renderer.picture(), screen.view);
     view_keys(w);
     w.refresh();
     p.update_contacts();
@@ -238,7 +245,7 @@ void App::frame(const WindowState& window) {
 }
 
 void App::Parts::keep_work() {
-  if (!w.has_case || w.dragging) return;
+  if (!w.has_case || w.dragging || w.practice) return;
   if (w.document.revision() != kept_revision) {
     kept_revision = w.document.revision();
     keep_after = w.seconds + kKeepSeconds;
@@ -282,7 +289,7 @@ void App::open_held_by_host(const std::string& name, std::uint64_t number) {
 Status App::open_fragment(const std::string& fragment) {
   wake();
   const ErrandDesk::AtOnce now(parts_->w.errands);
-  Status opened = open_link(parts_->w, fragment);
+  Status opened = is_set_code(fragment) ? begin_set(parts_->w, fragment) : open_link(parts_->w, fragment);
   if (!opened) parts_->w.say_error(opened.error(), "the link was not opened");
   return opened;
 }

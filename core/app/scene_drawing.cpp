@@ -5,10 +5,10 @@
 #include <utility>
 
 #include "app/parts.h"
-#include "app/render/png.h"
 #include "app/theme.h"
 #include "app/view/pick.h"
 #include "app/work/surface_notes.h"
+#include "formats/png.h"
 
 namespace intercusp {
 

@@ -28,6 +28,7 @@ constexpr Command kCommands[] = {
     {"close", "turn the lower jaw about the hinge axis and append that to a plan", intercusp::cli::add_close},
     {"settle", "find where the arches seat best and append the movement to a plan", intercusp::cli::add_settle},
     {"export", "write a body or the landmarks as a file of another kind", intercusp::cli::add_export},
+    {"practice", "ask questions about generated bites and mark the answers", intercusp::cli::add_practice},
 #ifdef INTERCUSP_WITH_WINDOW
     {"view", "open the desktop program", intercusp::cli::add_view},
 #endif

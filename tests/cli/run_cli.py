@@ -44,8 +44,8 @@ class CommandLine(unittest.TestCase):
         cls.folder.cleanup()
 
     def test_every_command_answers_help(self):
-        for command in ["new", "sample", "info", "measure", "contact", "cut", "move", "close", "settle", "export", "view",
-                        "serve"]:
+        for command in ["new", "sample", "info", "measure", "contact", "cut", "move", "close", "settle", "export", "practice",
+                        "view", "serve"]:
             self.assertIn("--help", run(command, "--help"))
 
     def test_samples_are_listed(self):
@@ -387,6 +387,88 @@ class BoneOnTheCommandLine(unittest.TestCase):
         rest, between = self.landmarks(out), self.landmarks(out, "--plan", "A", "--at", "intermediate")
         self.assertEqual(rest["ANS"], between["ANS"])
         self.assertAlmostEqual(between["B"][1] - rest["B"][1], 4, delta=1e-6)
+
+
+class Practice(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.folder = tempfile.TemporaryDirectory()
+        cls.dir = pathlib.Path(cls.folder.name)
+        cls.code = run("practice", "--make-set", "--seed", 7, "--count", 3, "--kinds", "molar,overjet,notation", "--difficulty", 2, "--title", "Group A").strip()
+
+    @classmethod
+    def tearDownClass(cls):
+        cls.folder.cleanup()
+
+    def asked(self, *args, given="", code=0):
+        done = subprocess.run([PROGRAM, "practice", *map(str, args)], input=given, capture_output=True, text=True, timeout=120)
+        self.assertEqual(done.returncode, code, done.stdout + done.stderr)
+        return done.stdout if code == 0 else done.stderr
+
+    def best_answers(self, report):
+        lines = []
+        for question in report["questions"]:
+            key = question["key"]
+            lines.append(str(1 + key["credits"].index(1)) if question["form"] == "choice" else
+                         f"{key['value']:.2f}" if question["form"] == "number" else " ".join(map(str, key["teeth"])))
+        return "\n".join(lines) + "\n"
+
+    def test_a_set_asks_the_same_each_time_and_marks(self):
+        first = json.loads(self.asked("--set", self.code, "--format", "json"))
+        self.assertEqual(first, json.loads(self.asked("--set", self.code, "--format", "json")))
+        self.assertEqual([q["kind"] for q in first["questions"]], ["molar", "overjet", "notation"])
+        answers = self.dir / "answers.txt"
+        answers.write_text("# answers of Group A\n" + self.best_answers(first))
+        right = json.loads(self.asked("--set", self.code, "--answers", answers, "--format", "json", "--by", "A. Student"))
+        self.assertEqual(right["credit"], 3)
+        self.assertEqual({q["mark"]["verdict"] for q in right["questions"]}, {"right"})
+        wrong = json.loads(self.asked("--set", self.code, "--format", "json", "--by", "B. Student", given="nonsense\n99\n11\n"))
+        self.assertLess(wrong["credit"], 2)
+        results = self.dir / "results.txt"
+        results.write_text(right["result"] + "\n" + wrong["result"] + "\n")
+        table = run("practice", "--gather", results, "--set", self.code)
+        self.assertIn("A. Student: 3 of 3", table)
+        self.assertIn("usual wrong answer: not readable", table)
+        rows = run("practice", "--gather", results, "--set", self.code, "--format", "csv").splitlines()
+        self.assertEqual(len(rows), 1 + 2 * 3)
+        results.write_text(right["result"].replace("res1-", "res1-A") + "\n")
+        self.assertIn("line 1", run("practice", "--gather", results, "--set", self.code, code=2))
+
+    def test_questions_are_read_and_answered_as_text(self):
+        text = self.asked("--seed", 5, "--count", 2, "--kinds", "notation", given="11\n")
+        self.assertIn("Which tooth is marked?", text)
+        self.assertIn("ISO 3950", text)
+        self.assertIn("Question 2 of 2", text)
+        self.assertIn("practice only", text)
+
+    def test_bad_sets_and_kinds_are_refused(self):
+        self.assertIn("damaged", self.asked("--set", self.code[:-1], code=2))
+        self.assertIn("--list", self.asked("--kinds", "teeth", code=2))
+        self.assertIn("molar", run("practice", "--list"))
+
+    def test_pictures_show_the_five_views(self):
+        self.asked("--seed", 2, "--count", 1, "--kinds", "notation", "--pictures", self.dir / "p")
+        names = sorted(p.name for p in (self.dir / "p").iterdir())
+        self.assertEqual(names, [f"question-01-{v}.png" for v in ("front", "left", "lower", "right", "upper")])
+        for name in names:
+            data = (self.dir / "p" / name).read_bytes()
+            self.assertEqual(data[:8], b"\x89PNG\r\n\x1a\n")
+            self.assertEqual(struct.unpack(">II", data[16:24]), (800, 600))
+
+    def test_progress_fits_the_questions_to_the_student_and_brings_back_what_was_missed(self):
+        path = self.dir / "progress.json"
+        ask = lambda day, given: json.loads(self.asked("--kinds", "overjet", "--count", 1, "--progress", path, "--day", day, "--format", "json", given=given))
+        missed = ask(20000, "11\n")["questions"][0]
+        self.assertEqual(missed["difficulty"], 4)
+        other = ask(20000, "11\n")["questions"][0]
+        self.assertLess(other["difficulty"], 4)
+        again = ask(20001, "11\n")["questions"][0]
+        self.assertEqual((again["seed"], again["difficulty"]), (missed["seed"], 4))
+        kept = json.loads(path.read_text())
+        self.assertEqual(len(kept["answers"]), 3)
+        self.assertGreater(kept["skills"]["overjet"]["bias_mm"], 0)
+        path.write_text("{}")
+        self.assertIn("no progress file", self.asked("--progress", path, code=2))
 
 
 def open_edges(path):

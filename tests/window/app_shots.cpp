@@ -80,8 +80,18 @@ void placing(Stage& s) {
   if (p.is_object()) s.point(p["x"].get<float>() + 6, p["y"].get<float>() + 4);
 }
 
+// Practice: a question open, and one marked with its construct on the model.
+void practise(Stage& s, const char* kind, int seed, const char* answer) {
+  s.act("practice", {{"kinds", {kind}}, {"seed", seed}});
+  s.frames(12);
+  if (*answer) s.act("practice_answer", {{"text", answer}});
+}
+
 const std::vector<Scene>& scenes() {
   static const std::vector<Scene> all = {{"first", [](Stage&) {}},
+                                         {"practice", [](Stage& s) { practise(s, "molar", 3, ""); }},
+                                         {"practice-marked", [](Stage& s) { practise(s, "overjet", 3, "5"); }},
+                                         {"practice-tooth", [](Stage& s) { practise(s, "notation", 3, ""); }},
                                          {"oblique", oblique},
                                          {"moved",
                                           [](Stage& s) {

@@ -11,7 +11,7 @@
 #include <cstdlib>
 #include <fstream>
 
-#include "app/render/png.h"
+#include "formats/png.h"
 
 namespace intercusp::window {
 

@@ -14,6 +14,7 @@
 #include "casebook/reports.h"
 #include "casebook/settle_plan.h"
 #include "formats/units.h"
+#include "practice/question.h"
 
 namespace intercusp {
 
@@ -74,8 +75,14 @@ struct CloseJaw {
   std::string plan;
   ClosingGoal goal;
 };
+/// A question of practice with its case.
+struct MakeQuestion {
+  QuestionSpec spec;
+  std::uint32_t triangles = 0;
+};
+
 using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts,
-                            SeatBite, CloseJaw>;
+                            SeatBite, CloseJaw, MakeQuestion>;
 
 /// What is worked out about a surface once, besides what it holds itself.
 struct SurfaceNotes {
@@ -125,7 +132,13 @@ struct BiteSeated {
 struct JawClosed {
   ClosingResult result;
 };
+struct QuestionMade {
+  PracticeQuestion question;
+  Case opened;
+  std::vector<SurfaceNotes> notes;  ///< one a body
+};
+
 using ErrandAnswer = std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound,
-                                  CaseWritten, CutsMade, BiteSeated, JawClosed>;
+                                  CaseWritten, CutsMade, BiteSeated, JawClosed, QuestionMade>;
 
 }  // namespace intercusp

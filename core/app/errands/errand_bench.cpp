@@ -100,6 +100,16 @@ struct Doing {
     return ContactsFound{contacts_of(wanted.pairs, wanted.settings, &queries)};
   }
 
+  ErrandAnswer operator()(const MakeQuestion& wanted) const {
+    auto made = make_question(wanted.spec);
+    if (!made) return made.error();
+    progress.report(0.4);
+    auto c = case_of(made.value(), wanted.triangles);
+    if (!c) return c.error();
+    CaseOpened opened = opened_case(std::move(c).value(), "", progress);
+    return QuestionMade{std::move(made.value().question), std::move(opened.opened), std::move(opened.notes)};
+  }
+
   ErrandAnswer operator()(const WriteCase& writing) const { return CaseWritten{write_case(writing.to_write)}; }
 
   ErrandAnswer operator()(const MakeCuts& wanted) const {

@@ -131,6 +131,10 @@ template <class A>
 void exchange(A& a, WriteCase& e) {
   exchange(a, e.to_write);
 }
+template <class A>
+void exchange(A& a, MakeQuestion& e) {
+  exchange_all(a, e.spec, e.triangles);
+}
 
 template <class A>
 void exchange(A& a, MakeCuts& e) {
@@ -180,6 +184,10 @@ void exchange(A& a, JawClosed& x) {
                r.chin_moved, r.chin_known);
 }
 
+template <class A>
+void exchange(A& a, QuestionMade& x) {
+  exchange_all(a, x.question, x.opened, x.notes);
+}
 template <class A>
 void exchange(A& a, CaseOpened& x) {
   exchange_all(a, x.opened, x.notes, x.view_json);

@@ -5,6 +5,7 @@
 #include "app/panels/bite_card.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
+#include "app/work/practice.h"
 
 namespace intercusp {
 
@@ -17,7 +18,8 @@ Screen arrange(const Workspace& w, float width, float height) {
   s.foot = {0, height - foot, width, foot};
   const float middle = height - bar - foot;
   if (s.upright) {
-    const float band = w.right_open ? std::min(card_height() + px(48), 0.55f * middle) : 0;
+    const float band =
+        w.right_open && !practice_hides_reading(w) ? std::min(card_height() + px(48), 0.55f * middle) : 0;
     s.right = {0, height - foot - band, width, band};
     s.view = {left, bar, width - left, middle - band};
     s.left = {0, bar, left, middle - band};

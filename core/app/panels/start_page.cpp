@@ -34,6 +34,8 @@ void start_page(Workspace& w, const Screen& s) {
     ImGui::SameLine();
   }
   if (ui::button("start.open", "Open files")) run(w, "ask_for_files");
+  ImGui::SameLine();
+  if (ui::button("start.practice", "Practice")) run(w, "practice");
   ui::gap_above(14);
   ui::paragraph(fonts().strong, theme().text, "Samples");
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, 0));

@@ -2,6 +2,7 @@
 
 #include <deque>
 #include <map>
+#include <memory>
 #include <optional>
 #include <set>
 #include <string>
@@ -101,6 +102,8 @@ constexpr int kGuideSteps = 4;
 
 enum class Popover { none, share, keys, start, name_case, show, history };
 
+struct PracticeState;
+
 /// Everything the panels read and change: the case with its history, what is derived from it, and how it is looked at.
 struct Workspace {
   explicit Workspace(Host& h) : host(h) { errands.set_runner(h.errand_runner()); }
@@ -178,6 +181,8 @@ struct Workspace {
   std::uint64_t frames_drawn = 0, scenes_drawn = 0;
   double last_scene_ms = 0;
   int wake_frames = 3;
+
+  std::shared_ptr<PracticeState> practice;  ///< null: practice is not open; see work/practice.h
 
   const Case& now() const { return document.now(); }
   const Plan* current_plan() const { return plan.empty() ? nullptr : now().find_plan(plan); }

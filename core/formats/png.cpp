@@ -1,4 +1,4 @@
-#include "app/render/png.h"
+#include "formats/png.h"
 
 #define STB_IMAGE_WRITE_IMPLEMENTATION
 #define STB_IMAGE_WRITE_STATIC

@@ -1,0 +1,154 @@
+// What an answer was worth, and why.
+#include <algorithm>
+
+#include "app/panels/practice_panel.h"
+#include "app/theme.h"
+#include "app/view/camera.h"
+#include "app/widgets/widgets.h"
+#include "app/work/commands.h"
+#include "app/work/practice.h"
+#include "practice/words.h"
+
+namespace intercusp {
+
+namespace {
+
+ImU32 verdict_ink(Verdict verdict) {
+  const Theme& t = theme();
+  return verdict == Verdict::right ? t.usual_text : verdict == Verdict::near ? t.gap_text : t.overlap_text;
+}
+
+/// Form beside the word: a tick, a ring, a cross.
+void draw_verdict(Verdict verdict) {
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  const float x = at.x + px(9), y = at.y + 0.5f * fonts().heading->FontSize, line = px(2.5f);
+  const ImU32 ink = verdict_ink(verdict);
+  if (verdict == Verdict::right) {
+    const ImVec2 tick[] = {{x - px(7), y}, {x - px(2), y + px(5)}, {x + px(7), y - px(6)}};
+    list->AddPolyline(tick, 3, ink, 0, line);
+  } else if (verdict == Verdict::near) {
+    list->AddCircle({x, y}, px(6), ink, 24, line);
+  } else {
+    list->AddLine({x - px(6), y - px(6)}, {x + px(6), y + px(6)}, ink, line);
+    list->AddLine({x - px(6), y + px(6)}, {x + px(6), y - px(6)}, ink, line);
+  }
+  ImGui::SetCursorScreenPos({at.x + px(26), at.y});
+  std::string word = verdict_word(verdict);
+  word[0] = static_cast<char>(word[0] - 'a' + 'A');
+  ui::paragraph(fonts().heading, ink, word.c_str());
+}
+
+void practice_labelled(const char* label, const std::string& words) {
+  if (words.empty()) return;
+  ui::gap_above(6);
+  ui::paragraph(fonts().small_strong, theme().soft, label);
+  ui::paragraph(fonts().body, theme().text, words.c_str());
+}
+
+/// How one's readings of this kind are off: a small plot, zero in the middle.
+void calibration_plot(const std::vector<double>& offs) {
+  const Theme& t = theme();
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float width = ImGui::GetContentRegionAvail().x, h = px(28), middle = at.x + 0.5f * width, y = at.y + 0.5f * h;
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  constexpr double kShownMm = 4;
+  const auto place = [&](double mm) {
+    return middle + static_cast<float>(std::clamp(mm / kShownMm, -1.0, 1.0)) * (0.5f * width - px(6));
+  };
+  list->AddLine({at.x, y}, {at.x + width, y}, t.line, px(1));
+  for (int mm = -4; mm <= 4; ++mm)
+    list->AddLine({place(mm), y - px(mm == 0 ? 9 : 4)}, {place(mm), y + px(mm == 0 ? 9 : 4)}, mm == 0 ? t.text : t.soft,
+                  px(1));
+  for (const double off : offs) list->AddCircleFilled({place(off), y}, px(3), with_alpha(t.accent, 0.6f), 12);
+  ImGui::Dummy({width, h});
+  ui::note_rect("practice.plot", at, {at.x + width, at.y + h});
+}
+
+void practice_calibration(const PracticeState& p) {
+  const Calibration c = p.progress.calibration(p.question->spec.kind);
+  if (p.question->form != AnswerForm::number || c.count < 2) return;
+  ui::gap_above(8);
+  ui::paragraph(fonts().small_strong, theme().soft, "Your readings so far, against the truth (one mark a millimetre)");
+  calibration_plot(p.progress.offs(p.question->spec.kind));
+  const std::string side = c.bias > 0.05 ? "too large" : c.bias < -0.05 ? "too small" : "off";
+  ui::paragraph(
+      fonts().small, theme().text,
+      (short_number(std::abs(c.bias), 1) + " mm " + side + " on the mean, spread " + short_number(c.spread, 1) + " mm")
+          .c_str());
+}
+
+ImVec2 practice_pixel_of(const View& v, const Vec3& p) {
+  const auto q = Projection{v.camera, v.rect}.pixel(p);
+  return {static_cast<float>(q.x()), static_cast<float>(q.y())};
+}
+
+void practice_draw_ring(const View& v, ImDrawList* list, const Vec3& at, ImU32 ink) {
+  const ImVec2 c = practice_pixel_of(v, at);
+  list->AddCircle(c, px(11), theme().panel, 28, px(5));
+  list->AddCircle(c, px(11), ink, 28, px(2.5f));
+}
+
+/// Only what no measure draws: the explanation draws the others.
+void draw_own_construct(const PracticeState& p, const View& v, ImDrawList* list) {
+  if (!p.question->measure.empty()) return;
+  for (const Construct& c : p.question->construct) {
+    if (c.points.size() == 1) practice_draw_ring(v, list, c.points[0], theme().usual_text);
+    if (c.points.size() == 2)
+      list->AddLine(practice_pixel_of(v, c.points[0]), practice_pixel_of(v, c.points[1]), theme().accent, px(2.5f));
+  }
+}
+
+}  // namespace
+
+void practice_marking(Workspace& w) {
+  const PracticeState& p = *w.practice;
+  const PracticeQuestion& q = *p.question;
+  ui::gap_above(10);
+  draw_verdict(p.mark->verdict);
+  practice_labelled("Your answer", p.mark->seen);
+  practice_labelled("It is", p.mark->meant);
+  practice_labelled("Marking", p.mark->why);
+  practice_labelled("Look", q.note);
+  practice_labelled("Definition", q.definition.substr(0, q.definition.find(". ")));
+  practice_labelled("After", q.source);
+  practice_calibration(p);
+  ui::gap_above(10);
+  const bool last = p.at + 1 >= static_cast<std::size_t>(p.set.count);
+  if (ui::button("practice.next", last ? "To the report" : "Next question", {ui::Weight::primary}))
+    run(w, "practice_next");
+}
+
+void practice_report(Workspace& w) {
+  const PracticeState& p = *w.practice;
+  ui::paragraph(fonts().heading, theme().text,
+                (short_number(p.credit) + " of " + std::to_string(p.given.size())).c_str());
+  ui::gap_above(6);
+  ui::paragraph(fonts().small, theme().text, session_report(p.progress, p.first_answer).c_str());
+  ui::gap_above(10);
+  if (!p.code.empty() && ui::button("practice.result", "Copy the result code", {ui::Weight::primary}))
+    run(w, "practice_result", {{"copy", true}});
+  if (p.code.empty() && ui::button("practice.again", "Ten more", {ui::Weight::primary})) {
+    nlohmann::json kinds = nlohmann::json::array();
+    for (const QuestionKind kind : p.set.kinds) kinds.push_back(info_of(kind).id);
+    run(w, "practice", {{"kinds", kinds}, {"seed", p.set.seed}});
+    return;
+  }
+  ui::gap_above(4);
+  if (ui::button("practice.keep", "Save my progress")) run(w, "practice_keep");
+}
+
+void practice_overlay(Workspace& w) {
+  const PracticeState& p = *w.practice;
+  if (!p.question || !w.has_case) return;
+  ImDrawList* list = ImGui::GetBackgroundDrawList();
+  for (const View& v : w.views) {
+    list->PushClipRect({v.rect.x, v.rect.y}, {v.rect.x + v.rect.w, v.rect.y + v.rect.h});
+    if (p.question->marked) practice_draw_ring(v, list, *p.question->marked, theme().accent);
+    if (p.mark) draw_own_construct(p, v, list);
+    if (p.placed) practice_draw_ring(v, list, *p.placed, verdict_ink(p.mark->verdict));
+    list->PopClipRect();
+  }
+}
+
+}  // namespace intercusp

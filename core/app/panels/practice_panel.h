@@ -1,0 +1,16 @@
+#pragma once
+
+#include "app/panels/panels.h"
+
+namespace intercusp {
+
+/// The question, and the controls of its answer. Inside the panel on the left.
+void practice_question(Workspace& w);
+/// How the answer was marked, with what was meant and by whose definition.
+void practice_marking(Workspace& w);
+/// The session's report.
+void practice_report(Workspace& w);
+/// What the question marks on the model, and after the answer its construct, on every view.
+void practice_overlay(Workspace& w);
+
+}  // namespace intercusp

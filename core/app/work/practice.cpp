@@ -1,0 +1,288 @@
+#include "app/work/practice.h"
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+
+#include <nlohmann/json.hpp>
+
+#include "anatomy/fixed_random.h"
+#include "app/view/layout.h"
+#include "app/work/opening.h"
+#include "app/work/surface_notes.h"
+#include "practice/question_json.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr std::uint32_t kPracticeTriangles = 40000;
+constexpr int kSessionCount = 10;
+const char* const kProgressKey = "practice_progress";
+
+long day_today() {
+  using namespace std::chrono;
+  return static_cast<long>(duration_cast<hours>(system_clock::now().time_since_epoch()).count() / 24);
+}
+
+std::size_t count_of(const PracticeState& p) {
+  return static_cast<std::size_t>(p.set.count);
+}
+
+QuestionSpec spec_number(const PracticeState& p, std::size_t i) {
+  if (!p.code.empty()) return p.specs[i];
+  const unsigned fresh = 1 + FixedRandom(p.set.seed + 1000003ull * p.progress.answers().size()).below(999999999);
+  return p.progress.next(p.set.kinds, day_today(), fresh);
+}
+
+/// From where the thing asked about is seen.
+std::string record_for(const PracticeQuestion& q) {
+  if (q.marked) return q.marked->x() < -12 ? "right" : q.marked->x() > 12 ? "left" : "front";
+  if (!q.landmark.empty()) return jaw_of_landmark(q.landmark) == Jaw::upper ? "upper" : "lower";
+  if (q.measure.find("_right") != std::string::npos) return "right";
+  if (q.measure.find("_left") != std::string::npos) return "left";
+  if (q.measure == "crowding_upper") return "upper";
+  if (q.measure == "crowding_lower") return "lower";
+  return q.spec.kind == QuestionKind::skeletal || q.spec.kind == QuestionKind::overjet ? "right" : "front";
+}
+
+void practice_show(Workspace& w, QuestionMade made) {
+  PracticeState& p = *w.practice;
+  for (std::size_t i = 0; i < made.opened.bodies.size() && i < made.notes.size(); ++i)
+    keep_notes(w, made.opened.bodies[i].surface, std::move(made.notes[i]));
+  const bool several = w.layout != "one";
+  take_case(w, std::move(made.opened));
+  p.question = std::move(made.question);
+  p.mark.reset();
+  p.placed.reset();
+  p.draft = {};
+  p.waiting = false;
+  p.began = w.seconds;
+  w.stop = Stop::bite;
+  w.show_start = true;
+  w.guide = -1;
+  w.tooth_numbers = false;
+  w.gap.on = false;
+  w.snap = false;
+  w.left_open = true;
+  if (p.set.tools == PracticeTools::views) w.layout = "record";
+  p.view_due = several || p.set.tools == PracticeTools::views ? "" : record_for(*p.question);
+  if (!p.question->landmark.empty()) {
+    w.tool = Tool::place_landmark;
+    w.landmark_wanted = p.question->landmark;
+  }
+  w.wake();
+}
+
+Status practice_take_made(Workspace& w, const QuestionSpec& spec, ErrandAnswer& answer) {
+  if (!w.practice) return Done{};
+  PracticeState& p = *w.practice;
+  if (p.preparing && *p.preparing == spec) p.preparing.reset();
+  if (const auto* error = std::get_if<Error>(&answer)) return *error;
+  auto* made = std::get_if<QuestionMade>(&answer);
+  if (!made) return Done{};
+  const bool wanted = p.waiting && spec == spec_number(p, p.at);
+  if (wanted)
+    practice_show(w, std::move(*made));
+  else if (!p.waiting)
+    p.ready = std::move(*made);
+  return Done{};
+}
+
+Status practice_fetch(Workspace& w, const QuestionSpec& spec, const std::string& words) {
+  return w.errands.go(MakeQuestion{spec, kPracticeTriangles}, words,
+                      [&w, spec](ErrandAnswer& answer) { return practice_take_made(w, spec, answer); });
+}
+
+/// Brings question number `at` on screen, at once where it is ready.
+Status practice_bring(Workspace& w) {
+  PracticeState& p = *w.practice;
+  const QuestionSpec spec = spec_number(p, p.at);
+  p.question.reset();
+  p.mark.reset();
+  if (p.ready && p.ready->question.spec == spec) {
+    QuestionMade made = std::move(*p.ready);
+    p.ready.reset();
+    practice_show(w, std::move(made));
+    return Done{};
+  }
+  p.ready.reset();
+  p.waiting = true;
+  return practice_fetch(w, spec, "Making the question");
+}
+
+void practice_set_aside(Workspace& w) {
+  PracticeState::Before& b = w.practice->before;
+  b = {std::move(w.document), w.has_case, w.left_open, w.right_open, w.show_start, w.snap, w.plan, w.layout, w.stop};
+  w.has_case = false;
+  w.document = Document();
+}
+
+}  // namespace
+
+bool is_set_code(const std::string& text) {
+  return text.rfind("set1-", 0) == 0;
+}
+
+Status begin_practice(Workspace& w, QuestionSet set, const std::string& code) {
+  if (w.practice) leave_practice(w);
+  w.practice = std::make_shared<PracticeState>();
+  practice_set_aside(w);
+  PracticeState& p = *w.practice;
+  p.set = std::move(set);
+  p.code = code;
+  if (!code.empty()) p.specs = questions_of(p.set);
+  auto kept = PracticeProgress::from_json_text(w.host.setting(kProgressKey));
+  if (kept) p.progress = std::move(kept).value();
+  p.first_answer = p.progress.answers().size();
+  w.popover = Popover::none;
+  w.guide = -1;
+  return practice_bring(w);
+}
+
+Status begin_set(Workspace& w, const std::string& code) {
+  auto set = read_set_code(code);
+  if (!set) return set.error();
+  return begin_practice(w, std::move(set).value(), code);
+}
+
+void leave_practice(Workspace& w) {
+  if (!w.practice) return;
+  const auto practice = std::move(w.practice);
+  w.practice.reset();
+  PracticeState::Before& b = practice->before;
+  w.document = std::move(b.document);
+  w.has_case = b.has_case;
+  w.plan = b.plan;
+  w.stop = b.stop;
+  w.left_open = b.left_open;
+  w.right_open = b.right_open;
+  w.show_start = b.show_start;
+  w.snap = b.snap;
+  w.layout = b.layout;
+  w.tool = Tool::turn;
+  w.landmark_wanted.clear();
+  w.explained.clear();
+  w.readings.forget();
+  w.contacts.forget();
+  w.fit_due = w.has_case;
+  w.popover = w.has_case ? Popover::none : Popover::start;
+  w.refresh();
+  w.wake();
+}
+
+Result<Mark> answer_question(Workspace& w, const std::string& text) {
+  PracticeState& p = *w.practice;
+  if (!p.question) return Error{"there is no question yet", "", "wait until it is on screen"};
+  if (p.mark) return Error{"this question is answered", "", "go on to the next"};
+  const auto answer = read_answer(*p.question, text);
+  if (!answer) return answer.error();
+  p.mark = mark_answer(*p.question, answer.value());
+  if (p.question->form == AnswerForm::point) p.placed = answer.value().at;
+  p.given.push_back({answer_text(*p.question, answer.value()), std::max(0.0, w.seconds - p.began)});
+  p.credit += p.mark->credit;
+  p.progress.take(*p.question, *p.mark, day_today());
+  w.host.keep_setting(kProgressKey, p.progress.to_json().dump());
+  w.tool = Tool::turn;
+  w.landmark_wanted.clear();
+  // The construct on the model, and what the movement asked about does.
+  w.show_start = w.now().plans.empty();
+  w.explained = p.question->measure;
+  w.right_open = true;
+  w.host.announce(std::string(verdict_word(p.mark->verdict)) + ". It is: " + p.mark->meant);
+  w.wake();
+  return *p.mark;
+}
+
+std::string draft_text(const Workspace& w) {
+  const PracticeState& p = *w.practice;
+  if (!p.question) return "";
+  const AnswerDraft& d = p.draft;
+  switch (p.question->form) {
+    case AnswerForm::choice:
+      return d.choice < 0 ? "" : std::to_string(d.choice + 1);
+    case AnswerForm::number: {
+      PracticeAnswer answer;
+      answer.number = d.negative ? -std::abs(d.number) : d.number;
+      return d.number_set ? answer_text(*p.question, answer) : "";
+    }
+    case AnswerForm::point: {
+      const auto placed = w.now().landmarks.find(p.question->landmark);
+      if (placed == w.now().landmarks.end()) return "";
+      PracticeAnswer answer;
+      answer.at = w.now().patient_from_scans * placed->second.at;
+      return answer_text(*p.question, answer);
+    }
+    default: {
+      PracticeAnswer answer;
+      answer.teeth.assign(d.teeth.begin(), d.teeth.end());
+      return p.question->form == AnswerForm::tooth && d.teeth.empty() ? "" : answer_text(*p.question, answer);
+    }
+  }
+}
+
+Status next_question(Workspace& w) {
+  PracticeState& p = *w.practice;
+  if (p.finished) return Error{"that was the last question", "", "leave practice or begin anew"};
+  if (!p.mark) return Error{"this question is not answered yet", "", "answer it first"};
+  if (p.at + 1 >= count_of(p)) {
+    p.finished = true;
+    w.explained.clear();
+    return Done{};
+  }
+  ++p.at;
+  return practice_bring(w);
+}
+
+void tend_practice(Workspace& w) {
+  if (!w.practice) return;
+  PracticeState& p = *w.practice;
+  if (!p.view_due.empty() && w.has_case && !w.fit_due) {
+    send_view(w, w.active_view, p.view_due);
+    p.view_due.clear();
+  }
+  const bool timed = p.set.seconds > 0 && p.question && !p.mark;
+  if (timed && w.seconds - p.began > p.set.seconds) {
+    p.mark.emplace();
+    p.mark->seen = "too late";
+    p.mark->meant = p.question->truth_words;
+    p.given.push_back({"", w.seconds - p.began});
+    w.explained = p.question->measure;
+  } else if (timed) {
+    w.wake(1);  // the clock runs
+  }
+  // The next question of one's own level is known once this one is marked.
+  const bool known = !p.code.empty() || p.mark;
+  if (!p.question || !known || p.ready || p.preparing || p.finished || p.at + 1 >= count_of(p)) return;
+  if (!w.errands.has_runner()) return;
+  p.preparing = spec_number(p, p.at + 1);
+  (void)practice_fetch(w, *p.preparing, "").ok();
+}
+
+bool practice_hides_reading(const Workspace& w) {
+  return w.practice && !w.practice->mark;
+}
+
+bool practice_holds_views(const Workspace& w) {
+  return w.practice && w.practice->set.tools == PracticeTools::views && !w.practice->mark &&
+         w.tool != Tool::place_landmark;
+}
+
+bool practice_allows_tools(const Workspace& w) {
+  return !w.practice || w.practice->mark || w.practice->set.tools == PracticeTools::probe;
+}
+
+nlohmann::json practice_json(const Workspace& w) {
+  const PracticeState& p = *w.practice;
+  nlohmann::json j = {
+      {"number", p.at + 1},     {"count", p.set.count}, {"waiting", p.waiting},          {"ready", p.ready.has_value()},
+      {"finished", p.finished}, {"credit", p.credit},   {"tools", tools_id(p.set.tools)}};
+  if (p.question) j["question"] = question_json(*p.question);
+  if (p.mark) {
+    j["mark"] = mark_json(*p.mark);
+    j["key"] = key_json(*p.question);
+  }
+  return j;
+}
+
+}  // namespace intercusp

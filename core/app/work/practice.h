@@ -1,0 +1,83 @@
+// Practice as its own place: questions one after another, over the same view. What was open before is set aside.
+#pragma once
+
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+#include <nlohmann/json_fwd.hpp>
+
+#include "app/work/workspace.h"
+#include "practice/progress.h"
+#include "practice/question_set.h"
+
+namespace intercusp {
+
+/// An answer in the making.
+struct AnswerDraft {
+  int choice = -1;
+  double number = 0;
+  bool number_set = false;
+  bool negative = false;  ///< the other direction is chosen
+  std::set<int> teeth;
+};
+
+struct PracticeState {
+  QuestionSet set;
+  std::string code;  ///< of a teacher's set; empty: questions fit the student's level
+  std::vector<QuestionSpec> specs;
+
+  std::size_t at = 0;  ///< number of the question on screen
+  std::optional<PracticeQuestion> question;
+  std::optional<Mark> mark;
+  AnswerDraft draft;
+  std::optional<Vec3> placed;  ///< a point answer, as it was given
+  double began = 0;            ///< when the question came on screen, on the app's clock
+  std::string view_due;        ///< record view to turn to once the views are laid out
+
+  std::vector<GivenAnswer> given;
+  double credit = 0;
+  bool finished = false;
+
+  std::optional<QuestionMade> ready;      ///< the next one, prepared beside the screen
+  std::optional<QuestionSpec> preparing;  ///< under way
+  bool waiting = false;                   ///< nothing is on screen yet, a person waits
+
+  PracticeProgress progress;
+  std::size_t first_answer = 0;  ///< of this session in `progress`
+
+  struct Before {
+    Document document;
+    bool has_case = false, left_open = true, right_open = true, show_start = false, snap = true;
+    std::string plan, layout;
+    Stop stop = Stop::movement;
+  } before;
+};
+
+/// Begins practice with a teacher's set, or with questions that fit the student.
+Status begin_practice(Workspace& w, QuestionSet set, const std::string& code);
+/// A set's code, as from a link. Error when it is no code of this version.
+Status begin_set(Workspace& w, const std::string& code);
+bool is_set_code(const std::string& text);
+void leave_practice(Workspace& w);
+
+/// Marks the question on screen; text as read_answer reads it.
+Result<Mark> answer_question(Workspace& w, const std::string& text);
+/// The answer in the making as text; empty while nothing was chosen.
+std::string draft_text(const Workspace& w);
+Status next_question(Workspace& w);
+/// Prepares the next question beside the screen, and ends a question whose time is over. Once a frame.
+void tend_practice(Workspace& w);
+
+/// Whether the reading of the bite is hidden: a question is open.
+bool practice_hides_reading(const Workspace& w);
+/// Whether the views stay as they are.
+bool practice_holds_views(const Workspace& w);
+/// Whether the tools over the view may be used.
+bool practice_allows_tools(const Workspace& w);
+
+/// For state(): {"number","count","question","mark","key","waiting","ready","finished","credit"}.
+nlohmann::json practice_json(const Workspace& w);
+
+}  // namespace intercusp

@@ -1,0 +1,96 @@
+#include "practice/gathering.h"
+
+#include <algorithm>
+#include <map>
+
+#include "practice/words.h"
+
+namespace intercusp {
+
+namespace {
+
+Mark mark_given(const PracticeQuestion& question, const GivenAnswer& given) {
+  const auto answer = read_answer(question, given.text);
+  if (answer) return mark_answer(question, answer.value());
+  Mark mark;
+  mark.seen = given.text.empty() ? "not answered" : "not readable";
+  mark.meant = question.truth_words;
+  return mark;
+}
+
+QuestionSummary summary_of(const std::vector<MarkedResult>& results, std::size_t i) {
+  QuestionSummary summary;
+  std::map<std::string, std::size_t> wrong;
+  for (const MarkedResult& result : results) {
+    const Mark& mark = result.marks[i];
+    summary.right += mark.verdict == Verdict::right;
+    summary.near += mark.verdict == Verdict::near;
+    summary.wrong += mark.verdict == Verdict::wrong;
+    if (mark.verdict == Verdict::wrong) ++wrong[mark.seen];
+  }
+  const auto most =
+      std::max_element(wrong.begin(), wrong.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
+  if (most != wrong.end()) summary.usual_wrong = most->first;
+  return summary;
+}
+
+/// Quoted; a field that a spreadsheet would take for a formula gets an apostrophe.
+std::string csv_quoted(const std::string& text) {
+  std::string out = "\"";
+  if (!text.empty() && std::string("=+-@").find(text[0]) != std::string::npos) out += '\'';
+  for (const char c : text) out += c == '"' ? "\"\"" : std::string(1, c == '\n' ? ' ' : c);
+  return out + "\"";
+}
+
+}  // namespace
+
+GatheredSet gather(std::vector<PracticeQuestion> questions, const std::vector<SetResult>& results) {
+  GatheredSet gathered;
+  gathered.questions = std::move(questions);
+  for (const SetResult& result : results) {
+    MarkedResult row;
+    row.by = result.by;
+    for (std::size_t i = 0; i < gathered.questions.size(); ++i) {
+      const GivenAnswer given = i < result.answers.size() ? result.answers[i] : GivenAnswer{};
+      row.marks.push_back(mark_given(gathered.questions[i], given));
+      row.seconds.push_back(given.seconds);
+      row.credit += row.marks.back().credit;
+    }
+    gathered.results.push_back(std::move(row));
+  }
+  for (std::size_t i = 0; i < gathered.questions.size(); ++i)
+    gathered.summaries.push_back(summary_of(gathered.results, i));
+  return gathered;
+}
+
+std::string gathered_csv(const GatheredSet& gathered) {
+  std::string text = "by,question,kind,seed,difficulty,answer,truth,verdict,credit,seconds\n";
+  for (const MarkedResult& result : gathered.results)
+    for (std::size_t i = 0; i < result.marks.size(); ++i) {
+      const QuestionSpec& spec = gathered.questions[i].spec;
+      const Mark& mark = result.marks[i];
+      text += csv_quoted(result.by) + "," + std::to_string(i + 1) + "," + info_of(spec.kind).id + "," +
+              std::to_string(spec.seed) + "," + std::to_string(spec.difficulty) + "," + csv_quoted(mark.seen) + "," +
+              csv_quoted(mark.meant) + "," + verdict_word(mark.verdict) + "," + short_number(mark.credit) + "," +
+              short_number(result.seconds[i]) + "\n";
+    }
+  return text;
+}
+
+std::string gathered_text(const GatheredSet& gathered) {
+  std::string text;
+  for (std::size_t i = 0; i < gathered.questions.size(); ++i) {
+    const QuestionSummary& s = gathered.summaries[i];
+    text += "Question " + std::to_string(i + 1) + " (" + info_of(gathered.questions[i].spec.kind).skill +
+            "): " + std::to_string(s.right) + " right, " + std::to_string(s.near) + " near, " +
+            std::to_string(s.wrong) + " wrong";
+    if (!s.usual_wrong.empty()) text += "; usual wrong answer: " + s.usual_wrong;
+    text += "\n";
+  }
+  for (const MarkedResult& result : gathered.results)
+    text += (result.by.empty() ? "(no name)" : result.by) + ": " + short_number(result.credit) + " of " +
+            std::to_string(result.marks.size()) + "\n";
+  return text;
+}
+
+}  // namespace intercusp

@@ -1,0 +1,74 @@
+// What a student has answered so far: levels, what comes back, how estimates are off. Kept as a file or in the browser.
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include <nlohmann/json_fwd.hpp>
+
+#include "base/result.h"
+#include "practice/ability.h"
+#include "practice/marking.h"
+
+namespace intercusp {
+
+/// One answer given.
+struct AnswerRecord {
+  QuestionSpec spec;
+  double credit = 0;
+  double guess = 0;           ///< chance of a lucky guess
+  std::optional<double> off;  ///< number: answer minus truth, mm
+  long day = 0;               ///< days since 1970-01-01
+};
+
+/// A question that comes back.
+struct DueQuestion {
+  QuestionSpec spec;
+  int box = 0;   ///< how often it was answered rightly in a row since it was missed
+  long day = 0;  ///< from when on it is asked
+};
+
+/// How estimates of one kind are off.
+struct Calibration {
+  std::size_t count = 0;
+  double bias = 0;    ///< mean of answer minus truth, mm
+  double spread = 0;  ///< standard deviation, mm; 0 below two answers
+};
+
+class PracticeProgress {
+ public:
+  /// Takes a marked answer in: level, spaced return (after 1, 3, 7, 21 days; then it is known), calibration.
+  void take(const PracticeQuestion& question, const Mark& mark, long day);
+
+  Ability ability(QuestionKind kind) const;
+  Calibration calibration(QuestionKind kind) const;
+  /// Off by how much, newest last; for a plot.
+  std::vector<double> offs(QuestionKind kind) const;
+
+  /// What to ask next of these kinds: what is due, else the kind with the least certain level, as hard as fits. `fresh`
+  /// is the seed of a new question.
+  QuestionSpec next(const std::vector<QuestionKind>& kinds, long day, unsigned fresh) const;
+
+  const std::vector<AnswerRecord>& answers() const { return answers_; }
+  const std::vector<DueQuestion>& due() const { return due_; }
+
+  nlohmann::json to_json() const;
+  /// Error when the text is not a progress file of this or an earlier version. Unknown kinds are left out.
+  static Result<PracticeProgress> from_json_text(const std::string& text);
+
+ private:
+  std::vector<AnswerRecord> answers_;
+  std::vector<DueQuestion> due_;
+};
+
+/// Levels, share of credit and calibration of the answers from number `from` on, as text for a person.
+std::string session_report(const PracticeProgress& progress, std::size_t from);
+
+/// The chance of a lucky guess at a question.
+double guess_chance(const PracticeQuestion& question);
+
+/// "about the middle (level 4 of 7)"
+std::string level_words(const Ability& ability);
+
+}  // namespace intercusp

@@ -1,0 +1,169 @@
+#include "practice/question_set.h"
+
+#include <doctest/doctest.h>
+
+#include <set>
+
+#include "practice/bite_draw.h"
+#include "practice/gathering.h"
+#include "practice/progress.h"
+
+#include <nlohmann/json.hpp>
+
+using namespace intercusp;
+
+namespace {
+
+QuestionSet example() {
+  QuestionSet set;
+  set.title = "Tuesday, group B";
+  set.seed = 42;
+  set.count = 5;
+  set.kinds = {QuestionKind::molar_relation, QuestionKind::overjet};
+  set.seconds = 60;
+  set.tools = PracticeTools::views;
+  return set;
+}
+
+PracticeQuestion choice_of_two(unsigned seed) {
+  PracticeQuestion q;
+  q.spec.seed = seed;
+  q.choices = {{"Yes", 1, 1}, {"No", 0, 0}};
+  q.truth_words = "yes";
+  return q;
+}
+
+Mark wrong_mark() {
+  return {};
+}
+
+Mark right_mark() {
+  Mark mark;
+  mark.verdict = Verdict::right;
+  mark.credit = 1;
+  return mark;
+}
+
+}  // namespace
+
+TEST_CASE("every kind has an id of its own and stands at its place") {
+  std::set<std::string> ids;
+  for (const KindInfo& info : question_kinds()) {
+    CHECK(&info_of(info.kind) == &info);
+    CHECK(kind_of(info.id) == info.kind);
+    ids.insert(info.id);
+  }
+  CHECK(ids.size() == kQuestionKinds);
+}
+
+TEST_CASE("a set code says the whole set") {
+  const QuestionSet set = example();
+  const std::string code = set_code(set);
+  const auto read = read_set_code(code);
+  REQUIRE(read.ok());
+  CHECK(set_code(read.value()) == code);
+  CHECK(read.value().title == set.title);
+  CHECK(read.value().tools == PracticeTools::views);
+  CHECK(read.value().seconds == 60);
+  CHECK(questions_of(read.value()) == questions_of(set));
+  CHECK(code.find_first_not_of("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_.") ==
+        std::string::npos);
+}
+
+TEST_CASE("a damaged set code is refused, whatever was damaged") {
+  const std::string code = set_code(example());
+  for (std::size_t i = 0; i < code.size(); i += 3) {
+    std::string bad = code;
+    bad[i] = bad[i] == 'a' ? 'b' : 'a';
+    CHECK_FALSE(read_set_code(bad).ok());
+  }
+  CHECK_FALSE(read_set_code(code.substr(0, code.size() / 2)).ok());
+  CHECK_FALSE(read_set_code("").ok());
+}
+
+// Version 1 of the recipes: these numbers never change. A set sent out today asks the same next year.
+TEST_CASE("what version 1 of the recipes means") {
+  REQUIRE(kPracticeVersion == 1);
+  const auto specs = questions_of(example());
+  REQUIRE(specs.size() == 5);
+  CHECK(specs[0] == QuestionSpec{QuestionKind::molar_relation, 434732960, 2});
+  CHECK(specs[4] == QuestionSpec{QuestionKind::molar_relation, 843496037, 6});
+  const DrawnBite bite = draw_bite(specs[4], 0);
+  CHECK(bite.recipe.seed == 54701);
+  CHECK(bite.recipe.molar_right_mm == doctest::Approx(2.236204779056).epsilon(1e-12));
+  CHECK(bite.recipe.overjet_mm == doctest::Approx(3.39179576980446).epsilon(1e-12));
+  const DrawnBite front = draw_bite({QuestionKind::crossbite, 5, 4}, 1);
+  CHECK(front.recipe.crossbite_right_mm + front.recipe.crossbite_left_mm ==
+        doctest::Approx(7.34705983933899).epsilon(1e-12));
+}
+
+TEST_CASE("a result belongs to its set and survives no damage") {
+  const std::string code = set_code(example());
+  QuestionSet other = example();
+  other.seed = 43;
+  SetResult result{"M. Example", {{"2", 12.4}, {"", 0}, {"3.5 left", 8}}};
+  const std::string text = result_code(code, result);
+  const auto read = read_result_code(code, text + "\n");
+  REQUIRE(read.ok());
+  CHECK(read.value().by == result.by);
+  REQUIRE(read.value().answers.size() == 3);
+  CHECK(read.value().answers[2].text == "3.5 left");
+  CHECK(read.value().answers[0].seconds == 12);
+  CHECK_FALSE(read_result_code(set_code(other), text).ok());
+  std::string bad = text;
+  bad[20] = bad[20] == 'x' ? 'y' : 'x';
+  CHECK_FALSE(read_result_code(code, bad).ok());
+}
+
+TEST_CASE("a class's results are marked again from the answers") {
+  const GatheredSet g =
+      gather({choice_of_two(1), choice_of_two(2)},
+             {{"=HYPERLINK(1)", {{"1", 0}, {"2", 0}}}, {"B", {{"1", 0}, {"2", 3}}}, {"C", {{"1", 0}}}});
+  CHECK(g.results[0].credit == 1);
+  CHECK(g.summaries[0].right == 3);
+  CHECK(g.summaries[1].wrong == 3);
+  CHECK(g.summaries[1].usual_wrong == "No");
+  const std::string csv = gathered_csv(g);
+  CHECK(csv.find("\"'=HYPERLINK(1)\",1,molar,1,") != std::string::npos);
+  CHECK(csv.find("\"not answered\",\"yes\",wrong,0,0") != std::string::npos);
+}
+
+TEST_CASE("what was missed comes back after longer and longer pauses until it is known") {
+  PracticeProgress progress;
+  const PracticeQuestion q = choice_of_two(9);
+  progress.take(q, wrong_mark(), 100);
+  const std::vector<QuestionKind> kinds{q.spec.kind};
+  CHECK_FALSE(progress.next(kinds, 100, 77) == q.spec);
+  CHECK(progress.next(kinds, 101, 77) == q.spec);
+  long day = 101;
+  for (const long pause : {3L, 7L, 21L}) {
+    progress.take(q, right_mark(), day);
+    CHECK_FALSE(progress.next(kinds, day + pause - 1, 77) == q.spec);
+    day += pause;
+    CHECK(progress.next(kinds, day, 77) == q.spec);
+  }
+  progress.take(q, right_mark(), day);
+  CHECK(progress.due().empty());
+}
+
+TEST_CASE("progress survives its file, and estimates show bias and spread") {
+  PracticeProgress progress;
+  PracticeQuestion q;
+  q.spec.kind = QuestionKind::overjet;
+  q.form = AnswerForm::number;
+  for (const double off : {0.5, 1.0, 1.5}) {
+    Mark mark = right_mark();
+    mark.off = off;
+    progress.take(q, mark, 5);
+  }
+  const auto again = PracticeProgress::from_json_text(progress.to_json().dump());
+  REQUIRE(again.ok());
+  const Calibration c = again.value().calibration(QuestionKind::overjet);
+  CHECK(c.count == 3);
+  CHECK(c.bias == doctest::Approx(1.0));
+  CHECK(c.spread == doctest::Approx(0.5));
+  CHECK(again.value().to_json() == progress.to_json());
+  CHECK_FALSE(PracticeProgress::from_json_text("{}").ok());
+  CHECK_FALSE(PracticeProgress::from_json_text("{\"practice_progress\":99}").ok());
+  CHECK(session_report(progress, 0).find("off by 1 mm on the mean, spread 0.5 mm") != std::string::npos);
+}

@@ -1,0 +1,112 @@
+#include "practice/question.h"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <cstdlib>
+
+#include "practice/marking.h"
+#include "practice/picture.h"
+
+using namespace intercusp;
+
+namespace {
+
+/// The best answer to a question, from its key.
+PracticeAnswer best_answer(const PracticeQuestion& q) {
+  PracticeAnswer answer;
+  for (std::size_t i = 0; i < q.choices.size(); ++i)
+    if (q.choices[i].credit > q.choices[answer.choice].credit) answer.choice = i;
+  answer.number = q.value;
+  answer.teeth = q.teeth;
+  answer.at = q.at;
+  return answer;
+}
+
+void check_fair(const PracticeQuestion& q) {
+  int right = 0;
+  double likely = 0;
+  for (const Choice& c : q.choices) {
+    CHECK(c.credit >= 0);
+    CHECK(c.credit <= 1);
+    right += c.credit == 1;
+    likely += c.probability;
+  }
+  if (q.form == AnswerForm::choice) {
+    CHECK((right == 1) != q.two_answers);
+    CHECK(likely <= 1 + 1e-9);
+  }
+  CHECK_FALSE(q.prompt.empty());
+  CHECK_FALSE(q.truth_words.empty());
+  CHECK_FALSE(q.source.empty());
+  CHECK(mark_answer(q, best_answer(q)).verdict == Verdict::right);
+}
+
+/// More questions in the long run: INTERCUSP_QUESTIONS.
+unsigned rounds() {
+  const char* asked = std::getenv("INTERCUSP_QUESTIONS");
+  return asked ? static_cast<unsigned>(std::atoi(asked)) : 0;
+}
+
+}  // namespace
+
+TEST_CASE("questions are fair and their keys are right") {
+  for (const QuestionSpec& spec :
+       {QuestionSpec{QuestionKind::canine_relation, 21, 4}, QuestionSpec{QuestionKind::midline, 3, 3},
+        QuestionSpec{QuestionKind::correction, 2, 3}}) {
+    const auto made = make_question(spec);
+    REQUIRE(made.ok());
+    check_fair(made.value().question);
+  }
+  for (unsigned i = 0; i < rounds(); ++i) {
+    const QuestionSpec spec{static_cast<QuestionKind>(i % kQuestionKinds), 1000 + i,
+                            1 + static_cast<int>(i / kQuestionKinds) % kHardest};
+    const auto made = make_question(spec);
+    REQUIRE_MESSAGE(made.ok(), info_of(spec.kind).id << " " << spec.seed << ": " << made.error().sentence());
+    check_fair(made.value().question);
+    if (spec.difficulty < 6 && made.value().question.form == AnswerForm::choice)
+      CHECK_FALSE(made.value().question.two_answers);
+  }
+}
+
+TEST_CASE("the same spec makes the same question, and another seed another") {
+  const auto a = make_question({QuestionKind::notation, 5, 2}), b = make_question({QuestionKind::notation, 5, 2});
+  REQUIRE(a.ok());
+  CHECK(a.value().question.teeth == b.value().question.teeth);
+  CHECK((*a.value().question.marked - *b.value().question.marked).norm() == 0);
+  CHECK_FALSE(make_question({QuestionKind::notation, 5, 9}).ok());
+  CHECK_FALSE(make_question({QuestionKind::notation, 0, 3}).ok());
+}
+
+TEST_CASE("molars that drifted forward leave the canine behind") {
+  JawRecipe recipe;
+  recipe.name = "drift";
+  recipe.drift_right_mm = recipe.molar_right_mm = 3;
+  const auto jaws = make_sample_points(recipe);
+  REQUIRE(jaws.ok());
+  auto truth = jaws.value().truth;
+  CHECK(truth["molar_right"] == doctest::Approx(3).epsilon(1e-6));
+  CHECK(std::abs(truth["molar_left"]) < 1e-6);
+  CHECK(std::abs(truth["canine_right"] - truth["canine_left"]) < 0.6);
+  CHECK(truth["crowding_upper"] > 3.5);  // the second premolar lacks the room
+}
+
+TEST_CASE("a picture shows what lies in front, the patient's right on the left") {
+  Mesh near, far;
+  near.positions = {{-5, -10, -5}, {0, -10, -5}, {0, -10, 5}, {-5, -10, 5}};
+  far.positions = {{-5, 10, -5}, {5, 10, -5}, {5, 10, 5}, {-5, 10, 5}};
+  near.triangles = far.triangles = {{0, 1, 2}, {0, 2, 3}};
+  near.colours.assign(4, {255, 0, 0, 255});
+  far.colours.assign(4, {0, 255, 0, 255});
+  const Picture p = draw_record_view({{&near, Pose::Identity(), true}, {&far, Pose::Identity(), false}},
+                                     RecordView::front, 100, 100, nullptr);
+  const auto at = [&](int x, int y, int k) { return p.rgb[static_cast<std::size_t>(3 * (y * 100 + x) + k)]; };
+  CHECK(at(30, 50, 0) > 100);  // the red one covers the patient's right
+  CHECK(at(30, 50, 1) == 0);
+  CHECK(at(70, 50, 1) > 100);
+  CHECK(at(70, 50, 0) == 0);
+  CHECK(at(1, 1, 0) == 255);  // ground
+  const Picture upper = draw_record_view({{&near, Pose::Identity(), true}, {&far, Pose::Identity(), false}},
+                                         RecordView::lower, 10, 10, nullptr);
+  CHECK(upper.rgb.size() == 300);
+}

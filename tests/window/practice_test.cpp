@@ -1,0 +1,103 @@
+// Practice by hand: what is hidden until the answer, what is kept, and that leaving brings the case back.
+#include <doctest/doctest.h>
+
+#include "app/errands/errand_bench.h"
+#include "app/errands/errand_wire.h"
+#include "app/widgets/widgets.h"
+#include "stage.h"
+
+namespace intercusp::window {
+
+namespace {
+
+/// Begins practice with one kind and lets its question come on screen.
+void begin_kind(Stage& stage, const char* kind) {
+  stage.act("practice", {{"kinds", {kind}}, {"seed", 4}});
+  stage.frames(20);
+}
+
+bool on_screen(Stage& stage, const std::string& id) {
+  stage.frames(3);
+  return stage.state()["widgets"].contains(id);
+}
+
+}  // namespace
+
+TEST_CASE("practice: a choice is clicked, marked with its construct, and the next question comes") {
+  Stage stage({1366, 768});
+  const std::string before = stage.state()["case"]["id"];
+  begin_kind(stage, "molar");
+  CHECK_FALSE(on_screen(stage, "bite_card"));
+  CHECK_FALSE(stage.state()["practice"].contains("key"));
+  stage.click("practice.answer");  // nothing is chosen yet
+  CHECK_FALSE(stage.state()["practice"].contains("mark"));
+  stage.click("practice.choice.5");
+  stage.click("practice.answer");
+  REQUIRE(stage.state()["practice"].contains("mark"));
+  CHECK(on_screen(stage, "bite_card"));
+  CHECK(stage.state()["selection"]["measure"].get<std::string>().rfind("molar_", 0) == 0);
+  CHECK_FALSE(stage.text_with("Definition").empty());
+  CHECK(stage.host().settings["practice_progress"].find("\"molar\"") != std::string::npos);
+  stage.click("practice.next");
+  stage.frames(3);
+  CHECK(stage.state()["practice"]["number"] == 2);
+  CHECK_FALSE(on_screen(stage, "bite_card"));
+  stage.click("practice.leave");
+  CHECK_FALSE(stage.state().contains("practice"));
+  CHECK(stage.state()["case"]["id"] == before);
+}
+
+TEST_CASE("practice: a number is stepped and given its direction, a tooth is pressed") {
+  Stage stage({820, 1180, 1, false, true});
+  begin_kind(stage, "midline");
+  for (int i = 0; i < 2; ++i) stage.click("practice.step.1");
+  stage.click("practice.way.negative");
+  stage.click("practice.answer");
+  CHECK(stage.state()["practice"]["mark"]["seen"] == "2 mm right");
+  begin_kind(stage, "notation");
+  stage.click("practice.tooth.36");
+  stage.click("practice.tooth.26");  // one tooth only: the other one is let go
+  stage.click("practice.answer");
+  CHECK(stage.state()["practice"]["mark"]["seen"] == "26");
+}
+
+TEST_CASE("practice: with the five views only the model does not turn, and the landmark asked for is not in the case") {
+  Stage stage({1366, 768});
+  stage.act("practice",
+            {{"set", stage.act("practice_set", {{"kinds", {"canine"}}, {"count", 1}, {"tools", "views"}})["set"]}});
+  stage.frames(8);
+  CHECK(stage.state()["layout"] == "record");
+  const auto camera = stage.state()["views"][0]["camera"];
+  const auto r = stage.state()["views"][0]["rect"];
+  const float x = r[0].get<float>() + 0.5f * r[2].get<float>(), y = r[1].get<float>() + 0.5f * r[3].get<float>();
+  stage.drag(x, y, x + 60, y + 20);
+  CHECK(stage.state()["views"][0]["camera"] == camera);
+  begin_kind(stage, "landmark");
+  const std::string asked = stage.state()["practice"]["question"]["landmark"];
+  for (const auto& name : stage.state()["case"]["landmarks"]) CHECK(name != asked);
+  stage.act("practice_answer", {{"text", "0 0 0"}});
+  CHECK(stage.state()["practice"]["mark"]["verdict"] == "wrong");
+}
+
+TEST_CASE("practice: a question made on the other side is the question made here") {
+  const Errand asked = MakeQuestion{{QuestionKind::sheet, 3, 3}, 20000};
+  Errand errand = asked, same = asked;
+  SurfaceLedger here{1}, there{2};
+  ErrandBench bench;
+  const auto bytes = pack_errand(errand, here);
+  auto unpacked = unpack_errand(bytes.data(), bytes.size(), there);
+  REQUIRE(unpacked.has_value());
+  ErrandAnswer answer = bench.run(*unpacked, Progress()), mine = bench.run(same, Progress());
+  const auto back = pack_answer(answer, there);
+  auto arrived = unpack_answer(back.data(), back.size(), here);
+  REQUIRE(arrived.has_value());
+  const auto &a = std::get<QuestionMade>(*arrived), &b = std::get<QuestionMade>(mine);
+  CHECK(a.question.value == b.question.value);
+  CHECK(a.question.sheet == b.question.sheet);
+  CHECK(a.question.construct.size() == b.question.construct.size());
+  REQUIRE(a.opened.plans.size() == 1);
+  CHECK(a.opened.plans[0].entries.size() == 1);
+  CHECK(a.notes.size() == b.notes.size());
+}
+
+}  // namespace intercusp::window
