@@ -1,0 +1,299 @@
+#include "surgery/splint_solid.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <unordered_map>
+
+#include "base/parallel.h"
+#include "geometry/largest_part.h"
+#include "geometry/mesh_check.h"
+#include "geometry/self_crossings.h"
+
+namespace intercusp {
+namespace {
+
+constexpr int kDivisions = 2;        ///< rounds of dividing edges at most
+constexpr int kMendings = 4;
+constexpr double kTooNear = 0.01;    ///< a vertex this much nearer to a tooth than the clearance is pushed off, mm
+constexpr int kSteps = 4;            ///< of a projection
+constexpr double kWhole = 0.9;       ///< share of the material that must hang together
+constexpr double kSampling = 1.0;    ///< of the material, mm
+
+/// A point moved onto the imprint that it belongs to, where it belongs to one.
+class ImprintSnap {
+ public:
+  ImprintSnap(const SplintParts& parts, const SplintField& field, const SplintSettings& settings)
+      : parts_(parts), field_(field), clearance_(settings.clearance_mm), reach_(0.9 * settings.step_mm) {}
+
+  /// Which surface bounds the splint at `p`, by the grids alone.
+  SplintPart nearest_part(const Vec3& p) const {
+    const double body = field_.body(p), upper = clearance_ - parts_.upper->value(p);
+    const double lower = clearance_ - parts_.lower->value(p);
+    const double tightest = std::max(upper, lower);
+    if (tightest < body - 0.02 || tightest < field_.film(p) - 0.02) return SplintPart::outside;
+    return upper >= lower ? SplintPart::upper_imprint : SplintPart::lower_imprint;
+  }
+
+  /// Steps onto the exact imprints; stays within reach of where it began.
+  SplintPart snap(Vec3f& stored) const {
+    const Vec3 start = stored.cast<double>();
+    SplintPart part = nearest_part(start);
+    if (part == SplintPart::outside) return part;
+    Vec3 p = start;
+    for (int step = 0; step < kSteps; ++step) {
+      const SeatField::Exact upper = near(*parts_.upper, p), lower = near(*parts_.lower, p);
+      const bool is_upper = upper.distance_mm <= lower.distance_mm;
+      const SeatField::Exact& tight = is_upper ? upper : lower;
+      part = is_upper ? SplintPart::upper_imprint : SplintPart::lower_imprint;
+      const double off = clearance_ - tight.distance_mm;
+      if (std::abs(off) < 2e-4) break;
+      p += off * tight.away;
+      const Vec3 moved = p - start;
+      if (moved.norm() > reach_) p = start + moved * (reach_ / moved.norm());
+    }
+    stored = p.cast<float>();
+    return part;
+  }
+
+  /// How far a point is off the imprint named, mm, and where it belongs.
+  double off_by(const Vec3& p, SplintPart part, Vec3& onto) const {
+    const SeatField& seat = part == SplintPart::upper_imprint ? *parts_.upper : *parts_.lower;
+    const SeatField::Exact found = seat.exact(p);
+    const double off = clearance_ - found.distance_mm;
+    onto = p + off * found.away;
+    return off;
+  }
+
+  /// Moves every vertex that stands too near to an arch off it; whether there were any.
+  bool push_off(SplintSolid& solid) const {
+    std::vector<char> moved(solid.mesh.positions.size(), 0);
+    in_halves(moved.size(), 500, [&](std::size_t begin, std::size_t end) {
+      for (std::size_t v = begin; v < end; ++v) {
+        const Vec3 p = solid.mesh.positions[v].cast<double>();
+        for (const SeatField* seat : {parts_.upper, parts_.lower}) {
+          const SeatField::Exact found = near(*seat, p);
+          if (found.distance_mm >= clearance_ - kTooNear) continue;
+          solid.mesh.positions[v] = (p + (clearance_ - found.distance_mm) * found.away).cast<float>();
+          moved[v] = 1;
+        }
+      }
+    });
+    return std::find(moved.begin(), moved.end(), 1) != moved.end();
+  }
+
+ private:
+  /// Exact only where it can matter.
+  SeatField::Exact near(const SeatField& seat, const Vec3& p) const {
+    const double coarse = seat.value(p);
+    if (coarse < clearance_ + 0.15) return seat.exact(p);
+    SeatField::Exact far;
+    far.distance_mm = coarse;
+    return far;
+  }
+
+  const SplintParts& parts_;
+  const SplintField& field_;
+  double clearance_, reach_;
+};
+
+void snap_all(SplintSolid& solid, const ImprintSnap& snap) {
+  solid.part.assign(solid.mesh.positions.size(), SplintPart::outside);
+  in_halves(solid.mesh.positions.size(), 500, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t v = begin; v < end; ++v) solid.part[v] = snap.snap(solid.mesh.positions[v]);
+  });
+}
+
+struct EdgeMiddle {
+  std::uint32_t a, b;
+  SplintPart part;
+  bool divide = false;
+  Vec3f at = Vec3f::Zero();
+  std::uint32_t vertex = 0;
+};
+
+std::uint64_t edge_key(std::uint32_t a, std::uint32_t b) {
+  return (static_cast<std::uint64_t>(std::min(a, b)) << 32) | std::max(a, b);
+}
+
+/// Edges with both ends in the same imprint, in the order of the triangles, and where each is found.
+std::vector<EdgeMiddle> imprint_edges(const SplintSolid& solid, std::unordered_map<std::uint64_t, std::uint32_t>& at) {
+  std::vector<EdgeMiddle> edges;
+  for (const Triangle& t : solid.mesh.triangles) {
+    for (std::size_t k = 0; k < 3; ++k) {
+      const std::uint32_t a = t[k], b = t[(k + 1) % 3];
+      if (a > b || solid.part[a] == SplintPart::outside || solid.part[a] != solid.part[b]) continue;
+      at.emplace(edge_key(a, b), static_cast<std::uint32_t>(edges.size()));
+      edges.push_back({a, b, solid.part[a]});
+    }
+  }
+  return edges;
+}
+
+/// Two, three or four triangles for one, by which of its edges have a vertex in their middle (0: none).
+void divide_triangle(const Triangle& t, const std::array<std::uint32_t, 3>& middle, std::vector<Triangle>& out) {
+  const int count = (middle[0] != 0) + (middle[1] != 0) + (middle[2] != 0);
+  if (count == 0) {
+    out.push_back(t);
+    return;
+  }
+  if (count == 3) {
+    for (std::size_t k = 0; k < 3; ++k) out.push_back({t[k], middle[k], middle[(k + 2) % 3]});
+    out.push_back({middle[0], middle[1], middle[2]});
+    return;
+  }
+  // Turned so that edge 0 is the divided one, or edge 2 the whole one.
+  std::size_t r = 0;
+  while (count == 1 ? middle[r] == 0 : middle[(r + 2) % 3] != 0) ++r;
+  const std::uint32_t a = t[r], b = t[(r + 1) % 3], c = t[(r + 2) % 3], m = middle[r], n = middle[(r + 1) % 3];
+  out.push_back({m, b, count == 1 ? c : n});
+  if (count == 1) {
+    out.push_back({a, m, c});
+    return;
+  }
+  out.push_back({a, m, n});
+  out.push_back({a, n, c});
+}
+
+/// One round; whether anything was divided.
+bool divide_edges(SplintSolid& solid, const ImprintSnap& snap, double tolerance) {
+  std::unordered_map<std::uint64_t, std::uint32_t> at;
+  std::vector<EdgeMiddle> edges = imprint_edges(solid, at);
+  in_halves(edges.size(), 500, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t e = begin; e < end; ++e) {
+      EdgeMiddle& edge = edges[e];
+      const Vec3 a = solid.mesh.positions[edge.a].cast<double>(), b = solid.mesh.positions[edge.b].cast<double>();
+      Vec3 onto;
+      const double off = std::abs(snap.off_by(0.5 * (a + b), edge.part, onto));
+      edge.divide = off > tolerance && off < 0.3 * (a - b).norm();
+      edge.at = onto.cast<float>();
+    }
+  });
+  bool any = false;
+  for (EdgeMiddle& edge : edges) {
+    if (!edge.divide) continue;
+    any = true;
+    edge.vertex = static_cast<std::uint32_t>(solid.mesh.positions.size());
+    solid.mesh.positions.push_back(edge.at);
+    solid.part.push_back(edge.part);
+  }
+  std::vector<Triangle> triangles;
+  triangles.reserve(solid.mesh.triangles.size());
+  for (const Triangle& t : solid.mesh.triangles) {
+    std::array<std::uint32_t, 3> middle{0, 0, 0};
+    for (std::size_t k = 0; k < 3; ++k) {
+      const auto found = at.find(edge_key(t[k], t[(k + 1) % 3]));
+      if (found != at.end()) middle[k] = edges[found->second].vertex;
+    }
+    divide_triangle(t, middle, triangles);
+  }
+  solid.mesh.triangles = std::move(triangles);
+  return any;
+}
+
+/// Unfolds what crosses, pushing back to the clearance what came too near to a tooth by that. How many pairs of
+/// triangles cross in the end.
+std::size_t mend_folds(SplintSolid& solid, const ImprintSnap& snap) {
+  const std::vector<bool> none(solid.mesh.positions.size(), false);
+  std::size_t left = 0;
+  for (int round = 0; round < kMendings; ++round) {
+    left = untangle(solid.mesh, none);
+    if (left > 0 || !snap.push_off(solid)) break;
+  }
+  return left > 0 || self_crossings(solid.mesh).empty() ? left : untangle(solid.mesh, none);
+}
+
+/// The thickest place found and how much material there is, by samples.
+struct Material {
+  Vec3 inside = Vec3::Zero();
+  double depth_mm = 0, volume_mm3 = 0;
+};
+
+Material sample_material(const SplintField& field, const Box& box) {
+  Material found;
+  for (double z = box.min().z(); z <= box.max().z(); z += kSampling) {
+    for (double y = box.min().y(); y <= box.max().y(); y += kSampling) {
+      for (double x = box.min().x(); x <= box.max().x(); x += kSampling) {
+        const double value = field.value(Vec3(x, y, z));
+        if (value >= 0) continue;
+        found.volume_mm3 += kSampling * kSampling * kSampling;
+        if (value >= -found.depth_mm) continue;
+        found.depth_mm = -value;
+        found.inside = Vec3(x, y, z);
+      }
+    }
+  }
+  return found;
+}
+
+/// What is no splint, so that the isosurface, which joins what is thinner than its grid, joins room and not material.
+class SplintRoom : public ScalarField {
+ public:
+  explicit SplintRoom(const SplintField& field) : field_(field) {}
+  double value(const Vec3& p) const override { return -field_.value(p); }
+
+ private:
+  const SplintField& field_;
+};
+
+/// The surface around the material at `inside`, outward.
+Mesh surface_of(const SplintField& field, const Box& box, double step, const Vec3& inside) {
+  Vec3 outside = inside;
+  while (field.value(outside) <= step && box.contains(outside)) outside.x() += 0.5 * step;
+  Mesh mesh = polygonise(SplintRoom(field), box, step, outside);
+  for (Triangle& t : mesh.triangles) std::swap(t[1], t[2]);
+  keep_largest_part(mesh);
+  return mesh;
+}
+
+Error falls_apart(double share) {
+  return Error{"the splint falls apart: only " + std::to_string(static_cast<int>(std::lround(100 * share))) +
+                   " % of it hangs together, the teeth leave too little room between them",
+               "", "open the bite, or widen the rim"};
+}
+
+}  // namespace
+
+double SplintField::body(const Vec3& p) const {
+  double value = parts_.slab->value(p);
+  if (parts_.added) value = std::min(value, parts_.added->value(p));
+  if (parts_.bored) value = std::max(value, -parts_.bored->value(p));
+  return value;
+}
+
+double SplintField::film(const Vec3& p) const {
+  return open_below_ + 2 * clearance_ - parts_.upper->value(p) - parts_.lower->value(p);
+}
+
+double SplintField::value(const Vec3& p) const {
+  const double upper = parts_.upper->value(p) - clearance_, lower = parts_.lower->value(p) - clearance_;
+  // Between the arches what is left is as thick as both distances together.
+  return std::max({body(p), -upper, -lower, open_below_ - upper - lower});
+}
+
+Result<SplintSolid> make_solid(const SplintParts& parts, const SplintSettings& settings, const Progress& progress) {
+  const SplintField field(parts, settings);
+  Box box = parts.slab->box();
+  const Material material = sample_material(field, box);
+  if (material.depth_mm <= 0) return falls_apart(0);
+  box = Box(box.min() - Vec3::Constant(3 * settings.step_mm + 1), box.max() + Vec3::Constant(3 * settings.step_mm + 1));
+  SplintSolid solid;
+  solid.mesh = surface_of(field, box, settings.step_mm, material.inside);
+  progress.report(0.55);
+  const double share = signed_volume(solid.mesh) / material.volume_mm3;
+  if (share < kWhole) return falls_apart(std::max(0.0, share));
+  const ImprintSnap snap(parts, field, settings);
+  snap_all(solid, snap);
+  for (int round = 0; round < kDivisions && !progress.cancelled(); ++round) {
+    if (!divide_edges(solid, snap, settings.tolerance_mm)) break;
+  }
+  progress.report(0.8);
+  const std::size_t left = mend_folds(solid, snap);
+  if (left > 0 || !check_mesh(solid.mesh).closed()) {
+    return Error{"the splint could not be made sound: " + std::to_string(left) + " pairs of its triangles cross", "",
+                 "choose another grid spacing"};
+  }
+  return solid;
+}
+
+}  // namespace intercusp
