@@ -5,20 +5,13 @@
 
 #include "base/parallel.h"
 #include "geometry/signed_distance.h"
+#include "geometry/union_find.h"
 
 namespace intercusp {
 namespace {
 
 constexpr double kLongestWay = 14;   ///< beyond this an undercut lies outside of any splint, mm
 constexpr double kShadow = 0.004;    ///< a grid that knows of an undercut tells it by this much, mm
-
-/// Scans fold over themselves between teeth, and near a fold the side is wrong: a point counts as inside only this near
-/// to the surface. The sweep carries the inside on from there.
-constexpr double kTrustedSteps = 1.2;
-
-double trusted(double distance_mm, double spacing) {
-  return distance_mm < -kTrustedSteps * spacing ? -distance_mm : distance_mm;
-}
 
 }  // namespace
 
@@ -38,9 +31,11 @@ SeatField::SeatField(SurfacePtr arch, const Vec3& off, const Box& region, double
     nodes *= static_cast<std::size_t>(count_[axis]);
   }
   resting_.assign(nodes, static_cast<float>(reach_));
+  sided_.assign(nodes, 0);
   const std::vector<bool> wanted = near_triangles();
   in_halves(static_cast<std::size_t>(count_[0] * count_[1]), 64,
             [&](std::size_t begin, std::size_t end) { fill(begin, end, wanted); });
+  agree_on_sides();
   swept_ = resting_;
   const auto column = static_cast<std::size_t>(count_[2]);
   for (std::size_t first = 0; first < nodes; first += column) {
@@ -83,9 +78,57 @@ void SeatField::fill(std::size_t begin, std::size_t end, const std::vector<bool>
       SignedDistance found;
       const Vec3 p = back * (foot + Vec3(0, 0, spacing_ * static_cast<double>(k)));
       if (!signed_distance(*arch_, p, reach_, found)) continue;
-      resting_[c * column + k] = static_cast<float>(trusted(found.distance_mm, spacing_));
+      resting_[c * column + k] = static_cast<float>(found.distance_mm);
+      sided_[c * column + k] = found.side != Side::unknown;
     }
   }
+}
+
+/// Between neighbours whose distances together exceed the spacing no surface passes: they lie on one side, the side that
+/// most of those joined so say. Scans fold over themselves between teeth, and near a fold single nodes are wrong.
+void SeatField::agree_on_sides() {
+  UnionFind joined(resting_.size());
+  const auto column = static_cast<std::size_t>(count_[2]), row = column * static_cast<std::size_t>(count_[0]);
+  const auto apart = [&](std::size_t n) { return static_cast<double>(std::abs(resting_[n])); };
+  for (std::size_t n = 0; n < resting_.size(); ++n) {
+    if (!sided_[n]) continue;
+    for (const std::size_t step : {std::size_t{1}, column, row}) {
+      const std::size_t next = n + step;  // past the end of a line lies another one, far from here
+      if (next >= resting_.size() || !sided_[next] || (step == 1 && next % column == 0)) continue;
+      if (apart(n) + apart(next) <= spacing_) continue;
+      joined.join(static_cast<std::uint32_t>(n), static_cast<std::uint32_t>(next));
+    }
+  }
+  std::vector<std::int32_t> votes(resting_.size(), 0);
+  for (std::size_t n = 0; n < resting_.size(); ++n) {
+    if (sided_[n]) votes[joined.find(static_cast<std::uint32_t>(n))] += resting_[n] < 0 ? -1 : 1;
+  }
+  for (std::size_t n = 0; n < resting_.size(); ++n) {
+    if (!sided_[n]) continue;
+    const std::int32_t vote = votes[joined.find(static_cast<std::uint32_t>(n))];
+    if (vote != 0) resting_[n] = std::copysign(resting_[n], static_cast<float>(vote));
+  }
+}
+
+/// The distance with the sign of a node around that no surface can part from here; as it is where there is none.
+double SeatField::agreed(const Vec3& local, double distance_mm) const {
+  const Vec3 cell = (local - low_) / spacing_;
+  double most = 0, sign = distance_mm < 0 ? -1 : 1;
+  for (long corner = 0; corner < 8; ++corner) {
+    const long i = static_cast<long>(std::floor(cell.x())) + (corner & 1);
+    const long j = static_cast<long>(std::floor(cell.y())) + ((corner >> 1) & 1);
+    const long k = static_cast<long>(std::floor(cell.z())) + (corner >> 2);
+    if (i < 0 || j < 0 || k < 0 || i >= count_[0] || j >= count_[1] || k >= count_[2]) continue;
+    const std::size_t n = node(i, j, k);
+    if (!sided_[n]) continue;
+    const Vec3 away = cell - Vec3(static_cast<double>(i), static_cast<double>(j), static_cast<double>(k));
+    const double margin =
+        std::abs(distance_mm) + static_cast<double>(std::abs(resting_[n])) - spacing_ * away.norm();
+    if (margin <= most) continue;
+    most = margin;
+    sign = resting_[n] < 0 ? -1 : 1;
+  }
+  return sign * std::abs(distance_mm);
 }
 
 double SeatField::between(const std::vector<float>& grid, const Vec3& local) const {
@@ -119,7 +162,7 @@ SeatField::Exact SeatField::at_rest(const Vec3& p) const {
     out.distance_mm = reach_;
     return out;
   }
-  out.distance_mm = trusted(found.distance_mm, spacing_);
+  out.distance_mm = agreed(into_ * p, found.distance_mm);
   out.triangle = found.nearest.triangle;
   const Vec3 away = p - found.nearest.point;
   const double length = away.norm();

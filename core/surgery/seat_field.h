@@ -32,6 +32,8 @@ class SeatField {
  private:
   void fill(std::size_t begin, std::size_t end, const std::vector<bool>& wanted);
   std::vector<bool> near_triangles() const;
+  void agree_on_sides();
+  double agreed(const Vec3& local, double distance_mm) const;
   Exact at_rest(const Vec3& p) const;
   double travel_of_least(const Vec3& local) const;
   std::size_t node(long i, long j, long k) const {
@@ -46,6 +48,7 @@ class SeatField {
   double spacing_, reach_;
   std::array<long, 3> count_{0, 0, 0};
   std::vector<float> resting_, swept_;  ///< z runs fastest
+  std::vector<char> sided_;             ///< whether a node has a distance whose side is known
 };
 
 }  // namespace intercusp

@@ -13,10 +13,12 @@
 namespace intercusp {
 namespace {
 
-constexpr int kDivisions = 2;        ///< rounds of dividing edges at most
+constexpr int kDivisions = 5;        ///< rounds of dividing edges at most
+constexpr int kFine = 2;             ///< of them, those that also divide what stands too far off a tooth
 constexpr int kMendings = 4;
 constexpr double kTooNear = 0.01;    ///< a vertex this much nearer to a tooth than the clearance is pushed off, mm
 constexpr int kSteps = 4;            ///< of a projection
+constexpr double kSteepestMiddle = 0.6;    ///< an edge whose middle lies farther off than this share of it is left alone
 constexpr double kWhole = 0.9;       ///< share of the material that must hang together
 constexpr double kSampling = 1.0;    ///< of the material, mm
 
@@ -54,6 +56,10 @@ class ImprintSnap {
     }
     stored = p.cast<float>();
     return part;
+  }
+
+  SplintPart nearer_arch(const Vec3& p) const {
+    return parts_.upper->value(p) <= parts_.lower->value(p) ? SplintPart::upper_imprint : SplintPart::lower_imprint;
   }
 
   /// How far a point is off the imprint named, mm, and where it belongs.
@@ -116,15 +122,15 @@ std::uint64_t edge_key(std::uint32_t a, std::uint32_t b) {
   return (static_cast<std::uint64_t>(std::min(a, b)) << 32) | std::max(a, b);
 }
 
-/// Edges with both ends in the same imprint, in the order of the triangles, and where each is found.
+/// Edges with an end in an imprint (`part`: of both ends, else outside), in the order of the triangles, and where each is found.
 std::vector<EdgeMiddle> imprint_edges(const SplintSolid& solid, std::unordered_map<std::uint64_t, std::uint32_t>& at) {
   std::vector<EdgeMiddle> edges;
   for (const Triangle& t : solid.mesh.triangles) {
     for (std::size_t k = 0; k < 3; ++k) {
       const std::uint32_t a = t[k], b = t[(k + 1) % 3];
-      if (a > b || solid.part[a] == SplintPart::outside || solid.part[a] != solid.part[b]) continue;
+      if (a > b || (solid.part[a] == SplintPart::outside && solid.part[b] == SplintPart::outside)) continue;
       at.emplace(edge_key(a, b), static_cast<std::uint32_t>(edges.size()));
-      edges.push_back({a, b, solid.part[a]});
+      edges.push_back({a, b, solid.part[a] == solid.part[b] ? solid.part[a] : SplintPart::outside});
     }
   }
   return edges;
@@ -156,16 +162,20 @@ void divide_triangle(const Triangle& t, const std::array<std::uint32_t, 3>& midd
 }
 
 /// One round; whether anything was divided.
-bool divide_edges(SplintSolid& solid, const ImprintSnap& snap, double tolerance) {
+bool divide_edges(SplintSolid& solid, const ImprintSnap& snap, double tolerance, bool fine) {
   std::unordered_map<std::uint64_t, std::uint32_t> at;
   std::vector<EdgeMiddle> edges = imprint_edges(solid, at);
   in_halves(edges.size(), 500, [&](std::size_t begin, std::size_t end) {
     for (std::size_t e = begin; e < end; ++e) {
       EdgeMiddle& edge = edges[e];
       const Vec3 a = solid.mesh.positions[edge.a].cast<double>(), b = solid.mesh.positions[edge.b].cast<double>();
+      const bool one_imprint = edge.part != SplintPart::outside;
+      const Vec3 middle = 0.5 * (a + b);
+      if (!one_imprint) edge.part = snap.nearer_arch(middle);
       Vec3 onto;
-      const double off = std::abs(snap.off_by(0.5 * (a + b), edge.part, onto));
-      edge.divide = off > tolerance && off < 0.3 * (a - b).norm();
+      const double off = snap.off_by(middle, edge.part, onto);  // positive: too near
+      edge.divide = off > tolerance || (one_imprint && fine && off < -tolerance);
+      edge.divide = edge.divide && std::abs(off) < kSteepestMiddle * (a - b).norm();
       edge.at = onto.cast<float>();
     }
   });
@@ -285,7 +295,7 @@ Result<SplintSolid> make_solid(const SplintParts& parts, const SplintSettings& s
   const ImprintSnap snap(parts, field, settings);
   snap_all(solid, snap);
   for (int round = 0; round < kDivisions && !progress.cancelled(); ++round) {
-    if (!divide_edges(solid, snap, settings.tolerance_mm)) break;
+    if (!divide_edges(solid, snap, settings.tolerance_mm, round < kFine)) break;
   }
   progress.report(0.8);
   const std::size_t left = mend_folds(solid, snap);
