@@ -232,10 +232,11 @@ std::string tooth_of(const PointMap& points, const Vec3& at) {
 Status refuse_thin_walls(const CaseSplint& made, const PointMap& points) {
   const Splint& splint = made.splint;
   if (!made.order.settings.refuse_thin || splint.thin.empty()) return Done{};
-  return Error{"the splint is only " + mm_text(splint.thin[0].thickness_mm) + " thick" +
-                   tooth_of(points, splint.thin[0].at),
-               "", "ask for a least thickness of " + mm_text(splint.thin[0].thickness_mm) + ", open the bite further, or "
-               "widen the rim"};
+  return Error{
+      "the splint is only " + mm_text(splint.thin[0].thickness_mm) + " thick" + tooth_of(points, splint.thin[0].at), "",
+      "ask for a least thickness of " + mm_text(splint.thin[0].thickness_mm) +
+          ", open the bite further, or "
+          "widen the rim"};
 }
 
 }  // namespace

@@ -11,11 +11,12 @@ namespace intercusp {
 
 /// What is asked for.
 struct SplintOrder {
-  Moment stage = Moment::planned;  ///< planned: the final splint; intermediate: with the first jaw moved only
-  double opening_mm = 0;           ///< the lower jaw opened about the hinge axis, measured at its incisors
+  Moment stage = Moment::planned;   ///< planned: the final splint; intermediate: with the first jaw moved only
+  double opening_mm = 0;            ///< the lower jaw opened about the hinge axis, measured at its incisors
   bool open_for_thickness = false;  ///< open as little as leaves room for the least thickness, at least opening_mm
   std::vector<int> holes;           ///< teeth beside which, mesially, the outer rim gets a hole for a wire
-  std::vector<std::pair<int, double>> relief;  ///< teeth with something bonded to them, and the extra room around it, mm
+  std::vector<std::pair<int, double>>
+      relief;  ///< teeth with something bonded to them, and the extra room around it, mm
   SplintSettings settings;
 };
 
@@ -29,16 +30,16 @@ struct ArchGap {
 struct CaseSplint {
   SplintOrder order;
   Splint splint;
-  SegmentPoses poses;    ///< in which the arches are held: those of the stage, the lower jaw opened
+  SegmentPoses poses;  ///< in which the arches are held: those of the stage, the lower jaw opened
   double opened_deg = 0, opened_mm = 0;
-  std::string axis;      ///< about which it was opened, in words; empty when it was not
+  std::string axis;  ///< about which it was opened, in words; empty when it was not
   ArchGap nearest;
-  std::string digest;    ///< of the plan
+  std::string digest;  ///< of the plan
 };
 
-/// Makes the splint of a stage. `c` as with_cuts gives it for the plan, `digest` that of the plan. Errors as make_splint,
-/// and: arches that pass through each other by more than allowed, no room for the least thickness where thin places are
-/// refused; both with the opening that would do.
+/// Makes the splint of a stage. `c` as with_cuts gives it for the plan, `digest` that of the plan. Errors as
+/// make_splint, and: arches that pass through each other by more than allowed, no room for the least thickness where
+/// thin places are refused; both with the opening that would do.
 Result<CaseSplint> splint_of_case(const Case& c, const Plan& plan, const std::string& digest, const SplintOrder& order,
                                   const Progress& progress = Progress());
 

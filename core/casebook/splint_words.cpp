@@ -36,7 +36,8 @@ json finite_or_null(double value) {
 
 json seat_json(const SplintSeat& seat) {
   const SplintRock& rock = seat.rock;
-  return {{"path", {{"forward_deg", seat.path.forward_deg}, {"left_deg", seat.path.left_deg}, {"off", point_json(seat.off)}}},
+  return {{"path",
+           {{"forward_deg", seat.path.forward_deg}, {"left_deg", seat.path.left_deg}, {"off", point_json(seat.off)}}},
           {"imprint_mm2", seat.imprint_mm2},
           {"blocked_out_mm2", seat.blocked_mm2},
           {"clearance_mm", {{"least", finite_or_null(seat.off_least_mm)}, {"most", seat.off_most_mm}}},
@@ -88,8 +89,10 @@ std::string seat_words(const char* arch, const SplintSeat& seat) {
           larger(seat.rock.forward_mm, "%.2f mm forward or back, turn ") +
           larger(seat.rock.pitch_deg, "%.2f degrees in pitch, ") + larger(seat.rock.roll_deg, "%.2f in roll, ") +
           larger(seat.rock.yaw_deg, "%.2f in yaw.\n");
-  return text + with_number("  Undercuts are blocked out over %.0f %% of its imprint: nothing but friction and wires "
-                            "keeps the splint from coming off.\n", blocked);
+  return text + with_number(
+                    "  Undercuts are blocked out over %.0f %% of its imprint: nothing but friction and wires "
+                    "keeps the splint from coming off.\n",
+                    blocked);
 }
 
 std::string settings_words(const SplintOrder& order) {
@@ -103,10 +106,9 @@ std::string settings_words(const SplintOrder& order) {
 
 std::string relation_words(const Case& c, const CaseSplint& made) {
   const PointMap points = points_at(c, made.poses);
-  std::string text = "Relation: " +
-                     std::string(made.order.stage == Moment::intermediate
-                                     ? "the first jaw moved as planned, the other one not yet"
-                                     : "both jaws as planned");
+  std::string text = "Relation: " + std::string(made.order.stage == Moment::intermediate
+                                                    ? "the first jaw moved as planned, the other one not yet"
+                                                    : "both jaws as planned");
   if (made.opened_mm > 0) {
     text += with_number(", the lower jaw opened by %.1f mm at the incisors", made.opened_mm) +
             with_number(" (%.2f degrees about ", made.opened_deg) + made.axis + ")";
@@ -124,9 +126,10 @@ std::vector<std::string> splint_warnings(const Case& c, const CaseSplint& made) 
   const PointMap points = points_at(c, made.poses);
   std::vector<std::string> said;
   if (made.nearest.gap_mm < -kScanError) {
-    said.push_back("the teeth pass through each other by " + with_number("%.2f mm ", -made.nearest.gap_mm) +
-                   tooth_words(points, made.nearest.at) +
-                   " in this plan: the jaws cannot reach it unless that is ground away or the bite is opened (--opening)");
+    said.push_back(
+        "the teeth pass through each other by " + with_number("%.2f mm ", -made.nearest.gap_mm) +
+        tooth_words(points, made.nearest.at) +
+        " in this plan: the jaws cannot reach it unless that is ground away or the bite is opened (--opening)");
   }
   if (!made.splint.thin.empty()) {
     const ThinPlace& place = made.splint.thin[0];
@@ -134,8 +137,8 @@ std::vector<std::string> splint_warnings(const Case& c, const CaseSplint& made) 
                    std::to_string(made.splint.thin.size()) + " places, least " +
                    with_number("%.2f mm ", place.thickness_mm) + tooth_words(points, place.at));
   }
-  for (const auto& [name, seat] : {std::pair<const char*, const SplintSeat*>{"upper", &made.splint.upper},
-                                   {"lower", &made.splint.lower}}) {
+  for (const auto& [name, seat] :
+       {std::pair<const char*, const SplintSeat*>{"upper", &made.splint.upper}, {"lower", &made.splint.lower}}) {
     if (!seat->seats) {
       said.push_back(std::string("the ") + name + " arch does not seat: it touches " +
                      with_number("%.2f mm before its place ", seat->stopped_mm) + tooth_words(points, seat->touch));
@@ -162,7 +165,8 @@ json splint_report(const Case& c, const Plan& plan, const CaseSplint& made) {
           {"stage", stage_word(made)},
           {"digest", made.digest},
           {"opening", {{"incisors_mm", made.opened_mm}, {"deg", made.opened_deg}, {"about", made.axis}}},
-          {"arches", {{"gap_mm", finite_or_null(made.nearest.gap_mm)}, {"at", point_json(made.nearest.at)}, {"teeth", teeth}}},
+          {"arches",
+           {{"gap_mm", finite_or_null(made.nearest.gap_mm)}, {"at", point_json(made.nearest.at)}, {"teeth", teeth}}},
           {"triangles", made.splint.mesh.triangles.size()},
           {"volume_mm3", made.splint.volume_mm3},
           {"least_thickness_mm", made.splint.least_thickness_mm},
@@ -175,11 +179,13 @@ json splint_report(const Case& c, const Plan& plan, const CaseSplint& made) {
 std::string splint_note(const Case& c, const Plan& plan, const CaseSplint& made, const std::string& checked_by) {
   const PointMap points = points_at(c, made.poses);
   std::string text = "Splint, " + stage_word(made) + "\n\ncase        " + c.id + "\nplan        " + plan.name +
-                     "\ndigest      " + made.digest + "\nchecked by: " +
-                     (checked_by.empty() ? "nobody yet; not for use on a patient" : checked_by) + "\n\n";
+                     "\ndigest      " + made.digest +
+                     "\nchecked by: " + (checked_by.empty() ? "nobody yet; not for use on a patient" : checked_by) +
+                     "\n\n";
   text += relation_words(c, made);
   text += "Made with: " + settings_words(made.order) + ".\n";
-  text += with_number("Volume %.0f mm3", made.splint.volume_mm3) + "; the file is in millimetres, in the patient frame (x to "
+  text += with_number("Volume %.0f mm3", made.splint.volume_mm3) +
+          "; the file is in millimetres, in the patient frame (x to "
           "the patient's left, y backwards, z up).\n\nFit, by calculation\n";
   text += seat_words("Upper", made.splint.upper) + seat_words("Lower", made.splint.lower);
   for (const ThinPlace& place : made.splint.thin) {
@@ -189,8 +195,10 @@ std::string splint_note(const Case& c, const Plan& plan, const CaseSplint& made,
   for (const std::string& warning : warnings) text += "WARNING: " + warning + ".\n";
   text +=
       "\nCautions\nA planning and teaching aid, not cleared as a medical device. Whoever uses the splint on a patient "
-      "answers for it.\nVerify the fit on printed models of both arches before use: a print shrinks and warps, a scan has "
-      "faults.\nMaterial, printing, cleaning and sterilisation go by the maker's instructions and local rules.\nLicensed "
+      "answers for it.\nVerify the fit on printed models of both arches before use: a print shrinks and warps, a scan "
+      "has "
+      "faults.\nMaterial, printing, cleaning and sterilisation go by the maker's instructions and local "
+      "rules.\nLicensed "
       "practice and local rules decide.\n";
   return text;
 }

@@ -10,8 +10,8 @@
 namespace intercusp {
 namespace {
 
-constexpr double kLongestWay = 14;   ///< beyond this an undercut lies outside of any splint, mm
-constexpr double kShadow = 0.004;    ///< a grid that knows of an undercut tells it by this much, mm
+constexpr double kLongestWay = 14;  ///< beyond this an undercut lies outside of any splint, mm
+constexpr double kShadow = 0.004;   ///< a grid that knows of an undercut tells it by this much, mm
 
 }  // namespace
 
@@ -84,8 +84,8 @@ void SeatField::fill(std::size_t begin, std::size_t end, const std::vector<bool>
   }
 }
 
-/// Between neighbours whose distances together exceed the spacing no surface passes: they lie on one side, the side that
-/// most of those joined so say. Scans fold over themselves between teeth, and near a fold single nodes are wrong.
+/// Between neighbours whose distances together exceed the spacing no surface passes: they lie on one side, the side
+/// that most of those joined so say. Scans fold over themselves between teeth, and near a fold single nodes are wrong.
 void SeatField::agree_on_sides() {
   UnionFind joined(resting_.size());
   const auto column = static_cast<std::size_t>(count_[2]), row = column * static_cast<std::size_t>(count_[0]);
@@ -122,8 +122,7 @@ double SeatField::agreed(const Vec3& local, double distance_mm) const {
     const std::size_t n = node(i, j, k);
     if (!sided_[n]) continue;
     const Vec3 away = cell - Vec3(static_cast<double>(i), static_cast<double>(j), static_cast<double>(k));
-    const double margin =
-        std::abs(distance_mm) + static_cast<double>(std::abs(resting_[n])) - spacing_ * away.norm();
+    const double margin = std::abs(distance_mm) + static_cast<double>(std::abs(resting_[n])) - spacing_ * away.norm();
     if (margin <= most) continue;
     most = margin;
     sign = resting_[n] < 0 ? -1 : 1;

@@ -20,7 +20,7 @@ class SeatField {
   struct Exact {
     double distance_mm = 0;
     Vec3 away = Vec3::Zero();  ///< unit gradient; zero when nothing is within reach
-    double travel_mm = 0;      ///< how far on its way off the arch comes nearest; above 0: an undercut is blocked out here
+    double travel_mm = 0;  ///< how far on its way off the arch comes nearest; above 0: an undercut is blocked out here
     std::uint32_t triangle = 0;
   };
   /// Distance to the swept arch by its triangles. O(log n); some ten times that in undercuts.

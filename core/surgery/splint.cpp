@@ -67,11 +67,12 @@ struct SplintMaker {
     const auto slab = SplintSlab::make(upper, lower, request.settings);
     if (!slab.ok()) return slab.error();
     progress.report(0.1);
-    const Box box(slab.value().box().min() - Vec3::Constant(kAround), slab.value().box().max() + Vec3::Constant(kAround));
+    const Box box(slab.value().box().min() - Vec3::Constant(kAround),
+                  slab.value().box().max() + Vec3::Constant(kAround));
     const Mesh near_upper = cropped(upper, box), near_lower = cropped(lower, box);
     const HeightMap& outline = slab.value().outline_map();
-    out.upper.path = given_path(near_upper, slab.value().top_map(), outline, request.settings,
-                                request.settings.upper_tilt_deg);
+    out.upper.path =
+        given_path(near_upper, slab.value().top_map(), outline, request.settings, request.settings.upper_tilt_deg);
     out.lower.path = given_path(turned_over(near_lower), turned_over(slab.value().bottom_map()), outline,
                                 request.settings, request.settings.lower_tilt_deg);
     out.lower.path.off.z() = -out.lower.path.off.z();

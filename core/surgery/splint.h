@@ -19,22 +19,22 @@ struct SplintRequest {
 
 /// How the seated arch can move before it touches, each way, mm and degrees about the middle of its imprint.
 struct SplintRock {
-  std::array<double, 2> left_mm{}, forward_mm{};        ///< {to the left, to the right}, {forward, back}
+  std::array<double, 2> left_mm{}, forward_mm{};             ///< {to the left, to the right}, {forward, back}
   std::array<double, 2> pitch_deg{}, roll_deg{}, yaw_deg{};  ///< right-handed about the patient's axes x, y, z: {+, -}
 };
 
 /// One arch in the finished splint.
 struct SplintSeat {
   SeatingPath path;
-  Vec3 off = Vec3::UnitZ();         ///< patient frame
-  double imprint_mm2 = 0;           ///< area of its imprint
-  double blocked_mm2 = 0;           ///< of it, area that stands off because an undercut is blocked out
+  Vec3 off = Vec3::UnitZ();                  ///< patient frame
+  double imprint_mm2 = 0;                    ///< area of its imprint
+  double blocked_mm2 = 0;                    ///< of it, area that stands off because an undercut is blocked out
   double off_least_mm = 0, off_most_mm = 0;  ///< clearance outside blocked undercuts at vertices of the imprint
-  bool seats = false;               ///< reaches its place along the path without touching
-  double stopped_mm = 0;            ///< if not: how far before its place it touches
-  Vec3 touch = Vec3::Zero();        ///< and where, patient frame
-  double gap_mm = 0;                ///< least distance at rest
-  double beyond_mm = 0;             ///< how far it could go on past its place before it touches
+  bool seats = false;                        ///< reaches its place along the path without touching
+  double stopped_mm = 0;                     ///< if not: how far before its place it touches
+  Vec3 touch = Vec3::Zero();                 ///< and where, patient frame
+  double gap_mm = 0;                         ///< least distance at rest
+  double beyond_mm = 0;                      ///< how far it could go on past its place before it touches
   Vec3 beyond_at = Vec3::Zero();
   SplintRock rock;
 };

@@ -7,11 +7,11 @@
 namespace intercusp {
 namespace {
 
-constexpr double kCell = 0.4;        ///< of the maps, mm
-constexpr double kAround = 6;        ///< within which a tip speaks for its surroundings
-constexpr double kCrownHeight = 6;   ///< no crown lies farther from the level of the tips
-constexpr double kBlend = 3;         ///< width over which the level passes from tooth to tooth
-constexpr double kSpeck = 10;        ///< crowns of less area than this are no teeth, mm^2
+constexpr double kCell = 0.4;       ///< of the maps, mm
+constexpr double kAround = 6;       ///< within which a tip speaks for its surroundings
+constexpr double kCrownHeight = 6;  ///< no crown lies farther from the level of the tips
+constexpr double kBlend = 3;        ///< width over which the level passes from tooth to tooth
+constexpr double kSpeck = 10;       ///< crowns of less area than this are no teeth, mm^2
 constexpr float kUnknown = std::numeric_limits<float>::quiet_NaN();
 
 /// One arch seen from the other: z grows away from the other arch.
@@ -101,7 +101,8 @@ void drop_specks(const HeightMap& shape, std::vector<bool>& marked) {
   }
 }
 
-/// Distance to the outline of the marked nodes grown by `rim`, its hollows filled where a ball of `close` does not reach.
+/// Distance to the outline of the marked nodes grown by `rim`, its hollows filled where a ball of `close` does not
+/// reach.
 HeightMap grown(const HeightMap& shape, const std::vector<bool>& marked, double rim, double close) {
   const HeightMap from_marked = distance_to(shape, marked);
   std::vector<bool> outside(marked.size());

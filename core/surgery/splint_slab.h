@@ -7,7 +7,8 @@
 
 namespace intercusp {
 
-/// A slab between two gently bent surfaces inside an outline, in the splint's own frame (z away from the lower arch, mm).
+/// A slab between two gently bent surfaces inside an outline, in the splint's own frame (z away from the lower arch,
+/// mm).
 class SplintSlab {
  public:
   /// From the arches as they stand. Error when either shows no crowns, or the crowns leave gaps too wide to bridge.

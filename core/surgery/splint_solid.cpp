@@ -13,14 +13,13 @@
 namespace intercusp {
 namespace {
 
-constexpr int kDivisions = 5;        ///< rounds of dividing edges at most
-constexpr int kFine = 2;             ///< of them, those that also divide what stands too far off a tooth
-constexpr int kMendings = 4;
-constexpr double kTooNear = 0.01;    ///< a vertex this much nearer to a tooth than the clearance is pushed off, mm
-constexpr int kSteps = 4;            ///< of a projection
-constexpr double kSteepestMiddle = 0.6;    ///< an edge whose middle lies farther off than this share of it is left alone
-constexpr double kWhole = 0.9;       ///< share of the material that must hang together
-constexpr double kSampling = 1.0;    ///< of the material, mm
+constexpr int kDivisions = 2;  ///< rounds of dividing edges at most
+constexpr int kMendings = 12;
+constexpr double kTooNear = 0.012;  ///< what stands this much nearer to a tooth than the clearance is pushed off, mm
+constexpr int kSteps = 4;           ///< of a projection
+constexpr double kSteepestMiddle = 0.6;  ///< an edge whose middle lies farther off than this share of it is left alone
+constexpr double kWhole = 0.9;           ///< share of the material that must hang together
+constexpr double kSampling = 1.0;        ///< of the material, mm
 
 /// A point moved onto the imprint that it belongs to, where it belongs to one.
 class ImprintSnap {
@@ -71,21 +70,14 @@ class ImprintSnap {
     return off;
   }
 
-  /// Moves every vertex that stands too near to an arch off it; whether there were any.
-  bool push_off(SplintSolid& solid) const {
-    std::vector<char> moved(solid.mesh.positions.size(), 0);
-    in_halves(moved.size(), 500, [&](std::size_t begin, std::size_t end) {
-      for (std::size_t v = begin; v < end; ++v) {
-        const Vec3 p = solid.mesh.positions[v].cast<double>();
-        for (const SeatField* seat : {parts_.upper, parts_.lower}) {
-          const SeatField::Exact found = near(*seat, p);
-          if (found.distance_mm >= clearance_ - kTooNear) continue;
-          solid.mesh.positions[v] = (p + (clearance_ - found.distance_mm) * found.away).cast<float>();
-          moved[v] = 1;
-        }
-      }
-    });
-    return std::find(moved.begin(), moved.end(), 1) != moved.end();
+  /// How a point must move to stand off both arches; zero where it does.
+  Vec3 push(const Vec3& p) const {
+    Vec3 by = Vec3::Zero();
+    for (const SeatField* seat : {parts_.upper, parts_.lower}) {
+      const SeatField::Exact found = near(*seat, p);
+      if (found.distance_mm < clearance_ - kTooNear) by += (clearance_ - found.distance_mm) * found.away;
+    }
+    return by;
   }
 
  private:
@@ -122,7 +114,8 @@ std::uint64_t edge_key(std::uint32_t a, std::uint32_t b) {
   return (static_cast<std::uint64_t>(std::min(a, b)) << 32) | std::max(a, b);
 }
 
-/// Edges with an end in an imprint (`part`: of both ends, else outside), in the order of the triangles, and where each is found.
+/// Edges with an end in an imprint (`part`: of both ends, else outside), in the order of the triangles, and where each
+/// is found.
 std::vector<EdgeMiddle> imprint_edges(const SplintSolid& solid, std::unordered_map<std::uint64_t, std::uint32_t>& at) {
   std::vector<EdgeMiddle> edges;
   for (const Triangle& t : solid.mesh.triangles) {
@@ -162,7 +155,7 @@ void divide_triangle(const Triangle& t, const std::array<std::uint32_t, 3>& midd
 }
 
 /// One round; whether anything was divided.
-bool divide_edges(SplintSolid& solid, const ImprintSnap& snap, double tolerance, bool fine) {
+bool divide_edges(SplintSolid& solid, const ImprintSnap& snap, double tolerance) {
   std::unordered_map<std::uint64_t, std::uint32_t> at;
   std::vector<EdgeMiddle> edges = imprint_edges(solid, at);
   in_halves(edges.size(), 500, [&](std::size_t begin, std::size_t end) {
@@ -174,7 +167,7 @@ bool divide_edges(SplintSolid& solid, const ImprintSnap& snap, double tolerance,
       if (!one_imprint) edge.part = snap.nearer_arch(middle);
       Vec3 onto;
       const double off = snap.off_by(middle, edge.part, onto);  // positive: too near
-      edge.divide = off > tolerance || (one_imprint && fine && off < -tolerance);
+      edge.divide = off > tolerance || (one_imprint && off < -tolerance);
       edge.divide = edge.divide && std::abs(off) < kSteepestMiddle * (a - b).norm();
       edge.at = onto.cast<float>();
     }
@@ -201,16 +194,62 @@ bool divide_edges(SplintSolid& solid, const ImprintSnap& snap, double tolerance,
   return any;
 }
 
-/// Unfolds what crosses, pushing back to the clearance what came too near to a tooth by that. How many pairs of
-/// triangles cross in the end.
+/// Triangles too near to a tooth at a corner, at the middle of an edge or at their own push their corners off it: a
+/// ridge sharper than the grid gets a little more room instead of finer triangles, which would fold. Only triangles
+/// with a `fresh` corner are looked at; afterwards the moved ones are fresh. Whether anything moved.
+bool push_off(SplintSolid& solid, const ImprintSnap& snap, std::vector<char>& fresh) {
+  Mesh& mesh = solid.mesh;
+  std::vector<Vec3f> by(mesh.triangles.size(), Vec3f::Zero());
+  in_halves(mesh.triangles.size(), 500, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t t = begin; t < end; ++t) {
+      const Triangle& k = mesh.triangles[t];
+      const bool imprint = solid.part[k[0]] != SplintPart::outside || solid.part[k[1]] != SplintPart::outside ||
+                           solid.part[k[2]] != SplintPart::outside;
+      if (!imprint || !(fresh[k[0]] || fresh[k[1]] || fresh[k[2]])) continue;
+      const Vec3 a = mesh.corner(t, 0), b = mesh.corner(t, 1), c = mesh.corner(t, 2);
+      Vec3 most = Vec3::Zero();
+      for (const Vec3& p :
+           {a, b, c, Vec3(0.5 * (a + b)), Vec3(0.5 * (b + c)), Vec3(0.5 * (c + a)), Vec3((a + b + c) / 3)}) {
+        const Vec3 push = snap.push(p);
+        if (push.squaredNorm() > most.squaredNorm()) most = push;
+      }
+      by[t] = most.cast<float>();
+    }
+  });
+  std::vector<Vec3f> move(mesh.positions.size(), Vec3f::Zero());
+  for (std::size_t t = 0; t < by.size(); ++t) {
+    for (const std::uint32_t v : mesh.triangles[t]) {
+      if (by[t].squaredNorm() > move[v].squaredNorm()) move[v] = by[t];
+    }
+  }
+  bool any = false;
+  for (std::size_t v = 0; v < move.size(); ++v) {
+    fresh[v] = move[v].squaredNorm() > 0;
+    any = any || fresh[v];
+    mesh.positions[v] += move[v];
+  }
+  return any;
+}
+
+/// Unfolds what crosses and pushes off what comes too near to a tooth, in turns. How many pairs of triangles cross in
+/// the end.
 std::size_t mend_folds(SplintSolid& solid, const ImprintSnap& snap) {
   const std::vector<bool> none(solid.mesh.positions.size(), false);
-  std::size_t left = 0;
+  std::vector<char> fresh(none.size(), 1);
   for (int round = 0; round < kMendings; ++round) {
-    left = untangle(solid.mesh, none);
-    if (left > 0 || !snap.push_off(solid)) break;
+    const bool pushed = push_off(solid, snap, fresh);
+    const std::vector<Vec3f> before = solid.mesh.positions;
+    const std::size_t left = untangle(solid.mesh, none);
+    if (left > 0) return left;
+    bool flattened = false;
+    for (std::size_t v = 0; v < before.size(); ++v) {
+      if (before[v] == solid.mesh.positions[v]) continue;
+      fresh[v] = 1;
+      flattened = true;
+    }
+    if (!pushed && !flattened) break;
   }
-  return left > 0 || self_crossings(solid.mesh).empty() ? left : untangle(solid.mesh, none);
+  return 0;
 }
 
 /// The thickest place found and how much material there is, by samples.
@@ -294,8 +333,9 @@ Result<SplintSolid> make_solid(const SplintParts& parts, const SplintSettings& s
   if (share < kWhole) return falls_apart(std::max(0.0, share));
   const ImprintSnap snap(parts, field, settings);
   snap_all(solid, snap);
+  untangle(solid.mesh, std::vector<bool>(solid.mesh.positions.size(), false));  // before the folds are divided
   for (int round = 0; round < kDivisions && !progress.cancelled(); ++round) {
-    if (!divide_edges(solid, snap, settings.tolerance_mm, round < kFine)) break;
+    if (!divide_edges(solid, snap, settings.tolerance_mm)) break;
   }
   progress.report(0.8);
   const std::size_t left = mend_folds(solid, snap);

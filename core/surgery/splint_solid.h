@@ -44,9 +44,9 @@ struct SplintSolid {
 };
 
 /// Closed, outward, free of self-crossings (checked, and mended where the projection onto the exact imprints folded
-/// something), of one part. Imprint vertices lie on the offset of the swept arch by its triangles; edges of the imprints
-/// are divided until they follow it within the tolerance, at most twice. Error when nothing is left, when the splint
-/// falls apart (says how much), or when it could not be made sound.
+/// something), of one part. Imprint vertices lie on the offset of the swept arch by its triangles; edges of the
+/// imprints are divided until they follow it within the tolerance, at most twice. Error when nothing is left, when the
+/// splint falls apart (says how much), or when it could not be made sound.
 Result<SplintSolid> make_solid(const SplintParts& parts, const SplintSettings& settings, const Progress& progress);
 
 }  // namespace intercusp
