@@ -12,6 +12,7 @@ namespace intercusp {
 namespace {
 
 constexpr double kFarthestOpening = 20;  ///< mm at the incisors
+constexpr double kWireHole = 1.8;        ///< mm: common practice, no source
 constexpr double kOpeningSteps = 0.05;   ///< to which an opening is sought, mm
 
 bool is_arch_of(const Body& body, bool upper) {
@@ -229,6 +230,43 @@ std::string tooth_of(const PointMap& points, const Vec3& at) {
   return " between " + std::to_string(upper) + " and " + std::to_string(lower);
 }
 
+/// The middle of what is placed on a tooth.
+std::optional<Vec3> middle_of_tooth(const PointMap& points, int tooth) {
+  Vec3 sum = Vec3::Zero();
+  double count = 0;
+  for (const std::string& name : landmarks_of_tooth(tooth)) {
+    const auto found = points.find(name);
+    if (found == points.end() || name.find("apex") != std::string::npos) continue;
+    sum += found->second;
+    ++count;
+  }
+  if (count == 0) return std::nullopt;
+  return Vec3(sum / count);
+}
+
+/// Holes and relief at the teeth that the order names.
+Status place_at_teeth(const PointMap& points, const SplintOrder& order, SplintSettings& settings) {
+  for (const int tooth : order.holes) {
+    const std::string name = std::to_string(tooth) + ".contact_mesial";
+    const auto found = points.find(name);
+    if (found == points.end())
+      return Error{"a hole beside " + std::to_string(tooth) + " needs " + name, "", "place it"};
+    settings.holes.push_back({found->second, kWireHole});
+  }
+  for (const auto& [tooth, extra] : order.relief) {
+    const auto middle = middle_of_tooth(points, tooth);
+    if (!middle) {
+      return Error{"relief around " + std::to_string(tooth) + " needs a landmark on it", "", "place one"};
+    }
+    const bool upper = tooth / 10 == 1 || tooth / 10 == 2;
+    SplintRelief relief;
+    relief.at = *middle;
+    relief.extra_mm = extra;
+    (upper ? settings.upper_relief : settings.lower_relief).push_back(relief);
+  }
+  return Done{};
+}
+
 Status refuse_thin_walls(const CaseSplint& made, const PointMap& points) {
   const Splint& splint = made.splint;
   if (!made.order.settings.refuse_thin || splint.thin.empty()) return Done{};
@@ -258,6 +296,8 @@ Result<CaseSplint> splint_of_case(const Case& c, const Plan& plan, const std::st
   request.lower = arches(c, made.poses, false);
   request.frame = frame_of_splint(points, request.upper);
   request.settings = order.settings;
+  const Status placed = place_at_teeth(points, order, request.settings);
+  if (!placed.ok()) return placed.error();
   auto splint = make_splint(request, progress);
   if (!splint.ok()) return splint.error();
   made.splint = std::move(splint).value();

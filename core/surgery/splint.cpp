@@ -53,6 +53,64 @@ SeatingPath given_path(const Mesh& arch, const HeightMap& top, const HeightMap& 
   return path;
 }
 
+/// Holes for wires and more room around what is bonded to the teeth, in the splint's own frame: negative in what is
+/// taken out.
+class SplintCuts : public ScalarField {
+ public:
+  SplintCuts(const SplintSettings& settings, const Pose& own, const SplintSlab& slab, const SeatField& upper,
+             const SeatField& lower)
+      : settings_(settings), own_(own), upper_(upper), lower_(lower) {
+    const Vec3 middle = slab.middle();
+    for (const SplintHole& hole : settings.holes) {
+      Vec3 from = own * hole.at;
+      from.z() = 0.5 * (slab.top(from.x(), from.y()) + slab.bottom(from.x(), from.y()));
+      Vec3 out = from - middle;
+      out.z() = 0;
+      holes_.push_back({from, out.stableNormalized(), 0.5 * hole.diameter_mm});
+    }
+  }
+  bool empty() const { return holes_.empty() && settings_.upper_relief.empty() && settings_.lower_relief.empty(); }
+  double value(const Vec3& p) const override {
+    double value = kNowhere;
+    for (const Bore& bore : holes_) {
+      const double along = std::max(0.0, (p - bore.from).dot(bore.out));
+      value = std::min(value, (p - bore.from - along * bore.out).norm() - bore.radius);
+    }
+    value = std::min(value, relief(settings_.upper_relief, upper_, p));
+    return std::min(value, relief(settings_.lower_relief, lower_, p));
+  }
+
+ private:
+  struct Bore {
+    Vec3 from, out;
+    double radius;
+  };
+  static constexpr double kNowhere = 10;
+
+  double relief(const std::vector<SplintRelief>& list, const SeatField& seat, const Vec3& p) const {
+    double value = kNowhere;
+    for (const SplintRelief& each : list) {
+      const double around = (p - own_ * each.at).norm() - each.radius_mm;
+      value = std::min(value, std::max(around, seat.value(p) - settings_.clearance_mm - each.extra_mm));
+    }
+    return value;
+  }
+
+  const SplintSettings& settings_;
+  Pose own_;
+  const SeatField &upper_, &lower_;
+  std::vector<Bore> holes_;
+};
+
+/// How far from an arch its distances must be known.
+double reach_of(const SplintSettings& settings) {
+  double extra = 0;
+  for (const auto& list : {settings.upper_relief, settings.lower_relief}) {
+    for (const SplintRelief& relief : list) extra = std::max(extra, relief.extra_mm);
+  }
+  return settings.clearance_mm + 2 * settings.step_mm + kFieldStep + extra;
+}
+
 /// One splint on its way, in its own frame.
 struct SplintMaker {
   const SplintRequest& request;
@@ -82,16 +140,19 @@ struct SplintMaker {
 
   Result<Splint> fill(const SplintSlab& slab, const Mesh& near_upper, const Mesh& near_lower) {
     const SplintSettings& settings = request.settings;
-    const double margin = 3 * settings.step_mm + 1, reach = settings.clearance_mm + 2 * settings.step_mm + kFieldStep;
+    const double margin = 3 * settings.step_mm + 1, reach = reach_of(settings);
     const Box box(slab.box().min() - Vec3::Constant(margin), slab.box().max() + Vec3::Constant(margin));
     const SeatField upper(Surface::make(near_upper), out.upper.path.off, box, kFieldStep, reach);
     const SeatField lower(Surface::make(near_lower), out.lower.path.off, box, kFieldStep, reach);
     if (progress.cancelled()) return cancelled().error();
     progress.report(0.4);
     SplintParts parts;
-    parts.slab = &slab;
+    parts.form = &slab;
+    parts.box = slab.box();
     parts.upper = &upper;
     parts.lower = &lower;
+    const SplintCuts cuts(settings, request.frame.inverse(), slab, upper, lower);
+    if (!cuts.empty()) parts.bored = &cuts;
     auto solid = make_solid(parts, settings, progress);
     if (!solid.ok()) return solid.error();
     if (progress.cancelled()) return cancelled().error();

@@ -12,7 +12,7 @@
 namespace intercusp {
 namespace {
 
-constexpr double kThickest = 30;   ///< a ray that meets nothing nearer says nothing, mm
+constexpr double kThickest = 6;    ///< thicker than this is only known to be so, mm
 constexpr double kOpposite = 0.6;  ///< cosine between walls that face away from each other
 constexpr double kLift = 8;        ///< the way on which the arch is brought in, mm
 constexpr double kRockLimit = 1;   ///< mm
@@ -27,6 +27,7 @@ void measure_thickness(const Surface& splint, Splint& out) {
   out.thickness_mm.assign(mesh.positions.size(), std::numeric_limits<float>::quiet_NaN());
   in_halves(mesh.positions.size(), 500, [&](std::size_t begin, std::size_t end) {
     for (std::size_t v = begin; v < end; ++v) {
+      if (out.part[v] == SplintPart::outside) continue;
       const Vec3 inward = -splint.normals()[v].cast<double>();
       if (inward.squaredNorm() < 0.5) continue;
       const Vec3 from = mesh.positions[v].cast<double>() + 1e-3 * inward;
@@ -128,10 +129,6 @@ void sweep_seat(const Surface& splint, const Surface& arch, const Vec3& off, con
   seat.seats = hit.ok() && !hit.value();
   if (hit.ok() && hit.value()) {
     seat.stopped_mm = kLift - hit.value()->travel;
-    if (getenv("DBG")) {
-      const Vec3 q = hit.value()->on_first;
-      std::printf("DBG touch (%.2f %.2f %.2f)\n", q.x(), q.y(), q.z());
-    }
     seat.touch = hit.value()->on_first;
     return;
   }
@@ -160,30 +157,6 @@ void check_splint(const SplintParts& parts, const SplintSettings& settings, cons
   out.least_thickness_mm = kThickest;
   for (const float t : out.thickness_mm) {
     if (!std::isnan(t)) out.least_thickness_mm = std::min(out.least_thickness_mm, static_cast<double>(t));
-  }
-  if (getenv("DBG")) {
-    for (const SeatField* f : {parts.upper, parts.lower}) {
-      for (std::size_t v = 0; v < out.mesh.positions.size(); ++v) {
-        const Vec3 q = out.mesh.positions[v].cast<double>();
-        if (f->value(q) > 0.4) continue;
-        const auto e = f->exact(q);
-        if (e.distance_mm < 0.06)
-          std::printf("DBG vertex field %d part %d (%.2f %.2f %.2f) d %.4f travel %.3f grid %.4f\n",
-                      int(f == parts.lower), int(out.part[v]), q.x(), q.y(), q.z(), e.distance_mm, e.travel_mm,
-                      f->value(q));
-      }
-      for (std::size_t t = 0; t < out.mesh.triangles.size(); ++t) {
-        const Vec3 q = (out.mesh.corner(t, 0) + out.mesh.corner(t, 1) + out.mesh.corner(t, 2)) / 3;
-        if (f->value(q) > 0.4) continue;
-        const auto e = f->exact(q);
-        const auto& tr = out.mesh.triangles[t];
-        if (e.distance_mm < 0.05)
-          std::printf("DBG triangle field %d parts %d %d %d (%.2f %.2f %.2f) d %.4f travel %.3f grid %.4f long %.3f\n",
-                      int(f == parts.lower), int(out.part[tr[0]]), int(out.part[tr[1]]), int(out.part[tr[2]]), q.x(),
-                      q.y(), q.z(), e.distance_mm, e.travel_mm, f->value(q),
-                      (out.mesh.corner(t, 0) - out.mesh.corner(t, 1)).norm());
-      }
-    }
   }
   progress.report(0.9);
   const auto seat = [&](const SeatField& field, SplintPart part, SplintSeat& report) {

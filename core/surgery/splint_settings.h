@@ -2,7 +2,6 @@
 #pragma once
 
 #include <array>
-#include <string>
 #include <vector>
 
 #include "base/result.h"
@@ -10,15 +9,16 @@
 
 namespace intercusp {
 
-/// More room around something bonded to the teeth (an attachment, an arch bar): within `radius_mm` of `at`.
+/// More room around something bonded to the teeth (an attachment, an arch bar): the arch within `radius_mm` of `at` is
+/// kept off by `extra_mm` more.
 struct SplintRelief {
   Vec3 at = Vec3::Zero();  ///< patient frame, with the arch in its place
-  double radius_mm = 4, extra_mm = 1;
+  double radius_mm = 6, extra_mm = 1;
 };
 
 /// A hole through the outer rim, for a wire.
 struct SplintHole {
-  Vec3 at = Vec3::Zero();  ///< a point between the teeth, patient frame
+  Vec3 at = Vec3::Zero();  ///< a point between the teeth, patient frame; the hole runs outwards from above or below it
   double diameter_mm = 1.8;
 };
 
@@ -40,7 +40,6 @@ struct SplintSettings {
   std::array<double, 2> upper_tilt_deg{0, 0}, lower_tilt_deg{0, 0};
   std::vector<SplintRelief> upper_relief, lower_relief;
   std::vector<SplintHole> holes;
-  std::string text;  ///< raised on the outside of the rim, capitals, digits and . - / ; empty: none
 };
 
 /// Whether every number lies within what can be made; names the number and the nearest possible value.

@@ -175,12 +175,16 @@ Status SplintSlab::draw_outline(const std::vector<bool>& crowns, const SplintSet
 
 void SplintSlab::find_box() {
   box_.setEmpty();
+  double count = 0;
   for (std::size_t n = 0; n < outline_.size(); ++n) {
     if (outline_[n] >= 0) continue;
     const Eigen::Vector2d at = outline_.place(n);
+    middle_.head<2>() += at;
+    ++count;
     box_.extend(Vec3(at.x(), at.y(), static_cast<double>(top_[n])));
     box_.extend(Vec3(at.x(), at.y(), static_cast<double>(bottom_[n])));
   }
+  middle_ /= std::max(count, 1.0);
 }
 
 double SplintSlab::value(const Vec3& p) const {

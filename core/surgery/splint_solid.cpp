@@ -194,29 +194,41 @@ bool divide_edges(SplintSolid& solid, const ImprintSnap& snap, double tolerance)
   return any;
 }
 
-/// Triangles too near to a tooth at a corner, at the middle of an edge or at their own push their corners off it: a
-/// ridge sharper than the grid gets a little more room instead of finer triangles, which would fold. Only triangles
-/// with a `fresh` corner are looked at; afterwards the moved ones are fresh. Whether anything moved.
+/// How the middle of a triangle and of those edges that are its to look at must move; the longer of them.
+Vec3 push_of_triangle(const Mesh& mesh, std::size_t t, const ImprintSnap& snap) {
+  const Triangle& k = mesh.triangles[t];
+  const std::array<Vec3, 3> corner{mesh.corner(t, 0), mesh.corner(t, 1), mesh.corner(t, 2)};
+  Vec3 most = snap.push((corner[0] + corner[1] + corner[2]) / 3);
+  for (std::size_t e = 0; e < 3; ++e) {
+    const std::size_t next = (e + 1) % 3;
+    if (k[e] > k[next]) continue;
+    const Vec3 push = snap.push(0.5 * (corner[e] + corner[next]));
+    if (push.squaredNorm() > most.squaredNorm()) most = push;
+  }
+  return most;
+}
+
+/// Corners too near to a tooth, and triangles whose middle or the middle of an edge is, move off it: a ridge sharper
+/// than the grid gets a little more room instead of finer triangles, which would fold. Only what has a `fresh` corner
+/// is looked at; afterwards the moved ones are fresh. Whether anything moved.
 bool push_off(SplintSolid& solid, const ImprintSnap& snap, std::vector<char>& fresh) {
   Mesh& mesh = solid.mesh;
-  std::vector<Vec3f> by(mesh.triangles.size(), Vec3f::Zero());
+  std::vector<Vec3f> by(mesh.triangles.size(), Vec3f::Zero()), move(mesh.positions.size(), Vec3f::Zero());
   in_halves(mesh.triangles.size(), 500, [&](std::size_t begin, std::size_t end) {
     for (std::size_t t = begin; t < end; ++t) {
-      const Triangle& k = mesh.triangles[t];
-      const bool imprint = solid.part[k[0]] != SplintPart::outside || solid.part[k[1]] != SplintPart::outside ||
-                           solid.part[k[2]] != SplintPart::outside;
-      if (!imprint || !(fresh[k[0]] || fresh[k[1]] || fresh[k[2]])) continue;
-      const Vec3 a = mesh.corner(t, 0), b = mesh.corner(t, 1), c = mesh.corner(t, 2);
-      Vec3 most = Vec3::Zero();
-      for (const Vec3& p :
-           {a, b, c, Vec3(0.5 * (a + b)), Vec3(0.5 * (b + c)), Vec3(0.5 * (c + a)), Vec3((a + b + c) / 3)}) {
-        const Vec3 push = snap.push(p);
-        if (push.squaredNorm() > most.squaredNorm()) most = push;
+      bool imprint = false, moved = false;
+      for (const std::uint32_t v : mesh.triangles[t]) {
+        imprint = imprint || solid.part[v] != SplintPart::outside;
+        moved = moved || fresh[v];
       }
-      by[t] = most.cast<float>();
+      if (imprint && moved) by[t] = push_of_triangle(mesh, t, snap).cast<float>();
     }
   });
-  std::vector<Vec3f> move(mesh.positions.size(), Vec3f::Zero());
+  in_halves(move.size(), 500, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t v = begin; v < end; ++v) {
+      if (fresh[v]) move[v] = snap.push(mesh.positions[v].cast<double>()).cast<float>();
+    }
+  });
   for (std::size_t t = 0; t < by.size(); ++t) {
     for (const std::uint32_t v : mesh.triangles[t]) {
       if (by[t].squaredNorm() > move[v].squaredNorm()) move[v] = by[t];
@@ -304,8 +316,7 @@ Error falls_apart(double share) {
 }  // namespace
 
 double SplintField::body(const Vec3& p) const {
-  double value = parts_.slab->value(p);
-  if (parts_.added) value = std::min(value, parts_.added->value(p));
+  double value = parts_.form->value(p);
   if (parts_.bored) value = std::max(value, -parts_.bored->value(p));
   return value;
 }
@@ -322,7 +333,7 @@ double SplintField::value(const Vec3& p) const {
 
 Result<SplintSolid> make_solid(const SplintParts& parts, const SplintSettings& settings, const Progress& progress) {
   const SplintField field(parts, settings);
-  Box box = parts.slab->box();
+  Box box = parts.box;
   const Material material = sample_material(field, box);
   if (material.depth_mm <= 0) return falls_apart(0);
   box = Box(box.min() - Vec3::Constant(3 * settings.step_mm + 1), box.max() + Vec3::Constant(3 * settings.step_mm + 1));

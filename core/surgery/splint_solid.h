@@ -7,7 +7,7 @@
 #include "base/progress.h"
 #include "base/result.h"
 #include "surgery/seat_field.h"
-#include "surgery/splint_slab.h"
+#include "surgery/splint_settings.h"
 
 namespace intercusp {
 
@@ -16,10 +16,10 @@ enum class SplintPart : std::uint8_t { outside, upper_imprint, lower_imprint };
 
 /// Everything is in the splint's own frame, z away from the lower arch.
 struct SplintParts {
-  const SplintSlab* slab = nullptr;
+  const ScalarField* form = nullptr;  ///< the splint without imprints, a SplintSlab
+  Box box;                            ///< that holds it
   const SeatField *upper = nullptr, *lower = nullptr;
-  const ScalarField* added = nullptr;  ///< raised text, joined to the slab; may be null
-  const ScalarField* bored = nullptr;  ///< holes, taken out; may be null
+  const ScalarField* bored = nullptr;  ///< holes and relief, taken out; may be null
 };
 
 /// Negative inside the splint.

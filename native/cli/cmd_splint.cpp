@@ -151,7 +151,6 @@ Run add_splint(CLI::App& app) {
   app.add_option("--relief", options->relief,
                  "TOOTH or TOOTH:MM: more room (default 1 mm) around what is bonded to the outside of a tooth")
       ->expected(1, -1);
-  app.add_option("--text", options->order.settings.text, "raised on the outer rim: capitals, digits, space . - /");
   app.add_option("--checked-by", options->checked_by, "who checked the splint; printed in the note beside the file");
   app.add_option("--format", options->format, "text (default) or json")->check(CLI::IsMember({"text", "json"}));
   app.add_option("-o,--output", options->out, "the file to write, .stl or .3mf; a note .txt is written beside it")
