@@ -14,7 +14,10 @@ namespace intercusp {
 namespace {
 
 constexpr int kDivisions = 2;  ///< rounds of dividing edges at most
-constexpr int kMendings = 12;
+constexpr int kMendings = 8;
+constexpr int kPatchRings = 4;      ///< around what is to be unfolded
+constexpr int kTries = 4;           ///< with more and more room given to what cannot be mended
+constexpr double kFaultRoom = 0.5;  ///< radius of that room, mm
 constexpr double kTooNear = 0.012;  ///< what stands this much nearer to a tooth than the clearance is pushed off, mm
 constexpr int kSteps = 4;           ///< of a projection
 constexpr double kSteepestMiddle = 0.6;  ///< an edge whose middle lies farther off than this share of it is left alone
@@ -216,12 +219,8 @@ bool push_off(SplintSolid& solid, const ImprintSnap& snap, std::vector<char>& fr
   std::vector<Vec3f> by(mesh.triangles.size(), Vec3f::Zero()), move(mesh.positions.size(), Vec3f::Zero());
   in_halves(mesh.triangles.size(), 500, [&](std::size_t begin, std::size_t end) {
     for (std::size_t t = begin; t < end; ++t) {
-      bool imprint = false, moved = false;
-      for (const std::uint32_t v : mesh.triangles[t]) {
-        imprint = imprint || solid.part[v] != SplintPart::outside;
-        moved = moved || fresh[v];
-      }
-      if (imprint && moved) by[t] = push_of_triangle(mesh, t, snap).cast<float>();
+      const Triangle& k = mesh.triangles[t];
+      if (fresh[k[0]] || fresh[k[1]] || fresh[k[2]]) by[t] = push_of_triangle(mesh, t, snap).cast<float>();
     }
   });
   in_halves(move.size(), 500, [&](std::size_t begin, std::size_t end) {
@@ -243,25 +242,81 @@ bool push_off(SplintSolid& solid, const ImprintSnap& snap, std::vector<char>& fr
   return any;
 }
 
-/// Unfolds what crosses and pushes off what comes too near to a tooth, in turns. How many pairs of triangles cross in
-/// the end.
-std::size_t mend_folds(SplintSolid& solid, const ImprintSnap& snap) {
-  const std::vector<bool> none(solid.mesh.positions.size(), false);
-  std::vector<char> fresh(none.size(), 1);
-  for (int round = 0; round < kMendings; ++round) {
-    const bool pushed = push_off(solid, snap, fresh);
-    const std::vector<Vec3f> before = solid.mesh.positions;
-    const std::size_t left = untangle(solid.mesh, none);
-    if (left > 0) return left;
-    bool flattened = false;
-    for (std::size_t v = 0; v < before.size(); ++v) {
-      if (before[v] == solid.mesh.positions[v]) continue;
-      fresh[v] = 1;
-      flattened = true;
+/// The part of a mesh around some of its vertices; `fixed`: those that triangles outside of it use as well.
+struct Patch {
+  Mesh mesh;
+  std::vector<std::uint32_t> own;  ///< vertex in the whole mesh
+  std::vector<bool> fixed;
+};
+
+Patch patch_around(const Mesh& mesh, std::vector<char> marked) {
+  for (int ring = 0; ring < kPatchRings; ++ring) {
+    const std::vector<char> before = marked;
+    for (const Triangle& t : mesh.triangles) {
+      if (before[t[0]] || before[t[1]] || before[t[2]]) marked[t[0]] = marked[t[1]] = marked[t[2]] = 1;
     }
-    if (!pushed && !flattened) break;
   }
-  return 0;
+  Patch patch;
+  std::vector<std::uint32_t> renamed(mesh.positions.size(), 0);
+  for (std::uint32_t v = 0; v < renamed.size(); ++v) {
+    if (!marked[v]) continue;
+    renamed[v] = static_cast<std::uint32_t>(patch.own.size());
+    patch.own.push_back(v);
+    patch.mesh.positions.push_back(mesh.positions[v]);
+  }
+  patch.fixed.assign(patch.own.size(), false);
+  for (const Triangle& t : mesh.triangles) {
+    const bool whole = marked[t[0]] && marked[t[1]] && marked[t[2]];
+    if (whole) patch.mesh.triangles.push_back({renamed[t[0]], renamed[t[1]], renamed[t[2]]});
+    for (const std::uint32_t v : t) {
+      if (!whole && marked[v]) patch.fixed[renamed[v]] = true;
+    }
+  }
+  return patch;
+}
+
+/// Unfolds what crosses near the marked vertices. The moved ones become fresh.
+void unfold(Mesh& mesh, const std::vector<char>& marked, std::vector<char>& fresh) {
+  Patch patch = patch_around(mesh, marked);
+  untangle(patch.mesh, patch.fixed);
+  for (std::size_t v = 0; v < patch.own.size(); ++v) {
+    Vec3f& position = mesh.positions[patch.own[v]];
+    if (position == patch.mesh.positions[v]) continue;
+    position = patch.mesh.positions[v];
+    fresh[patch.own[v]] = 1;
+  }
+}
+
+bool mark_crossings(const Mesh& mesh, std::vector<char>& marked) {
+  const std::vector<TrianglePair> pairs = self_crossings(mesh);
+  for (const auto& [s, t] : pairs) {
+    for (const std::uint32_t triangle : {s, t}) {
+      for (const std::uint32_t v : mesh.triangles[triangle]) marked[v] = 1;
+    }
+  }
+  return !pairs.empty();
+}
+
+/// Unfolds what crosses and pushes off what comes too near to a tooth, in turns. Returns the places where that came to
+/// no end: there the scan is at fault, mostly where it folds over itself between two teeth.
+std::vector<Vec3> mend_folds(SplintSolid& solid, const ImprintSnap& snap) {
+  Mesh& mesh = solid.mesh;
+  std::vector<char> fresh(mesh.positions.size(), 1), marked(mesh.positions.size(), 0);
+  bool crossed = mark_crossings(mesh, marked), pushed = true;
+  for (int round = 0; round < kMendings; ++round) {
+    pushed = push_off(solid, snap, fresh);
+    for (std::size_t v = 0; v < fresh.size(); ++v) marked[v] = marked[v] || fresh[v];
+    if (!pushed && !crossed) break;
+    unfold(mesh, marked, fresh);
+    std::fill(marked.begin(), marked.end(), 0);
+    crossed = std::find(fresh.begin(), fresh.end(), 1) != fresh.end() && mark_crossings(mesh, marked);
+  }
+  std::vector<Vec3> places;
+  if (!pushed && !crossed) return places;
+  for (std::size_t v = 0; v < mesh.positions.size(); ++v) {
+    if (marked[v] || fresh[v]) places.push_back(mesh.positions[v].cast<double>());
+  }
+  return places;
 }
 
 /// The thickest place found and how much material there is, by samples.
@@ -313,12 +368,35 @@ Error falls_apart(double share) {
                "", "open the bite, or widen the rim"};
 }
 
+/// Onto the exact imprints; see mend_folds.
+std::vector<Vec3> follow_imprints(SplintSolid& solid, const SplintParts& parts, const SplintField& field,
+                                  const SplintSettings& settings, const Progress& progress) {
+  const ImprintSnap snap(parts, field, settings);
+  snap_all(solid, snap);
+  std::vector<char> marked(solid.mesh.positions.size(), 0), moved = marked;
+  if (mark_crossings(solid.mesh, marked)) unfold(solid.mesh, marked, moved);  // before the folds are divided
+  for (int round = 0; round < kDivisions && !progress.cancelled(); ++round) {
+    if (!divide_edges(solid, snap, settings.tolerance_mm)) break;
+  }
+  progress.report(0.7);
+  return mend_folds(solid, snap);
+}
+
 }  // namespace
 
 double SplintField::body(const Vec3& p) const {
   double value = parts_.form->value(p);
   if (parts_.bored) value = std::max(value, -parts_.bored->value(p));
+  for (const auto& [at, radius] : rooms_) value = std::max(value, radius - (p - at).norm());
   return value;
+}
+
+void SplintField::give_room(const std::vector<Vec3>& places, double radius_mm) {
+  for (const Vec3& place : places) {
+    bool given = false;
+    for (const auto& [at, radius] : rooms_) given = given || (at - place).norm() < 0.4 * radius;
+    if (!given) rooms_.emplace_back(place, radius_mm);
+  }
 }
 
 double SplintField::film(const Vec3& p) const {
@@ -332,29 +410,24 @@ double SplintField::value(const Vec3& p) const {
 }
 
 Result<SplintSolid> make_solid(const SplintParts& parts, const SplintSettings& settings, const Progress& progress) {
-  const SplintField field(parts, settings);
+  SplintField field(parts, settings);
   Box box = parts.box;
   const Material material = sample_material(field, box);
   if (material.depth_mm <= 0) return falls_apart(0);
   box = Box(box.min() - Vec3::Constant(3 * settings.step_mm + 1), box.max() + Vec3::Constant(3 * settings.step_mm + 1));
-  SplintSolid solid;
-  solid.mesh = surface_of(field, box, settings.step_mm, material.inside);
-  progress.report(0.55);
-  const double share = signed_volume(solid.mesh) / material.volume_mm3;
-  if (share < kWhole) return falls_apart(std::max(0.0, share));
-  const ImprintSnap snap(parts, field, settings);
-  snap_all(solid, snap);
-  untangle(solid.mesh, std::vector<bool>(solid.mesh.positions.size(), false));  // before the folds are divided
-  for (int round = 0; round < kDivisions && !progress.cancelled(); ++round) {
-    if (!divide_edges(solid, snap, settings.tolerance_mm)) break;
+  for (int attempt = 0; attempt < kTries; ++attempt) {
+    SplintSolid solid;
+    solid.mesh = surface_of(field, box, settings.step_mm, material.inside);
+    const double share = signed_volume(solid.mesh) / material.volume_mm3;
+    if (share < kWhole) return falls_apart(std::max(0.0, share));
+    progress.report(0.55);
+    const std::vector<Vec3> faults = follow_imprints(solid, parts, field, settings, progress);
+    if (faults.empty() && check_mesh(solid.mesh).closed()) return solid;
+    if (progress.cancelled()) break;
+    field.give_room(faults, kFaultRoom);
   }
-  progress.report(0.8);
-  const std::size_t left = mend_folds(solid, snap);
-  if (left > 0 || !check_mesh(solid.mesh).closed()) {
-    return Error{"the splint could not be made sound: " + std::to_string(left) + " pairs of its triangles cross", "",
-                 "choose another grid spacing"};
-  }
-  return solid;
+  return Error{"the splint could not be made sound: its triangles cross where a scan is at fault", "",
+               "mend the scans where they fold over themselves, or choose another grid spacing"};
 }
 
 }  // namespace intercusp

@@ -32,10 +32,13 @@ class SplintField : public ScalarField {
   double body(const Vec3& p) const;
   /// How much less than a film that is left standing would lie between the arches here.
   double film(const Vec3& p) const;
+  /// Takes balls around these places out, those near another left out.
+  void give_room(const std::vector<Vec3>& places, double radius_mm);
 
  private:
   SplintParts parts_;
   double clearance_, open_below_;
+  std::vector<std::pair<Vec3, double>> rooms_;
 };
 
 struct SplintSolid {
