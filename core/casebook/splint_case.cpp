@@ -281,6 +281,8 @@ Status refuse_thin_walls(const CaseSplint& made, const PointMap& points) {
 
 Result<CaseSplint> splint_of_case(const Case& c, const Plan& plan, const std::string& digest, const SplintOrder& order,
                                   const Progress& progress) {
+  const Status possible = check_settings(order.settings);
+  if (!possible.ok()) return possible.error();
   auto poses = segment_poses(c, &plan, order.stage);
   if (!poses.ok()) return poses.error();
   CaseSplint made;

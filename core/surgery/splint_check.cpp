@@ -159,13 +159,15 @@ void check_splint(const SplintParts& parts, const SplintSettings& settings, cons
     if (!std::isnan(t)) out.least_thickness_mm = std::min(out.least_thickness_mm, static_cast<double>(t));
   }
   progress.report(0.9);
-  const auto seat = [&](const SeatField& field, SplintPart part, SplintSeat& report) {
-    const Vec3 middle = read_imprint(field, part, area, out, report);
-    if (!progress.cancelled()) sweep_seat(*splint, field.arch(), field.off(), middle, report);
-  };
-  seat(*parts.upper, SplintPart::upper_imprint, out.upper);
-  progress.report(0.95);
-  seat(*parts.lower, SplintPart::lower_imprint, out.lower);
+  const Vec3 upper = read_imprint(*parts.upper, SplintPart::upper_imprint, area, out, out.upper);
+  const Vec3 lower = read_imprint(*parts.lower, SplintPart::lower_imprint, area, out, out.lower);
+  if (progress.cancelled()) return;
+  in_halves(2, 2, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t k = begin; k < end; ++k) {
+      const SeatField& field = k == 0 ? *parts.upper : *parts.lower;
+      sweep_seat(*splint, field.arch(), field.off(), k == 0 ? upper : lower, k == 0 ? out.upper : out.lower);
+    }
+  });
   progress.report(1);
 }
 

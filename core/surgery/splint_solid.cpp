@@ -275,16 +275,17 @@ Patch patch_around(const Mesh& mesh, std::vector<char> marked) {
   return patch;
 }
 
-/// Unfolds what crosses near the marked vertices. The moved ones become fresh.
-void unfold(Mesh& mesh, const std::vector<char>& marked, std::vector<char>& fresh) {
+/// Unfolds what crosses near the marked vertices; whether all of it. The moved ones become fresh.
+bool unfold(Mesh& mesh, const std::vector<char>& marked, std::vector<char>& fresh) {
   Patch patch = patch_around(mesh, marked);
-  untangle(patch.mesh, patch.fixed);
+  const bool done = untangle(patch.mesh, patch.fixed) == 0;
   for (std::size_t v = 0; v < patch.own.size(); ++v) {
     Vec3f& position = mesh.positions[patch.own[v]];
     if (position == patch.mesh.positions[v]) continue;
     position = patch.mesh.positions[v];
     fresh[patch.own[v]] = 1;
   }
+  return done;
 }
 
 bool mark_crossings(const Mesh& mesh, std::vector<char>& marked) {
@@ -303,14 +304,20 @@ std::vector<Vec3> mend_folds(SplintSolid& solid, const ImprintSnap& snap) {
   Mesh& mesh = solid.mesh;
   std::vector<char> fresh(mesh.positions.size(), 1), marked(mesh.positions.size(), 0);
   bool crossed = mark_crossings(mesh, marked), pushed = true;
+  bool known = true;  // that nothing crosses beyond the patches
   for (int round = 0; round < kMendings; ++round) {
     pushed = push_off(solid, snap, fresh);
-    for (std::size_t v = 0; v < fresh.size(); ++v) marked[v] = marked[v] || fresh[v];
+    if (!pushed && !crossed && !known) {
+      crossed = mark_crossings(mesh, marked);
+      known = true;
+    }
     if (!pushed && !crossed) break;
-    unfold(mesh, marked, fresh);
-    std::fill(marked.begin(), marked.end(), 0);
-    crossed = std::find(fresh.begin(), fresh.end(), 1) != fresh.end() && mark_crossings(mesh, marked);
+    for (std::size_t v = 0; v < fresh.size(); ++v) marked[v] = marked[v] || fresh[v];
+    crossed = !unfold(mesh, marked, fresh);
+    if (!crossed) std::fill(marked.begin(), marked.end(), 0);
+    known = false;
   }
+  if (!known) crossed = mark_crossings(mesh, marked);
   std::vector<Vec3> places;
   if (!pushed && !crossed) return places;
   for (std::size_t v = 0; v < mesh.positions.size(); ++v) {
