@@ -7,6 +7,7 @@ namespace intercusp {
 namespace {
 
 constexpr double kSteepest = 25, kFinest = 0.5;  ///< degrees
+constexpr double kWorth = 0.02;                  ///< what a tilt must save, mm^3 a square degree: less is noise
 
 /// Room between the arch's underside along the way and the top of the slab, within its outline. Columns along the way
 /// are made upright by a shear, which keeps volumes.
@@ -39,19 +40,22 @@ SeatingPath best_path(const Mesh& arch, const HeightMap& top, const HeightMap& o
   const auto room = [&](double forward, double left) {
     return swept_room(arch, top, outline, tilted_way(forward, left));
   };
+  const auto cost = [](const SeatingPath& path) {
+    return path.swept_mm3 + kWorth * (path.forward_deg * path.forward_deg + path.left_deg * path.left_deg);
+  };
   SeatingPath best;
   best.swept_mm3 = best.straight_mm3 = room(0, 0);
   for (double step = 8; step >= kFinest; step /= 2) {
     for (bool moved = true; moved;) {
       moved = false;
       for (const auto& [df, dl] : {std::pair<double, double>{1, 0}, {-1, 0}, {0, 1}, {0, -1}}) {
-        const double forward = best.forward_deg + df * step, left = best.left_deg + dl * step;
-        if (std::hypot(forward, left) > kSteepest) continue;
-        const double swept = room(forward, left);
-        if (swept >= best.swept_mm3) continue;
-        best.forward_deg = forward;
-        best.left_deg = left;
-        best.swept_mm3 = swept;
+        SeatingPath tried = best;
+        tried.forward_deg += df * step;
+        tried.left_deg += dl * step;
+        if (std::hypot(tried.forward_deg, tried.left_deg) > kSteepest) continue;
+        tried.swept_mm3 = room(tried.forward_deg, tried.left_deg);
+        if (cost(tried) >= cost(best)) continue;
+        best = tried;
         moved = true;
       }
     }

@@ -10,6 +10,7 @@ namespace {
 constexpr double kCell = 0.4;       ///< of the maps, mm
 constexpr double kAround = 6;       ///< within which a tip speaks for its surroundings
 constexpr double kCrownHeight = 6;  ///< no crown lies farther from the level of the tips
+constexpr double kTipMargin = 0.5;  ///< single tips stand out of the smooth level by about this, mm
 constexpr double kBlend = 3;        ///< width over which the level passes from tooth to tooth
 constexpr double kSpeck = 10;       ///< crowns of less area than this are no teeth, mm^2
 constexpr float kUnknown = std::numeric_limits<float>::quiet_NaN();
@@ -143,13 +144,15 @@ Status SplintSlab::shape(const Mesh& upper, const Mesh& lower, const SplintSetti
   if (!above || !below) {
     return Error{std::string("the ") + (above ? "lower" : "upper") + " arch shows no teeth", "", "check the scan"};
   }
+  const auto cover = static_cast<float>(settings.least_thickness_mm + settings.clearance_mm + kTipMargin);
   top_ = above->tips;
   bottom_ = below->tips;
   std::vector<bool> crowns(top_.size());
   for (std::size_t n = 0; n < top_.size(); ++n) {
     const float tip_above = above->tips[n], tip_below = -below->tips[n], middle = 0.5f * (tip_above + tip_below);
-    top_[n] = std::max(tip_above, middle) + static_cast<float>(settings.upper_depth_mm);
-    bottom_[n] = std::min(tip_below, middle) - static_cast<float>(settings.lower_depth_mm);
+    // Beyond the tips of its own arch, and so that the tips of the other one, where they reach past, are covered too.
+    top_[n] = std::max(std::max(tip_above, middle) + static_cast<float>(settings.upper_depth_mm), tip_below + cover);
+    bottom_[n] = std::min(std::min(tip_below, middle) - static_cast<float>(settings.lower_depth_mm), tip_above - cover);
     crowns[n] = above->crowns[n] || below->crowns[n];
   }
   drop_specks(top_, crowns);

@@ -303,8 +303,8 @@ bool mark_crossings(const Mesh& mesh, std::vector<char>& marked) {
 std::vector<Vec3> mend_folds(SplintSolid& solid, const ImprintSnap& snap) {
   Mesh& mesh = solid.mesh;
   std::vector<char> fresh(mesh.positions.size(), 1), marked(mesh.positions.size(), 0);
-  bool crossed = mark_crossings(mesh, marked), pushed = true;
-  bool known = true;  // that nothing crosses beyond the patches
+  bool crossed = false, pushed = true;
+  bool known = false;  // that nothing crosses beyond the patches
   for (int round = 0; round < kMendings; ++round) {
     pushed = push_off(solid, snap, fresh);
     if (!pushed && !crossed && !known) {
