@@ -6,11 +6,13 @@ add_test(NAME layout COMMAND ${INTERCUSP_PYTHON} ${root}/tests/layout/check_layo
 # Sanitizers make the sample generator thirty times slower: the cases that only repeat it on more jaws are left to the plain
 # run, and to tests/long.sh under sanitizers too.
 add_test(NAME unit_sanitize COMMAND ${root}/build/native-sanitize/tests/intercusp_tests
-  "-tce=random recipes*,one click a tooth proposes*,settle finds*,settle of the upper*,a recipe's skeletal*,bones stay sound*,bodies are closed*,bones and roots are closed*,sliced crowns*,every sample measures*,a symmetric recipe*,points of the skull*,questions are fair*,the same spec makes*,molars that drifted*")
+  "-tce=random recipes*,one click a tooth proposes*,settle finds*,settle of the upper*,a recipe's skeletal*,bones stay sound*,bodies are closed*,bones and roots are closed*,sliced crowns*,every sample measures*,a symmetric recipe*,points of the skull*,questions are fair*,the same spec makes*,molars that drifted*,splint imprints: the room*")
 set_tests_properties(unit_sanitize PROPERTIES TIMEOUT 1200)
 add_test(NAME unit_wasm COMMAND node --no-experimental-fetch ${root}/build/web/tests/intercusp_tests.js)
 add_test(NAME outside_formats
   COMMAND ${INTERCUSP_PYTHON} ${root}/tests/outside/formats_check.py $<TARGET_FILE:formats_program>)
+add_test(NAME outside_splint_files
+  COMMAND ${INTERCUSP_PYTHON} ${root}/tests/outside/splint_file_check.py $<TARGET_FILE:intercusp>)
 add_test(NAME cli COMMAND ${INTERCUSP_PYTHON} ${root}/tests/cli/run_cli.py $<TARGET_FILE:intercusp>)
 add_test(NAME case_file COMMAND node ${root}/tests/glb/check_case.mjs $<TARGET_FILE:intercusp>)
 add_test(NAME oracle COMMAND ${INTERCUSP_PYTHON} ${root}/tests/oracle/run.py --program $<TARGET_FILE:intercusp> --random 20)

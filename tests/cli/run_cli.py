@@ -44,8 +44,13 @@ class CommandLine(unittest.TestCase):
         cls.folder.cleanup()
 
     def test_every_command_answers_help(self):
+<<<<<<< HEAD
         for command in ["new", "sample", "info", "measure", "contact", "cut", "move", "close", "settle", "export", "practice",
                         "view", "serve"]:
+=======
+        for command in ["new", "sample", "info", "measure", "contact", "cut", "move", "close", "settle", "splint", "export", "view",
+                        "serve"]:
+>>>>>>> splint
             self.assertIn("--help", run(command, "--help"))
 
     def test_samples_are_listed(self):
@@ -92,6 +97,39 @@ class CommandLine(unittest.TestCase):
         for key in ("overjet", "overbite", "midline_upper_lower", "molar_right", "canine_left"):
             self.assertAlmostEqual(again[key]["value"], at_rest[key]["value"], delta=0.12, msg=key)
         self.assertIn("cut the upper jaw first", run("settle", away, "--plan", "S", "--pieces", 2, "-o", away, code=2).lower())
+
+    def test_a_splint_is_a_closed_solid_with_a_note(self):
+        plan, out, note = self.dir / "splint_plan.glb", self.dir / "final.stl", self.dir / "final.txt"
+        run("move", self.case, "--plan", "A", "--segment", "upper", "--forward", 5, "--up", 1.5, "-o", plan)
+        done = subprocess.run([PROGRAM, "splint", plan, "--plan", "A", "--stage", "final", "--step", "0.5", "-o", out],
+                              capture_output=True, text=True, timeout=120)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        self.assertIn("checked by nobody yet", done.stderr)
+        self.assertEqual(open_edges(out), 0)
+        text = note.read_text()
+        for word in ["nobody yet; not for use on a patient", "medical device", "printed models", "sterilisation", "plan        A",
+                     "digest"]:
+            self.assertIn(word, text)
+        self.assertIn("exists", run("splint", plan, "--plan", "A", "-o", out, code=2))  # nothing is overwritten
+        checked = run("splint", plan, "--plan", "A", "--stage", "intermediate", "--step", 0.6, "--checked-by", "A. Tester",
+                      "--hole", 16, 26, "--relief", "13:1", "-o", out, "--force")
+        self.assertIn("checked by: A. Tester", checked)
+        self.assertIn("checked by: A. Tester", note.read_text())
+
+    def test_splints_that_cannot_be_are_refused_with_the_nearest_value(self):
+        plan, out = self.dir / "through.glb", self.dir / "through.stl"
+        run("move", self.case, "--plan", "A", "--segment", "upper", "--up", -4, "-o", plan)
+        message = run("splint", plan, "--plan", "A", "-o", out, code=2)
+        self.assertIn("pass through each other", message)
+        nearest = message.split("(opening ")[1].split(")")[0]
+        self.assertFalse(out.exists())
+        run("splint", plan, "--plan", "A", "--opening", nearest, "--step", 0.6, "-o", out)
+        self.assertIn("least thickness", run("splint", plan, "--plan", "A", "--opening", nearest, "--least-thickness", 2, "-o",
+                                             self.dir / "no.stl", code=2))
+        self.assertIn("nearest possible value is 0.5", run("splint", plan, "--plan", "A", "--clearance", 2, "-o",
+                                                           self.dir / "no.stl", code=2))
+        self.assertIn(".stl or .3mf", run("splint", plan, "--plan", "A", "-o", self.dir / "no.obj", code=2))
+        self.assertIn("no plan named B", run("splint", plan, "--plan", "B", "-o", self.dir / "no.stl", code=2))
 
     def test_a_steadier_hand_gives_surer_numbers(self):
         usual, steady = values(self.case), values(self.case, "--landmark-sd", 0.1)

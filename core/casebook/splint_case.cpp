@@ -1,0 +1,311 @@
+#include "casebook/splint_case.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <limits>
+
+#include "anatomy/occlusal_frame.h"
+#include "anatomy/tooth_at.h"
+
+namespace intercusp {
+namespace {
+
+constexpr double kFarthestOpening = 20;  ///< mm at the incisors
+constexpr double kWireHole = 1.8;        ///< mm: common practice, no source
+constexpr double kOpeningSteps = 0.05;   ///< to which an opening is sought, mm
+
+bool is_arch_of(const Body& body, bool upper) {
+  return body.name.find("arch") != std::string::npos && (upper ? is_upper_name(body.name) : is_lower_name(body.name));
+}
+
+Mesh arches(const Case& c, const SegmentPoses& poses, bool upper) {
+  Mesh all;
+  for (const Body& body : c.bodies) {
+    if (!is_arch_of(body, upper)) continue;
+    const Mesh posed = transformed(body.surface->mesh(), pose_of_body(c, body, poses));
+    const auto first = static_cast<std::uint32_t>(all.positions.size());
+    all.positions.insert(all.positions.end(), posed.positions.begin(), posed.positions.end());
+    for (const Triangle& t : posed.triangles) all.triangles.push_back({t[0] + first, t[1] + first, t[2] + first});
+  }
+  return all;
+}
+
+/// The splint stands on the chewing plane of the upper teeth; where that is not placed, upright in the patient frame.
+Pose frame_of_splint(const PointMap& points, const Mesh& upper) {
+  const auto frame = maxillary_occlusal_frame(points);
+  if (frame.ok()) return patient_from_occlusal(frame.value()).inverse();
+  return Pose(Eigen::Translation3d(bounds(upper).center()));
+}
+
+struct SplintHinge {
+  HingeAxis axis;
+  std::string words;
+};
+
+/// The best axis that the landmarks give. Without any: the equilateral triangle of the mandible, 101.6 mm a side
+/// (Bonwill), whose plane stands 26 degrees to the chewing plane (Balkwill); both from memory.
+Result<SplintHinge> hinge_for_opening(const PointMap& points) {
+  for (const char* name : {"condyles", "arbitrary"}) {
+    const auto axis = hinge_axis(points, name);
+    if (axis.ok()) {
+      return SplintHinge{axis.value(), std::string(name) == "condyles"
+                                           ? "the condyles' centres"
+                                           : "an arbitrary hinge axis by Bergstroem's points"};
+    }
+  }
+  const auto frame = maxillary_occlusal_frame(points);
+  const auto right = points.find("41.incisal_edge_mid"), left = points.find("31.incisal_edge_mid");
+  if (!frame.ok() || right == points.end() || left == points.end()) {
+    return Error{"opening needs the hinge axis, or the central incisors and first molars", "", "place the landmarks"};
+  }
+  const double reach = 101.6 * std::sqrt(0.75), angle = radians(26);
+  HingeAxis axis;
+  axis.direction = frame.value().left;
+  axis.through = 0.5 * (right->second + left->second) - reach * std::cos(angle) * frame.value().forward +
+                 reach * std::sin(angle) * frame.value().up;
+  return SplintHinge{axis, "an average hinge axis (the case has no condyles)"};
+}
+
+SegmentPoses opened_by(SegmentPoses poses, const HingeAxis& axis, double deg) {
+  const Pose turn = axis.opened(deg);
+  for (const std::string& segment : moved_with("lower")) {
+    Pose& pose = poses.try_emplace(segment, Pose::Identity()).first->second;
+    pose = turn * pose;
+  }
+  return poses;
+}
+
+/// Least gap between the arches within `within`; infinite beyond.
+ArchGap gap_between(const Case& c, const SegmentPoses& poses, double within) {
+  ArchGap least;
+  least.gap_mm = std::numeric_limits<double>::infinity();
+  ContactSettings settings;
+  settings.band_mm = std::max(within, 0.5);
+  for (const Body& upper : c.bodies) {
+    if (!is_arch_of(upper, true)) continue;
+    for (const Body& lower : c.bodies) {
+      if (!is_arch_of(lower, false)) continue;
+      const ContactResult found = find_contact(*upper.surface, pose_of_body(c, upper, poses), *lower.surface,
+                                               pose_of_body(c, lower, poses), settings);
+      const bool overlap = !found.regions.empty();
+      const double gap = overlap ? -found.regions[0].deepest_mm : found.minimum_distance_mm;
+      if (gap >= least.gap_mm) continue;
+      least.gap_mm = gap;
+      least.at = overlap ? found.regions[0].at : found.nearest_first;
+    }
+  }
+  if (std::isfinite(least.gap_mm)) {
+    const PointMap points = points_at(c, poses);
+    least.upper_tooth = tooth_at(points, least.at, Jaw::upper);
+    least.lower_tooth = tooth_at(points, least.at, Jaw::lower);
+  }
+  return least;
+}
+
+std::string mm_text(double mm, const char* form = "%.2f mm") {
+  char text[32];
+  std::snprintf(text, sizeof text, form, mm);
+  return text;
+}
+
+std::string teeth_text(const ArchGap& gap) {
+  if (gap.upper_tooth == 0 || gap.lower_tooth == 0) return "";
+  return " at " + std::to_string(gap.upper_tooth) + " on " + std::to_string(gap.lower_tooth);
+}
+
+/// Opens the lower jaw for a splint.
+class SplintOpener {
+ public:
+  SplintOpener(const Case& c, const SegmentPoses& poses) : c_(c), poses_(poses), points_(points_at(c, poses)) {}
+
+  Status find_axis() {
+    auto hinge = hinge_for_opening(points_);
+    if (!hinge.ok()) return hinge.error();
+    hinge_ = std::move(hinge).value();
+    const auto right = points_.find("41.incisal_edge_mid"), left = points_.find("31.incisal_edge_mid");
+    if (right == points_.end() || left == points_.end()) {
+      return Error{"the opening is measured at 41.incisal_edge_mid and 31.incisal_edge_mid", "", "place them"};
+    }
+    incisors_ = 0.5 * (right->second + left->second);
+    return Done{};
+  }
+
+  /// The turn that takes the lower incisors this far from where they stand.
+  double degrees_for(double mm) const {
+    const Vec3 arm = incisors_ - hinge_.axis.through;
+    const double radius = (arm - arm.dot(hinge_.axis.direction) * hinge_.axis.direction).norm();
+    return degrees(2 * std::asin(std::min(1.0, 0.5 * mm / radius)));
+  }
+
+  SegmentPoses opened(double mm) const { return opened_by(poses_, hinge_.axis, degrees_for(mm)); }
+
+  /// The least opening, from `least` on, that leaves this gap; empty when none does.
+  std::optional<double> opening_for(double gap_mm, double least) const {
+    const auto short_of = [&](double mm) { return gap_between(c_, opened(mm), gap_mm + 0.5).gap_mm < gap_mm; };
+    if (!short_of(least)) return least;
+    double low = least, high = least + 1;
+    while (short_of(high)) {
+      low = high;
+      high += high;
+      if (high > kFarthestOpening) return std::nullopt;
+    }
+    while (high - low > kOpeningSteps) {
+      const double middle = 0.5 * (low + high);
+      (short_of(middle) ? low : high) = middle;
+    }
+    return high;
+  }
+
+  const std::string& axis_words() const { return hinge_.words; }
+
+ private:
+  const Case& c_;
+  const SegmentPoses& poses_;
+  const PointMap points_;
+  SplintHinge hinge_;
+  Vec3 incisors_ = Vec3::Zero();
+};
+
+/// What to do about a gap that is too small: the nearest opening that gives it.
+std::string opening_remedy(const SplintOpener& opener, bool axis_known, double gap_mm, double from_mm) {
+  const std::string otherwise = "change the plan";
+  if (!axis_known) return otherwise + ", or place the landmarks of the hinge axis so that the bite can be opened";
+  const auto opening = opener.opening_for(gap_mm, from_mm);
+  if (!opening) return otherwise;
+  // Rounded up: what is printed must do when it is typed.
+  const double shown = std::ceil(10 * *opening) / 10;
+  return "open the bite by at least " + mm_text(shown, "%.1f mm") + " at the incisors (opening " +
+         mm_text(shown, "%.1f") + "), or " + otherwise;
+}
+
+Status check_gap(const CaseSplint& made, const SplintOpener& opener, bool axis_known) {
+  const SplintSettings& settings = made.order.settings;
+  const double gap = made.nearest.gap_mm, needed = settings.least_thickness_mm + 2 * settings.clearance_mm;
+  if (gap < -settings.overlap_mm) {
+    return Error{"the arches pass through each other by " + mm_text(-gap) + teeth_text(made.nearest) +
+                     ", more than the " + mm_text(settings.overlap_mm) + " allowed",
+                 "", opening_remedy(opener, axis_known, -0.8 * settings.overlap_mm, made.opened_mm)};
+  }
+  if (settings.refuse_thin && gap < needed) {
+    return Error{"there is no room for a least thickness of " + mm_text(settings.least_thickness_mm) +
+                     ": with the clearance the arches leave " +
+                     mm_text(std::max(0.0, gap - 2 * settings.clearance_mm)) + teeth_text(made.nearest),
+                 "", opening_remedy(opener, axis_known, needed, made.opened_mm)};
+  }
+  return Done{};
+}
+
+/// Opens as the order says.
+Status open_for(const Case& c, CaseSplint& made, SplintOpener& opener) {
+  const SplintOrder& order = made.order;
+  const Status axis = opener.find_axis();
+  const bool asked = order.opening_mm > 0 || order.open_for_thickness;
+  if (asked && !axis.ok()) return axis.error();
+  double opening = order.opening_mm;
+  if (order.open_for_thickness) {
+    const double needed = order.settings.least_thickness_mm + 2 * order.settings.clearance_mm;
+    const auto found = opener.opening_for(needed, opening);
+    if (!found) {
+      return Error{"no opening up to " + mm_text(kFarthestOpening, "%.0f mm") + " leaves room for " +
+                       mm_text(order.settings.least_thickness_mm),
+                   "", "change the plan"};
+    }
+    opening = *found;
+  }
+  if (opening > 0) {
+    made.opened_mm = opening;
+    made.opened_deg = opener.degrees_for(opening);
+    made.axis = opener.axis_words();
+    made.poses = opener.opened(opening);
+  }
+  made.nearest = gap_between(c, made.poses, 3);
+  return check_gap(made, opener, axis.ok());
+}
+
+std::string tooth_of(const PointMap& points, const Vec3& at) {
+  const int upper = tooth_at(points, at, Jaw::upper), lower = tooth_at(points, at, Jaw::lower);
+  if (upper == 0 && lower == 0) return "";
+  if (upper == 0 || lower == 0) return " at " + std::to_string(upper + lower);
+  return " between " + std::to_string(upper) + " and " + std::to_string(lower);
+}
+
+/// The middle of what is placed on a tooth.
+std::optional<Vec3> middle_of_tooth(const PointMap& points, int tooth) {
+  Vec3 sum = Vec3::Zero();
+  double count = 0;
+  for (const std::string& name : landmarks_of_tooth(tooth)) {
+    const auto found = points.find(name);
+    if (found == points.end() || name.find("apex") != std::string::npos) continue;
+    sum += found->second;
+    ++count;
+  }
+  if (count == 0) return std::nullopt;
+  return Vec3(sum / count);
+}
+
+/// Holes and relief at the teeth that the order names.
+Status place_at_teeth(const PointMap& points, const SplintOrder& order, SplintSettings& settings) {
+  for (const int tooth : order.holes) {
+    const std::string name = std::to_string(tooth) + ".contact_mesial";
+    const auto found = points.find(name);
+    if (found == points.end())
+      return Error{"a hole beside " + std::to_string(tooth) + " needs " + name, "", "place it"};
+    settings.holes.push_back({found->second, kWireHole});
+  }
+  for (const auto& [tooth, extra] : order.relief) {
+    const auto middle = middle_of_tooth(points, tooth);
+    if (!middle) {
+      return Error{"relief around " + std::to_string(tooth) + " needs a landmark on it", "", "place one"};
+    }
+    const bool upper = tooth / 10 == 1 || tooth / 10 == 2;
+    SplintRelief relief;
+    relief.at = *middle;
+    relief.extra_mm = extra;
+    (upper ? settings.upper_relief : settings.lower_relief).push_back(relief);
+  }
+  return Done{};
+}
+
+Status refuse_thin_walls(const CaseSplint& made, const PointMap& points) {
+  const Splint& splint = made.splint;
+  if (!made.order.settings.refuse_thin || splint.thin.empty()) return Done{};
+  return Error{
+      "the splint is only " + mm_text(splint.thin[0].thickness_mm) + " thick" + tooth_of(points, splint.thin[0].at), "",
+      "ask for a least thickness of " + mm_text(splint.thin[0].thickness_mm) +
+          ", open the bite further, or "
+          "widen the rim"};
+}
+
+}  // namespace
+
+Result<CaseSplint> splint_of_case(const Case& c, const Plan& plan, const std::string& digest, const SplintOrder& order,
+                                  const Progress& progress) {
+  const Status possible = check_settings(order.settings);
+  if (!possible.ok()) return possible.error();
+  auto poses = segment_poses(c, &plan, order.stage);
+  if (!poses.ok()) return poses.error();
+  CaseSplint made;
+  made.order = order;
+  made.digest = digest;
+  made.poses = poses.value();
+  SplintOpener opener(c, poses.value());
+  const Status opened = open_for(c, made, opener);
+  if (!opened.ok()) return opened.error();
+  const PointMap points = points_at(c, made.poses);
+  SplintRequest request;
+  request.upper = arches(c, made.poses, true);
+  request.lower = arches(c, made.poses, false);
+  request.frame = frame_of_splint(points, request.upper);
+  request.settings = order.settings;
+  const Status placed = place_at_teeth(points, order, request.settings);
+  if (!placed.ok()) return placed.error();
+  auto splint = make_splint(request, progress);
+  if (!splint.ok()) return splint.error();
+  made.splint = std::move(splint).value();
+  const Status thick = refuse_thin_walls(made, points);
+  if (!thick.ok()) return thick.error();
+  return made;
+}
+
+}  // namespace intercusp

@@ -1,0 +1,25 @@
+// The straight way along which an arch leaves a splint with the least blocking out.
+#pragma once
+
+#include "surgery/splint_slab.h"
+
+namespace intercusp {
+
+/// A way off and what it costs.
+struct SeatingPath {
+  Vec3 off = Vec3::UnitZ();  ///< unit: how the arch moves to come off, splint frame
+  double forward_deg = 0;    ///< tilt from upright towards -y
+  double left_deg = 0;       ///< tilt towards +x
+  double swept_mm3 = 0;      ///< room that the arch sweeps inside the slab
+  double straight_mm3 = 0;   ///< the same along the upright way
+};
+
+/// The way off of an arch that seats from above (the upper) for these tilts, degrees.
+Vec3 tilted_way(double forward_deg, double left_deg);
+
+/// Seeks the tilt, within 25 degrees, for which the arch sweeps the least room below the top of the slab: the arch's
+/// own volume there is the same for all ways, so this is where the least is blocked out. The arch seats from above; the
+/// lower one is asked about turned upside down. Some thirty height maps.
+SeatingPath best_path(const Mesh& arch, const HeightMap& top, const HeightMap& outline);
+
+}  // namespace intercusp
