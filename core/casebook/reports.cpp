@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "anatomy/tooth_at.h"
+#include "casebook/bone_in_way.h"
 #include "occlusion/changed_by.h"
 #include "occlusion/relation.h"
 
@@ -224,10 +225,17 @@ Result<std::vector<ContactPair>> contact_pairs(const Case& c, const SegmentPoses
   return contacts_of(pairs.value(), settings);
 }
 
-json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs) {
+json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs, const Plan* plan) {
   const PointMap points = points_at(c, poses);
+  const BoneInWayFinder finder(c, plan, poses);
   json report = {{"pairs", json::array()}};
-  for (const ContactPair& pair : pairs) report["pairs"].push_back(pair_row(points, pair));
+  for (const ContactPair& pair : pairs) {
+    report["pairs"].push_back(pair_row(points, pair));
+    json& regions = report["pairs"].back()["regions"];
+    if (regions.empty() || !BoneInWayFinder::applies(pair)) continue;
+    regions = json::array();
+    for (const BoneInWay& row : finder.in(pair)) regions.push_back(bone_row(row));
+  }
   return report;
 }
 

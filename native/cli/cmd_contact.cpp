@@ -122,7 +122,7 @@ int run(const Options& options) {
                          ? contact_pairs(s.c, s.poses, settings)
                          : contact_pairs(s.c, s.poses, settings, options.between[0], options.between[1]);
   if (!pairs.ok()) return fail(pairs.error());
-  const json report = contact_report(s.c, s.poses, pairs.value());
+  const json report = contact_report(s.c, s.poses, pairs.value(), s.plan);
   if (options.format == "json") {
     std::printf("%s\n", report.dump(2).c_str());
   } else if (options.format == "csv") {
