@@ -21,6 +21,7 @@ Run add_cut(CLI::App& app);
 Run add_move(CLI::App& app);
 Run add_settle(CLI::App& app);
 Run add_close(CLI::App& app);
+Run add_sheet(CLI::App& app);
 Run add_export(CLI::App& app);
 Run add_view(CLI::App& app);
 Run add_serve(CLI::App& app);

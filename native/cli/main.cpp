@@ -27,6 +27,7 @@ constexpr Command kCommands[] = {
     {"move", "append a movement to a plan", intercusp::cli::add_move},
     {"close", "turn the lower jaw about the hinge axis and append that to a plan", intercusp::cli::add_close},
     {"settle", "find where the arches seat best and append the movement to a plan", intercusp::cli::add_settle},
+    {"sheet", "write the one page for theatre as PDF", intercusp::cli::add_sheet},
     {"export", "write a body or the landmarks as a file of another kind", intercusp::cli::add_export},
 #ifdef INTERCUSP_WITH_WINDOW
     {"view", "open the desktop program", intercusp::cli::add_view},
