@@ -72,6 +72,18 @@ std::vector<std::string> caution_words(const SheetCase& s) {
   return words;
 }
 
+/// In the order of the page. What is in the way gets the lines that the others leave.
+std::vector<SheetTable> all_tables(const SheetCase& s, const std::vector<BoneInWay>& bone, double clearance_mm) {
+  constexpr std::size_t kLines = 92, kOfOneTable = 3, kLeast = 6;
+  std::vector<SheetTable> tables{movement_table(s),  cut_table(s),      plate_table(s),    condyle_table(s),
+                                 occlusion_table(s), vertical_table(s), stability_table(s)};
+  std::size_t used = 10;
+  for (const SheetTable& table : tables) used += table.rows.size() + table.notes.size() + kOfOneTable;
+  const std::size_t most = std::max(kLeast, kLines > used ? kLines - used : 0);
+  tables.insert(tables.begin() + 2, bone_table(s, bone, clearance_mm, most));
+  return tables;
+}
+
 }  // namespace
 
 std::string fixed_number(double value, int decimals) {
@@ -86,6 +98,12 @@ std::string towards(double mm, const char* positive, const char* negative, int d
   const std::string size = fixed_number(std::abs(mm), decimals);
   if (size.find_first_not_of("0.") == std::string::npos) return size;
   return size + " " + (mm > 0 ? positive : negative);
+}
+
+std::string relation_words(double mm, const std::string& relation) {
+  const std::string size = fixed_number(std::abs(mm), 2) + " Class " + relation;
+  if (relation != "I" || size.rfind("0.00", 0) == 0) return size;
+  return size + (mm > 0 ? ", towards II" : ", towards III");
 }
 
 std::string sheet_segment_words(const std::string& segment) {
@@ -110,7 +128,7 @@ Pose pose_of_segment_in(const SegmentPoses& poses, const std::string& segment) {
   return found == poses.end() ? Pose::Identity() : found->second;
 }
 
-Result<Sheet> make_sheet(const Case& c, const std::string& plan, const SheetOrder& order) {
+Result<TheatreSheet> make_sheet(const Case& c, const std::string& plan, const SheetOrder& order) {
   auto made = staged(c, plan);
   if (!made.ok()) return made.error();
   const SheetCase& s = made.value();
@@ -121,7 +139,7 @@ Result<Sheet> make_sheet(const Case& c, const std::string& plan, const SheetOrde
     const bool arches = pair.first.find("arch") != std::string::npos && pair.second.find("arch") != std::string::npos;
     if (arches) contacts += static_cast<int>(pair.result.contacts.size());
   }
-  Sheet sheet;
+  TheatreSheet sheet;
   sheet.case_id = c.id;
   sheet.plan = plan;
   sheet.digest = plan_digest(c, *s.plan);
@@ -129,21 +147,14 @@ Result<Sheet> make_sheet(const Case& c, const std::string& plan, const SheetOrde
   sheet.checked_by = order.checked_by;
   sheet.date = order.date;
   sheet.movements = sheet_movements(s);
-  sheet.tables = {movement_table(s),
-                  cut_table(s),
-                  bone_table(s, bone_in_way(s.cut, s.plan, s.planned, pairs.value()), order.clearance_mm),
-                  plate_table(s),
-                  condyle_table(s),
-                  occlusion_table(s),
-                  vertical_table(s),
-                  stability_table(s)};
+  sheet.tables = all_tables(s, bone_in_way(s.cut, s.plan, s.planned, pairs.value()), order.clearance_mm);
   sheet.bite = sheet_bite(s, contacts);
   sheet.views = sheet_views(s);
   sheet.cautions = caution_words(s);
   return sheet;
 }
 
-nlohmann::json sheet_json(const Sheet& sheet) {
+nlohmann::json sheet_json(const TheatreSheet& sheet) {
   using nlohmann::json;
   json tables = json::array();
   for (const SheetTable& table : sheet.tables) {

@@ -55,7 +55,7 @@ struct SheetView {
   std::vector<std::uint8_t> grey;
 };
 
-struct Sheet {
+struct TheatreSheet {
   std::string case_id, plan, digest, staging, checked_by, date;
   std::vector<std::string> movements;  ///< sentences
   std::vector<SheetTable> tables;      ///< in the order of the page
@@ -66,14 +66,14 @@ struct Sheet {
 
 /// Everything on the page, from the case as it is stored (uncut). Errors: no such plan; a cut or a movement that cannot
 /// be made. Costs the cuts, one query of all pairs and four small pictures: a second or two for a skull.
-Result<Sheet> make_sheet(const Case& c, const std::string& plan, const SheetOrder& order);
+Result<TheatreSheet> make_sheet(const Case& c, const std::string& plan, const SheetOrder& order);
 
 /// One A4 page as PDF: text in the standard Helvetica, drawings as lines, pictures in grey. The same bytes from every
 /// build for the same sheet. Error when the page cannot be written.
-Result<std::vector<std::uint8_t>> sheet_pdf(const Sheet& sheet);
+Result<std::vector<std::uint8_t>> sheet_pdf(const TheatreSheet& sheet);
 
 /// The sheet's text as JSON: {"case","plan","digest","staging","checked_by","date","movements":[...],
 /// "tables":[{"title","head","rows","notes"}],"cautions":[...]}.
-nlohmann::json sheet_json(const Sheet& sheet);
+nlohmann::json sheet_json(const TheatreSheet& sheet);
 
 }  // namespace intercusp

@@ -18,6 +18,8 @@ struct SheetCase {
 std::string fixed_number(double value, int decimals);
 /// "5.0 forward", "0.0" where it rounds to zero.
 std::string towards(double mm, const char* positive, const char* negative, int decimals = 1);
+/// "5.50 Class III", "0.50 Class I, towards II".
+std::string relation_words(double mm, const std::string& relation);
 /// "Upper jaw", "Right piece of the upper jaw", ...
 std::string sheet_segment_words(const std::string& segment);
 Pose pose_of_segment_in(const SegmentPoses& poses, const std::string& segment);
@@ -25,7 +27,7 @@ Pose pose_of_segment_in(const SegmentPoses& poses, const std::string& segment);
 std::vector<std::string> sheet_movements(const SheetCase& s);
 SheetTable movement_table(const SheetCase& s);
 SheetTable cut_table(const SheetCase& s);
-SheetTable bone_table(const SheetCase& s, const std::vector<BoneInWay>& rows, double clearance_mm);
+SheetTable bone_table(const SheetCase& s, const std::vector<BoneInWay>& rows, double clearance_mm, std::size_t most);
 SheetTable plate_table(const SheetCase& s);
 SheetTable condyle_table(const SheetCase& s);
 SheetTable occlusion_table(const SheetCase& s);

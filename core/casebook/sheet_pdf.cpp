@@ -14,7 +14,8 @@ constexpr float kWidth = 595.276f, kHeight = 841.89f;  // A4 in points
 constexpr float kEdge = 28, kBetween = 12, kRightColumn = 186;
 constexpr float kLeftWidth = kWidth - 2 * kEdge - kBetween - kRightColumn, kRightX = kWidth - kEdge - kRightColumn;
 constexpr float kSmall = 6.4f, kText = 7.2f, kHeading = 8.4f, kTitle = 14;
-constexpr float kLead = 1.22f;  ///< line height over type size
+constexpr float kLead = 1.22f;                       ///< line height over type size
+constexpr float kLargest = 1.16f, kSmallest = 0.7f;  ///< of the left column's type
 
 /// UTF-8 to the page's own Latin letters (code page 1252); what it does not have becomes "?".
 std::string latin(const std::string& utf8) {
@@ -63,31 +64,45 @@ class Paper {
       while (!text.empty() && width_of(text + "...", size, bold) > most) text.pop_back();
       text += "...";
     }
+    if (trial_) return;
     HPDF_Page_SetFontAndSize(page_, bold ? bold_ : plain_, size);
     HPDF_Page_BeginText(page_);
     HPDF_Page_TextOut(page_, x, kHeight - y - 0.8f * size, text.c_str());
     HPDF_Page_EndText(page_);
   }
 
-  /// Broken into lines of at most `most`; returns where the next may begin.
-  float paragraph(float x, float y, const std::string& text, float size, float most, bool bold = false) const {
-    std::string left = latin(text), now;
-    while (!left.empty()) {
-      const std::size_t space = left.find(' ');
-      const std::string word = left.substr(0, space);
-      if (!now.empty() && width_of(now + " " + word, size, bold) > most) {
-        line(x, y, utf8(now), size, bold);
-        y += kLead * size;
-        now.clear();
+  /// Broken into lines of at most `most`.
+  std::vector<std::string> broken(const std::string& text, float size, float most, bool bold) const {
+    std::vector<std::string> lines(1);
+    std::size_t at = 0;
+    while (at < text.size()) {
+      const std::size_t space = std::min(text.find(' ', at), text.size());
+      const std::string word = text.substr(at, space - at),
+                        longer = lines.back() + (lines.back().empty() ? "" : " ") + word;
+      if (!lines.back().empty() && width_of(latin(longer), size, bold) > most) {
+        lines.push_back(word);
+      } else {
+        lines.back() = longer;
       }
-      now += (now.empty() ? "" : " ") + word;
-      left = space == std::string::npos ? "" : left.substr(space + 1);
+      at = space + 1;
     }
-    if (!now.empty()) line(x, y, utf8(now), size, bold, most);
-    return y + kLead * size;
+    return lines;
   }
 
+  /// In lines of at most `most`; returns where the next may begin.
+  float paragraph(float x, float y, const std::string& text, float size, float most, bool bold = false) const {
+    for (const std::string& words : broken(text, size, most, bold)) {
+      line(x, y, words, size, bold, most);
+      y += kLead * size;
+    }
+    return y;
+  }
+
+  /// While on, words and rules take their place and leave no trace.
+  void trial(bool on) { trial_ = on; }
+
   void rule(float x0, float y0, float x1, float y1, float weight = 0.4f) const {
+    if (trial_) return;
     HPDF_Page_SetLineWidth(page_, weight);
     HPDF_Page_MoveTo(page_, x0, kHeight - y0);
     HPDF_Page_LineTo(page_, x1, kHeight - y1);
@@ -122,57 +137,46 @@ class Paper {
   }
 
  private:
-  /// Back from the page's letters, for line().
-  static std::string utf8(const std::string& text) {
-    std::string out;
-    for (const char c : text) {
-      const auto code = static_cast<unsigned char>(c);
-      if (code < 0x80) {
-        out += c;
-      } else {
-        out += static_cast<char>(0xC0 | code >> 6);
-        out += static_cast<char>(0x80 | (code & 0x3F));
-      }
-    }
-    return out;
-  }
-
   HPDF_Doc doc_;
   HPDF_Page page_;
   HPDF_Font plain_, bold_;
+  bool trial_ = false;
 };
 
-float draw_heading(const Paper& paper, float x, float y, const std::string& words, float width) {
-  paper.line(x, y, words, kHeading, true, width);
-  paper.rule(x, y + kLead * kHeading, x + width, y + kLead * kHeading, 0.6f);
-  return y + kLead * kHeading + 2;
+float draw_heading(const Paper& paper, float x, float y, const std::string& words, float width, float scale = 1) {
+  const float size = scale * kHeading;
+  paper.line(x, y, words, size, true, width);
+  paper.rule(x, y + kLead * size, x + width, y + kLead * size, 0.6f);
+  return y + kLead * size + 2;
 }
 
-float draw_row(const Paper& paper, const SheetTable& table, const std::vector<std::string>& row, float x, float y,
-               bool bold) {
-  float at = x;
+/// Cells are broken into lines; the row is as high as its highest.
+float draw_row(const Paper& paper, const SheetTable& table, const std::vector<std::string>& row, float y, bool bold,
+               float size) {
+  float at = kEdge, next = y;
   for (std::size_t i = 0; i < row.size(); ++i) {
     const auto width = static_cast<float>(table.shares[i]) * kLeftWidth;
-    paper.line(at, y, row[i], kSmall, bold || row[i] == "CONTACT", width - 3);
+    next = std::max(next, paper.paragraph(at, y, row[i], size, width - 3, bold || row[i] == "CONTACT"));
     at += width;
   }
-  return y + kLead * kSmall;
+  return next;
 }
 
-float draw_table(const Paper& paper, const SheetTable& table, float x, float y) {
-  y = draw_heading(paper, x, y, table.title, kLeftWidth);
-  if (!table.head.empty() && !table.rows.empty()) y = draw_row(paper, table, table.head, x, y, true);
-  for (const auto& row : table.rows) y = draw_row(paper, table, row, x, y, false);
-  for (const std::string& note : table.notes) y = paper.paragraph(x, y, note, kSmall, kLeftWidth);
-  return y + 3.5f;
+float draw_table(const Paper& paper, const SheetTable& table, float y, float scale) {
+  const float size = scale * kSmall;
+  y = draw_heading(paper, kEdge, y, table.title, kLeftWidth, scale);
+  if (!table.head.empty() && !table.rows.empty()) y = draw_row(paper, table, table.head, y, true, size);
+  for (const auto& row : table.rows) y = draw_row(paper, table, row, y, false, size);
+  for (const std::string& note : table.notes) y = paper.paragraph(kEdge, y, note, size, kLeftWidth);
+  return y + 3.5f * scale;
 }
 
-std::string checked_words(const Sheet& sheet) {
+std::string checked_words(const TheatreSheet& sheet) {
   return "Checked by: " +
          (sheet.checked_by.empty() ? std::string("nobody yet - not for use on a patient") : sheet.checked_by);
 }
 
-float draw_top(const Paper& paper, const Sheet& sheet) {
+float draw_top(const Paper& paper, const TheatreSheet& sheet) {
   float y = kEdge - 4;
   paper.line(kEdge, y, "Movement sheet", kTitle, true);
   paper.line(kRightX, y + 2, checked_words(sheet), kText, true, kRightColumn);
@@ -186,15 +190,25 @@ float draw_top(const Paper& paper, const Sheet& sheet) {
   return y + 4;
 }
 
-float draw_left(const Paper& paper, const Sheet& sheet, float y) {
-  for (const std::string& sentence : sheet.movements)
-    y = paper.paragraph(kEdge, y, sentence, kHeading, kLeftWidth, true);
-  y = paper.paragraph(kEdge, y + 1, "Staging. " + sheet.staging, kText, kLeftWidth) + 2;
-  for (const SheetTable& table : sheet.tables) y = draw_table(paper, table, kEdge, y);
+float draw_left(const Paper& paper, const TheatreSheet& sheet, float y, float scale) {
+  for (const std::string& sentence : sheet.movements) {
+    y = paper.paragraph(kEdge, y, sentence, scale * kHeading, kLeftWidth, true);
+  }
+  y = paper.paragraph(kEdge, y + 1, "Staging. " + sheet.staging, scale * kText, kLeftWidth) + 2;
+  for (const SheetTable& table : sheet.tables) y = draw_table(paper, table, y, scale);
   return y;
 }
 
-float draw_views(const Paper& paper, const Sheet& sheet, float y) {
+/// The largest type with which the left column fits the page.
+float fitting_scale(Paper& paper, const TheatreSheet& sheet, float top) {
+  paper.trial(true);
+  float scale = kLargest;
+  while (scale > kSmallest && draw_left(paper, sheet, top, scale) > kHeight - kEdge) scale -= 0.02f;
+  paper.trial(false);
+  return scale;
+}
+
+float draw_views(const Paper& paper, const TheatreSheet& sheet, float y) {
   const float width = 0.5f * (kRightColumn - 6);
   y = draw_heading(paper, kRightX, y, "Planned position", kRightColumn);
   float row_height = 0;
@@ -290,12 +304,12 @@ float draw_bite(const Paper& paper, const SheetBite& bite, float y) {
   paper.line(kRightX, y, midline("Upper midline to the lower: ", bite.midline), kSmall, false, kRightColumn);
   y += kLead * kSmall + 2;
   y = draw_section(paper, bite, y);
-  const auto amount = [](const std::optional<double>& mm) {
-    return mm ? fixed_number(*mm, 2) + " mm" : std::string("not measurable");
+  const auto amount = [](const std::optional<double>& mm, const char* below) {
+    return mm ? towards(*mm, "mm", below, 2) : std::string("not measurable");
   };
   paper.line(kRightX, y,
              "Section through " + (bite.pair.empty() ? std::string("no pair") : bite.pair) + ": overjet " +
-                 amount(bite.overjet) + ", overbite " + amount(bite.overbite),
+                 amount(bite.overjet, "mm reverse") + ", overbite " + amount(bite.overbite, "mm open"),
              kSmall, true, kRightColumn);
   y += kLead * kSmall + 2;
   const float width = 0.5f * (kRightColumn - 8);
@@ -311,7 +325,7 @@ float draw_bite(const Paper& paper, const SheetBite& bite, float y) {
   return next + kLead * kSmall + 4;
 }
 
-void draw_signatures(const Paper& paper, const Sheet& sheet, float y) {
+void draw_signatures(const Paper& paper, const TheatreSheet& sheet, float y) {
   y = draw_heading(paper, kRightX, y, "Agreed and checked", kRightColumn);
   paper.line(kRightX, y, "Agreed: no agreement is recorded in this case.", kSmall, false, kRightColumn);
   y += kLead * kSmall;
@@ -340,7 +354,7 @@ HPDF_Date date_of(const std::string& text) {
 
 }  // namespace
 
-Result<std::vector<std::uint8_t>> sheet_pdf(const Sheet& sheet) {
+Result<std::vector<std::uint8_t>> sheet_pdf(const TheatreSheet& sheet) {
   Fault fault;
   const HPDF_Doc doc = HPDF_New(note_fault, &fault);
   if (!doc) return Error{"there is no memory for the sheet", "", ""};
@@ -348,9 +362,9 @@ Result<std::vector<std::uint8_t>> sheet_pdf(const Sheet& sheet) {
   HPDF_SetInfoAttr(doc, HPDF_INFO_TITLE,
                    latin("Movement sheet, case " + sheet.case_id + ", plan " + sheet.plan).c_str());
   HPDF_SetInfoDateAttr(doc, HPDF_INFO_CREATION_DATE, date_of(sheet.date));
-  const Paper paper(doc);
+  Paper paper(doc);
   const float top = draw_top(paper, sheet);
-  draw_left(paper, sheet, top);
+  draw_left(paper, sheet, top, fitting_scale(paper, sheet, top));
   draw_signatures(paper, sheet, draw_bite(paper, sheet.bite, draw_views(paper, sheet, top)));
   if (HPDF_SaveToStream(doc) == HPDF_OK) {
     bytes.resize(HPDF_GetStreamSize(doc));

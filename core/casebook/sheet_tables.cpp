@@ -11,8 +11,6 @@ namespace intercusp {
 
 namespace {
 
-constexpr std::size_t kMostRows = 9;  ///< of bone to remove; more would not fit the page
-
 bool stands_still(const Pose& pose) {
   return pose.isApprox(Pose::Identity(), 1e-9);
 }
@@ -68,6 +66,20 @@ std::string settings_words(const Osteotomy& cut) {
   say("count", "pieces ", "");
   say("saw_mm", "saw ", " mm");
   return words;
+}
+
+std::string touched_words(const BoneInWay& row) {
+  if (row.touches.empty()) return "-";
+  const Touched& nearest = row.touches.front();
+  return nearest.distance_mm <= 0 ? "meets the " + nearest.words
+                                  : nearest.words + " " + fixed_number(nearest.distance_mm, 1);
+}
+
+/// A measure as a cell: never a bare sign.
+std::string measured_words(const std::string& id, const MeasureValue& value) {
+  if (value.relation) return relation_words(value.value, *value.relation);
+  if (id.rfind("midline", 0) == 0) return towards(value.value, "left", "right", 2);
+  return fixed_number(std::abs(value.value), 2) + (value.value > -0.005 ? "" : id == "overjet" ? " reverse" : " open");
 }
 
 std::string capital(std::string text) {
@@ -145,21 +157,19 @@ SheetTable cut_table(const SheetCase& s) {
   return table;
 }
 
-SheetTable bone_table(const SheetCase& s, const std::vector<BoneInWay>& rows, double clearance_mm) {
+SheetTable bone_table(const SheetCase& s, const std::vector<BoneInWay>& rows, double clearance_mm, std::size_t most) {
   SheetTable table{"Bone to remove, by site (deepest / thickness in mm, volume in mm3)",
                    {"site", "", "deepest", "thick", "volume", "comes near"},
-                   {0.375, 0.1, 0.09, 0.08, 0.09, 0.265},
+                   {0.40, 0.125, 0.095, 0.08, 0.09, 0.21},
                    {},
                    {}};
-  const std::size_t shown = std::min(kMostRows, rows.size());
+  const std::size_t shown = std::min(most, rows.size());
   for (std::size_t i = 0; i < shown; ++i) {
     const BoneInWay& row = rows[i];
     const OverlapRegion& region = row.part.overlap;
-    table.rows.push_back(
-        {capital(row.part.site.words), row.planned ? "planned" : "CONTACT", fixed_number(region.deepest_mm, 2),
-         fixed_number(row.part.thickness_mm, 2), region.volume_mm3 ? fixed_number(*region.volume_mm3, 0) : "open",
-         row.touches.empty() ? "-"
-                             : row.touches.front().words + " " + fixed_number(row.touches.front().distance_mm, 1)});
+    table.rows.push_back({capital(row.part.site.words), row.planned ? "planned" : "CONTACT",
+                          fixed_number(region.deepest_mm, 2), fixed_number(row.part.thickness_mm, 2),
+                          region.volume_mm3 ? fixed_number(*region.volume_mm3, 0) : "open", touched_words(row)});
   }
   double hidden = 0;
   for (std::size_t i = shown; i < rows.size(); ++i) hidden += rows[i].part.overlap.volume_mm3.value_or(0);
@@ -249,10 +259,7 @@ SheetTable occlusion_table(const SheetCase& s) {
                                       [&](const MeasureRow& r) { return r.definition->id == std::string(id); });
       if (found == read[i].end()) continue;
       if (row.empty()) row.push_back(capital(found->definition->name));
-      std::string cell = found->value ? fixed_number(found->value->value, 2) : "not measurable";
-      if (found->value && std::string(id).rfind("midline", 0) == 0)
-        cell = towards(found->value->value, "left", "right", 2);
-      if (found->value && found->value->relation) cell += " Class " + *found->value->relation;
+      const std::string cell = found->value ? measured_words(id, *found->value) : "not measurable";
       row.push_back(i == 1 && !s.two_jaws ? "-" : cell);
     }
     if (row.size() == 4) table.rows.push_back(row);

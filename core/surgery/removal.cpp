@@ -59,13 +59,21 @@ double signed_gap(const Surface& surface, const Vec3& p) {
   return signed_distance(surface, p, kAway, found) ? found.distance_mm : kAway;
 }
 
-/// What stays of the piece within one zone, in the frame of the trimmed bone.
-Mesh what_stays(const Surface& piece, const Surface& other, const Pose& other_from_own, double clearance, double step) {
+/// What stays of the bone within one zone, in the bone's own frame. Meshed beyond the zone and cut there, so that the
+/// zone's faces are flat.
+Result<Mesh> what_stays(const Surface& bone, const Surface& other, const Pose& other_from_own, const Box& zone,
+                        double clearance, double step) {
   const auto value = [&](const Vec3& p) {
-    const double own = signed_gap(piece, p);
+    const double own = signed_gap(bone, p);
     return own > 2 * step ? own : std::max(own, clearance - signed_gap(other, other_from_own * p));
   };
-  return level_mesh(value, piece.box(), step);
+  const Vec3 beyond = Vec3::Constant(2 * step);
+  Mesh around = level_mesh(value, Box(zone.min() - beyond, zone.max() + beyond), step);
+  if (around.empty()) return around;
+  auto parts = cut_mesh(around, within(zone), 0);
+  if (parts.ok()) return std::move(parts.value().positive);
+  if (zone.contains(bounds(around))) return around;
+  return parts.error();
 }
 
 }  // namespace
@@ -84,11 +92,11 @@ Result<Removal> preview_removal(const PosedBone& trimmed, const PosedBone& other
     auto parts = cut_mesh(rest, within(zone), 0);
     if (!parts.ok()) return parts.error();
     const double whole = signed_volume(parts.value().positive);
-    const auto piece = Surface::make(std::move(parts.value().positive));
     rest = std::move(parts.value().negative);
-    const Mesh stays = what_stays(*piece, *other.surface, other_from_own, clearance_mm, step_mm);
-    result.removed_mm3 += whole - signed_volume(stays);
-    append(kept, stays);
+    const auto stays = what_stays(*trimmed.surface, *other.surface, other_from_own, zone, clearance_mm, step_mm);
+    if (!stays.ok()) return stays.error();
+    result.removed_mm3 += whole - signed_volume(stays.value());
+    append(kept, stays.value());
   }
   append(rest, kept);
   result.bone = std::move(rest);

@@ -35,7 +35,7 @@ bool is_date(const std::string& text) {
   return true;
 }
 
-void print_text(const Sheet& sheet) {
+void print_text(const TheatreSheet& sheet) {
   for (const std::string& sentence : sheet.movements) std::printf("%s\n", sentence.c_str());
   for (const SheetTable& table : sheet.tables) {
     std::printf("\n%s\n", table.title.c_str());
