@@ -229,7 +229,7 @@ std::vector<BoneInWay> bone_in_way(const Case& c, const Plan* plan, const Segmen
 }
 
 Result<std::vector<TrimmedBone>> trim_bones(const Case& c, const SegmentPoses& poses,
-                                            const std::vector<BoneInWay>& rows, double clearance_mm) {
+                                            const std::vector<BoneInWay>& rows, double clearance_mm, double step_mm) {
   constexpr double kSliver = 1.0;  // around what the samples show, for what is thinner than they are apart
   std::map<std::pair<std::string, std::string>, std::vector<Box>> zones;
   for (const BoneInWay& row : rows) {
@@ -243,7 +243,7 @@ Result<std::vector<TrimmedBone>> trim_bones(const Case& c, const SegmentPoses& p
   for (const auto& [bodies, boxes] : zones) {
     const Body *trimmed = c.find_body(bodies.first), *other = c.find_body(bodies.second);
     auto removal = preview_removal({trimmed->surface, pose_of_body(c, *trimmed, poses)},
-                                   {other->surface, pose_of_body(c, *other, poses)}, boxes, clearance_mm);
+                                   {other->surface, pose_of_body(c, *other, poses)}, boxes, clearance_mm, step_mm);
     if (!removal.ok()) return removal.error();
     out.push_back({bodies.first, bodies.second, std::move(removal).value()});
   }

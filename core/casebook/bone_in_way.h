@@ -69,7 +69,8 @@ struct TrimmedBone {
   Removal removal;
 };
 Result<std::vector<TrimmedBone>> trim_bones(const Case& c, const SegmentPoses& poses,
-                                            const std::vector<BoneInWay>& rows, double clearance_mm);
+                                            const std::vector<BoneInWay>& rows, double clearance_mm,
+                                            double step_mm = 0.4);
 
 /// "site", "site_id", "planned", "thickness_mm", "divided", "trimmed", "touches" beside what `contact` prints of a
 /// region.

@@ -269,8 +269,7 @@ float draw_section(const Paper& paper, const SheetBite& bite, float y) {
 /// A ruler in quarter units: the Class I place in the middle, a tick where the upper tooth stands, an open one before.
 float draw_relation(const Paper& paper, const SheetRelation& r, float x, float y, float width) {
   const std::string side = r.right ? "right" : "left";
-  const std::string reading =
-      r.mm ? fixed_number(*r.mm, 2) + " mm, Class " + r.relation : std::string("not measurable");
+  const std::string reading = r.mm ? relation_words(*r.mm, r.relation) : std::string("not measurable");
   paper.line(x, y, side + " " + r.name + ": " + reading, kSmall, false, width);
   const float line_y = y + kLead * kSmall + 6, middle = x + 0.5f * width, unit = 0.4f * width;
   paper.rule(middle - unit, line_y, middle + unit, line_y, 0.4f);
@@ -307,11 +306,11 @@ float draw_bite(const Paper& paper, const SheetBite& bite, float y) {
   const auto amount = [](const std::optional<double>& mm, const char* below) {
     return mm ? towards(*mm, "mm", below, 2) : std::string("not measurable");
   };
-  paper.line(kRightX, y,
-             "Section through " + (bite.pair.empty() ? std::string("no pair") : bite.pair) + ": overjet " +
-                 amount(bite.overjet, "mm reverse") + ", overbite " + amount(bite.overbite, "mm open"),
-             kSmall, true, kRightColumn);
-  y += kLead * kSmall + 2;
+  y = paper.paragraph(kRightX, y,
+                      "Section through " + (bite.pair.empty() ? std::string("no pair") : bite.pair) + ": overjet " +
+                          amount(bite.overjet, "mm reverse") + ", overbite " + amount(bite.overbite, "mm open"),
+                      kSmall, kRightColumn, true) +
+      2;
   const float width = 0.5f * (kRightColumn - 8);
   float next = y;
   for (std::size_t i = 0; i < bite.relations.size(); ++i) {

@@ -4,12 +4,15 @@
 #include <cmath>
 #include <unordered_map>
 
+#include "base/parallel.h"
+
 namespace intercusp {
 namespace {
 
 /// Corners of a cell are numbered by bits (x, y, z); six tetrahedra around the diagonal 0-7.
 constexpr std::array<std::array<int, 4>, 6> kTetrahedra{
     {{0, 1, 3, 7}, {0, 3, 2, 7}, {0, 2, 6, 7}, {0, 6, 4, 7}, {0, 4, 5, 7}, {0, 5, 1, 7}}};
+constexpr std::size_t kBlock = 4;
 /// New vertices keep off the corners by this share, so that no triangle is without area.
 constexpr double kOffCorner = 0.02;
 
@@ -22,11 +25,10 @@ class LevelMesher {
       count_[static_cast<std::size_t>(axis)] = static_cast<std::size_t>(std::max(1.0, cells)) + 3;  // a rim outside
     }
     values_.resize(count_[0] * count_[1] * count_[2]);
-    for (std::size_t i = 0; i < values_.size(); ++i) {
-      // The rim counts as outside, which closes the solid there.
-      const double v = on_rim(i) ? step : value(place(i));
-      values_[i] = std::isfinite(v) ? v : step;
-    }
+    for (std::size_t axis = 0; axis < 3; ++axis) blocks_[axis] = (count_[axis] + kBlock - 1) / kBlock;
+    in_halves(blocks_[0] * blocks_[1] * blocks_[2], 64, [&](std::size_t begin, std::size_t end) {
+      for (std::size_t i = begin; i < end; ++i) ask_block(value, i);
+    });
   }
 
   Mesh run() {
@@ -53,6 +55,28 @@ class LevelMesher {
       if (at[axis] == 0 || at[axis] + 1 == count_[axis]) return true;
     }
     return false;
+  }
+
+  /// All corners of one block: each for itself only where the surface may pass.
+  void ask_block(const std::function<double(const Vec3&)>& value, std::size_t block) {
+    std::array<std::size_t, 3> low{block % blocks_[0] * kBlock, block / blocks_[0] % blocks_[1] * kBlock,
+                                   block / (blocks_[0] * blocks_[1]) * kBlock};
+    const double half = 0.5 * static_cast<double>(kBlock - 1);
+    const Vec3 middle = place(index(low)) + half * step_ * Vec3::Ones();
+    const double there = value(middle);
+    const bool far = std::abs(there) > 1.01 * half * step_ * std::sqrt(3.0);
+    for (std::size_t k = 0; k < kBlock * kBlock * kBlock; ++k) {
+      const std::array<std::size_t, 3> at{low[0] + k % kBlock, low[1] + k / kBlock % kBlock,
+                                          low[2] + k / (kBlock * kBlock)};
+      if (at[0] >= count_[0] || at[1] >= count_[1] || at[2] >= count_[2]) continue;
+      const std::size_t i = index(at);
+      // The rim counts as outside, which closes the solid there.
+      values_[i] = on_rim(i) ? step_ : far ? there : value(place(i));
+    }
+  }
+
+  std::size_t index(const std::array<std::size_t, 3>& at) const {
+    return at[0] + count_[0] * (at[1] + count_[1] * at[2]);
   }
 
   void cell(std::size_t x, std::size_t y, std::size_t z) {
@@ -107,7 +131,7 @@ class LevelMesher {
 
   Vec3 low_;
   double step_;
-  std::array<std::size_t, 3> count_{};
+  std::array<std::size_t, 3> count_{}, blocks_{};
   std::vector<double> values_;
   std::unordered_map<std::size_t, std::uint32_t> vertices_;
   Mesh mesh_;

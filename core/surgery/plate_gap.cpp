@@ -9,7 +9,9 @@ namespace intercusp {
 namespace {
 
 constexpr double kBefore = 25;  ///< from where the wall is looked at, mm
-constexpr double kDepth = 10;   ///< walls farther in or out than this from the anchor are other walls
+/// Walls farther in or out than this are other walls, mm: of what these windows show the nearest edge counts, so that
+/// the inner plate of a split is not taken for the outer one, nor the wall below a rounded edge for the edge.
+constexpr double kWindows[] = {2.5, 5, 10};
 constexpr double kSearch = 15;  ///< along `across`
 constexpr double kSearchStep = 0.5;
 constexpr double kBesideEdge = 0.5;
@@ -73,13 +75,13 @@ class SiteMeter {
   std::optional<PlateGap> run() {
     PlateGap out;
     out.site = site_;
-    const auto own = edge(reference_, -1, depth_);
+    const auto own = edge_near(reference_, -1, 0);
     if (!own) return std::nullopt;
     const auto wall = wall_at(reference_, *own - kBesideEdge);
     if (!wall) return std::nullopt;
     depth_ = *wall;
     out.reference_screw = screw(reference_, *own - kScrewFromEdge);
-    const auto facing = edge(other_, 1, depth_);
+    const auto facing = edge_near(other_, 1, *own);
     const auto other_wall = facing ? wall_at(other_, *facing + kBesideEdge) : std::nullopt;
     if (!other_wall) return out;
     out.facing = true;
@@ -95,13 +97,28 @@ class SiteMeter {
   /// How far outwards of the anchor the outer wall lies at a height along `across`.
   std::optional<double> wall_at(const Bones& bones, double height) const {
     const Vec3 from = site_.anchor + height * site_.across + (depth_ + kBefore) * site_.outward;
-    const auto t = bones.ray(from, -site_.outward, kBefore + kDepth);
-    if (!t || depth_ + kBefore - *t > depth_ + kDepth) return std::nullopt;
+    const auto t = bones.ray(from, -site_.outward, kBefore + window_);
+    if (!t || *t < kBefore - window_) return std::nullopt;
     return depth_ + kBefore - *t;
   }
 
+  /// The edge nearest to a height, whichever window shows it.
+  std::optional<double> edge_near(const Bones& bones, double way, double height) {
+    std::optional<double> best;
+    double best_window = window_;
+    for (const double window : kWindows) {
+      window_ = window;
+      const auto found = edge(bones, way);
+      if (!found || (best && std::abs(*found - height) >= std::abs(*best - height))) continue;
+      best = found;
+      best_window = window;
+    }
+    window_ = best_window;
+    return best;
+  }
+
   /// The height at which the wall begins (`way` 1: looking along `across`) or ends (-1: looking back).
-  std::optional<double> edge(const Bones& bones, double way, double) const {
+  std::optional<double> edge(const Bones& bones, double way) const {
     if (bones.empty()) return std::nullopt;
     double without = -way * kSearch;
     if (wall_at(bones, without)) without = -way * 0.5 * kSearch;
@@ -161,6 +178,7 @@ class SiteMeter {
   const PlateSite& site_;
   Bones reference_, other_, roots_;
   double screw_;
+  double window_ = 10;
   double depth_ = 0;  ///< of the wall looked at, outwards of the anchor
 };
 

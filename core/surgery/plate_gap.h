@@ -42,8 +42,8 @@ constexpr double kScrewLength = 6;    ///< mm; monocortical screws of 5 to 7 (te
 constexpr double kFaceReach = 6;      ///< mm to either side of the site
 
 /// Measures one site. Edges are found to a micrometre by halving, where the wall is seen within 10 mm of the anchor's
-/// depth; walls are compared half a millimetre from their edges. `roots` may be empty. Empty result: the reference bone
-/// has no wall there. O(1000 log n).
+/// depth (of the other bone: of the reference's wall); walls are compared half a millimetre from their edges. `roots`
+/// may be empty. Empty result: the reference bone has no wall there. O(1000 log n).
 std::optional<PlateGap> measure_plate_gap(const PlateSite& site, const std::vector<PosedBone>& reference,
                                           const std::vector<PosedBone>& other, const std::vector<PosedBone>& roots,
                                           double screw_mm = kScrewLength);
