@@ -75,6 +75,15 @@ json teeth(const PointMap& points, const ContactPair& pair, const Vec3& at) {
   return json::array({std::to_string(first), std::to_string(second)});
 }
 
+/// "46 against maxilla" where teeth meet bone; empty for other pairs.
+std::string tooth_against_bone(const PointMap& points, const ContactPair& pair, const Vec3& at) {
+  const Jaw a = jaw_of_body(pair.first), b = jaw_of_body(pair.second);
+  if ((a == Jaw::skull) == (b == Jaw::skull)) return {};
+  const int tooth = tooth_at(points, at, a == Jaw::skull ? b : a);
+  const std::string& arch = a == Jaw::skull ? pair.second : pair.first;
+  return (tooth == 0 ? arch : std::to_string(tooth)) + " against " + (a == Jaw::skull ? pair.first : pair.second);
+}
+
 json region_row(const PointMap& points, const ContactPair& pair, const OverlapRegion& region) {
   json row = {{"deepest_mm", region.deepest_mm},
               {"at", point(region.at)},
@@ -83,6 +92,8 @@ json region_row(const PointMap& points, const ContactPair& pair, const OverlapRe
               {"area_mm2", region.area_mm2}};
   json at = teeth(points, pair, region.at);
   if (!at.empty()) row["teeth"] = std::move(at);
+  const std::string site = tooth_against_bone(points, pair, region.at);
+  if (!site.empty()) row["site"] = site;
   return row;
 }
 

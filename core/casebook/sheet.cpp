@@ -72,15 +72,35 @@ std::vector<std::string> caution_words(const SheetCase& s) {
   return words;
 }
 
+/// What the intermediate position meets that the planned one does not, in words; empty where nothing is.
+std::string intermediate_words(const SheetCase& s, const std::vector<BoneInWay>& planned) {
+  if (!s.two_jaws) return {};
+  const auto pairs = contact_pairs(s.cut, s.intermediate, s.cut.contact_settings);
+  if (!pairs.ok()) return {};
+  std::string words;
+  for (const BoneInWay& row : bone_in_way(s.cut, s.plan, s.intermediate, pairs.value())) {
+    const bool also_planned = std::any_of(planned.begin(), planned.end(), [&](const BoneInWay& other) {
+      return other.part.site.words == row.part.site.words && other.first == row.first && other.second == row.second;
+    });
+    if (also_planned) continue;
+    words += (words.empty() ? "Only in the intermediate position: " : "; ") + row.part.site.words + ", " +
+             fixed_number(row.part.overlap.deepest_mm, 2) + " deep";
+  }
+  return words.empty() ? words : words + ".";
+}
+
 /// In the order of the page. What is in the way gets the lines that the others leave.
 std::vector<SheetTable> all_tables(const SheetCase& s, const std::vector<BoneInWay>& bone, double clearance_mm) {
   constexpr std::size_t kLines = 92, kOfOneTable = 3, kLeast = 6;
   std::vector<SheetTable> tables{movement_table(s),  cut_table(s),      plate_table(s),    condyle_table(s),
                                  occlusion_table(s), vertical_table(s), stability_table(s)};
-  std::size_t used = 10;
+  std::size_t used = 12;
   for (const SheetTable& table : tables) used += table.rows.size() + table.notes.size() + kOfOneTable;
   const std::size_t most = std::max(kLeast, kLines > used ? kLines - used : 0);
-  tables.insert(tables.begin() + 2, bone_table(s, bone, clearance_mm, most));
+  SheetTable in_way = bone_table(s, bone, clearance_mm, most);
+  const std::string between = intermediate_words(s, bone);
+  if (!between.empty()) in_way.notes.push_back(between);
+  tables.insert(tables.begin() + 2, std::move(in_way));
   return tables;
 }
 

@@ -5,6 +5,7 @@
 #include "casebook/condyles.h"
 #include "casebook/plate_sites.h"
 #include "casebook/sheet_parts.h"
+#include "casebook/tooth_path.h"
 #include "surgery/movement_note.h"
 
 namespace intercusp {
@@ -268,6 +269,14 @@ SheetTable occlusion_table(const SheetCase& s) {
       row.push_back(i == 1 && !s.two_jaws ? "-" : cell);
     }
     if (row.size() == 4) table.rows.push_back(row);
+  }
+  for (const PathOverlap& way : overlaps_on_the_way(s.cut, *s.plan)) {
+    const std::string teeth = way.upper_tooth && way.lower_tooth
+                                  ? std::to_string(way.upper_tooth) + " on " + std::to_string(way.lower_tooth)
+                                  : std::string("upper on lower teeth");
+    table.notes.push_back("On the way of step " + std::to_string(way.entry + 1) +
+                          " the teeth pass through each other by up to " + fixed_number(way.deepest_mm, 2) + " mm (" +
+                          teeth + "): open the jaw for it.");
   }
   return table;
 }

@@ -54,7 +54,12 @@ struct FindContacts {
 struct WriteCase {
   Case to_write;
 };
-using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase>;
+/// The theatre sheet of a plan as PDF.
+struct MakeSheet {
+  Case to_draw;
+  std::string plan, checked_by, date;
+};
+using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeSheet>;
 
 /// What is worked out about a surface once, besides what it holds itself.
 struct SurfaceNotes {
@@ -90,7 +95,11 @@ struct ContactsFound {
 struct CaseWritten {
   std::vector<std::uint8_t> bytes;
 };
-using ErrandAnswer =
-    std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound, CaseWritten>;
+struct SheetMade {
+  std::vector<std::uint8_t> pdf;
+  std::string json;  ///< its text, see sheet_json
+};
+using ErrandAnswer = std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound,
+                                  CaseWritten, SheetMade>;
 
 }  // namespace intercusp

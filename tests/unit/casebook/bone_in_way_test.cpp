@@ -9,6 +9,8 @@
 #include "casebook/bone_case.h"
 #include "casebook/plate_sites.h"
 #include "casebook/sheet.h"
+#include "casebook/small_case.h"
+#include "casebook/tooth_path.h"
 #include "geometry/shapes.h"
 
 using namespace intercusp;
@@ -163,4 +165,20 @@ TEST_CASE("the sheet says what the case measures, on one page, the same bytes ea
   const auto checked = sheet_pdf(make_sheet(c, "A", {"A. Checker", "2026-02-21"}).value()).value();
   CHECK(std::string(checked.begin(), checked.end()).find("Checked by: A. Checker") != std::string::npos);
   CHECK_FALSE(make_sheet(c, "B", {}).ok());
+}
+
+TEST_CASE("teeth that pass through each other on the way are found though both ends are free") {
+  Case c = small_case();
+  c.bodies[0] = make_body("upper_arch", Surface::make(shapes::box({-2, 0, 0}, {2, 2, 3})));
+  c.bodies[1] = make_body("lower_arch", Surface::make(shapes::box({-3, -1, -4}, {3, 3, -2})));
+  c.plans.push_back({"A", {moved("upper", upper_move(0, -2.8))}, "upper"});
+  CHECK(overlaps_on_the_way(c, c.plans[0]).empty());  // deepest where it ends
+  c.plans[0].entries = {moved("upper", upper_move(8, 0)), moved("upper", upper_move(0, -3)),
+                        moved("upper", upper_move(-20, 0))};
+  const auto found = overlaps_on_the_way(c, c.plans[0]);
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].entry == 2);
+  CHECK(found[0].deepest_mm == Approx(1).epsilon(0.26));  // 3 mm down through a gap of 2
+  CHECK(found[0].deepest_at_ends_mm == 0);
+  CHECK(found[0].share == Approx(0.4).epsilon(0.2));
 }
