@@ -10,7 +10,7 @@ namespace intercusp {
 
 namespace {
 
-constexpr int kWide = 300, kHigh = 240;
+constexpr int kPictureWide = 300, kPictureHigh = 240;
 constexpr double kRim = 0.04;  ///< of the picture, left free around the bodies
 constexpr std::uint8_t kPaper = 255, kLine = 40;
 constexpr double kEdgeDepth = 4;  ///< mm between neighbours from which a line is drawn
@@ -42,9 +42,9 @@ class Canvas {
     Eigen::AlignedBox2d flat;
     for (int corner = 0; corner < 8; ++corner) flat.extend(flat_of(box.corner(static_cast<Box::CornerType>(corner))));
     const Eigen::Vector2d size = flat.sizes().cwiseMax(1);
-    scale_ = (1 - 2 * kRim) * std::min(kWide / size.x(), kHigh / size.y());
-    shift_ = 0.5 * Eigen::Vector2d(kWide, kHigh) - scale_ * flat.center();
-    near_.assign(static_cast<std::size_t>(kWide * kHigh), -std::numeric_limits<double>::infinity());
+    scale_ = (1 - 2 * kRim) * std::min(kPictureWide / size.x(), kPictureHigh / size.y());
+    shift_ = 0.5 * Eigen::Vector2d(kPictureWide, kPictureHigh) - scale_ * flat.center();
+    near_.assign(static_cast<std::size_t>(kPictureWide * kPictureHigh), -std::numeric_limits<double>::infinity());
     what_.assign(near_.size(), 0);
     shade_.assign(near_.size(), kPaper);
   }
@@ -54,7 +54,7 @@ class Canvas {
     for (std::size_t v = 0; v < seen.size(); ++v) {
       const Vec3 p = body.pose * body.mesh->positions[v].cast<double>();
       const Eigen::Vector2d q = scale_ * flat_of(p) + shift_;
-      seen[v] = {q.x(), kHigh - q.y(), toward_.dot(p)};
+      seen[v] = {q.x(), kPictureHigh - q.y(), toward_.dot(p)};
     }
     for (const Triangle& t : body.mesh->triangles) triangle(seen[t[0]], seen[t[1]], seen[t[2]], body.moved, number);
   }
@@ -63,8 +63,8 @@ class Canvas {
 
   std::vector<std::uint8_t> picture(const Canvas* at_rest) const {
     std::vector<std::uint8_t> grey = shade_;
-    for (int y = 0; y + 1 < kHigh; ++y) {
-      for (int x = 0; x + 1 < kWide; ++x) {
+    for (int y = 0; y + 1 < kPictureHigh; ++y) {
+      for (int x = 0; x + 1 < kPictureWide; ++x) {
         if (line_between(index(x, y), index(x + 1, y)) || line_between(index(x, y), index(x, y + 1)))
           grey[index(x, y)] = kLine;
         const bool dotted = (x + y) % 4 < 2;
@@ -75,7 +75,7 @@ class Canvas {
   }
 
  private:
-  static std::size_t index(int x, int y) { return static_cast<std::size_t>(y * kWide + x); }
+  static std::size_t index(int x, int y) { return static_cast<std::size_t>(y * kPictureWide + x); }
   Eigen::Vector2d flat_of(const Vec3& p) const { return {view_.right.dot(p), view_.up.dot(p)}; }
   bool outline(int x, int y) const {
     const bool here = what(x, y) != 0;
@@ -91,9 +91,9 @@ class Canvas {
     const double area = (b.x() - a.x()) * (c.y() - a.y()) - (b.y() - a.y()) * (c.x() - a.x());
     if (area >= 0) return;  // turned away, or without area (down is positive)
     const int left = std::max(0, static_cast<int>(std::ceil(std::min({a.x(), b.x(), c.x()}) - 0.5)));
-    const int right = std::min(kWide - 1, static_cast<int>(std::floor(std::max({a.x(), b.x(), c.x()}) - 0.5)));
+    const int right = std::min(kPictureWide - 1, static_cast<int>(std::floor(std::max({a.x(), b.x(), c.x()}) - 0.5)));
     const int top = std::max(0, static_cast<int>(std::ceil(std::min({a.y(), b.y(), c.y()}) - 0.5)));
-    const int foot = std::min(kHigh - 1, static_cast<int>(std::floor(std::max({a.y(), b.y(), c.y()}) - 0.5)));
+    const int foot = std::min(kPictureHigh - 1, static_cast<int>(std::floor(std::max({a.y(), b.y(), c.y()}) - 0.5)));
     if (left > right || top > foot) return;
     const std::uint8_t tone = tone_of(a, b, c, moved);
     for (int y = top; y <= foot; ++y) {
@@ -164,7 +164,7 @@ std::vector<SheetView> sheet_views(const SheetCase& s) {
     Canvas planned(axes, box), rest(axes, box);
     for (std::size_t i = 0; i < now.size(); ++i) planned.draw(now[i], static_cast<std::uint8_t>(1 + i % 250));
     for (const DrawnBody& body : before) rest.draw(body, 1);
-    views.push_back({axes.words, kWide, kHigh, planned.picture(&rest)});
+    views.push_back({axes.words, kPictureWide, kPictureHigh, planned.picture(&rest)});
   }
   return views;
 }

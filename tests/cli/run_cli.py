@@ -447,6 +447,14 @@ class BoneOnTheCommandLine(unittest.TestCase):
         self.assertIn("--date", run("sheet", self.cut, "--plan", "A", "--date", "soon", "-o", self.dir / "z.pdf", code=2))
         self.assertFalse((self.dir / "z.pdf").exists())
 
+    def test_the_class3_sample_from_records_to_sheet(self):
+        script = pathlib.Path(__file__).resolve().parents[2] / "samples" / "class3_to_sheet.sh"
+        done = subprocess.run(["bash", script, PROGRAM, self.dir / "way", "20000"], capture_output=True, text=True, timeout=120)
+        self.assertEqual(done.returncode, 0, done.stdout + done.stderr)
+        text = pdf_text(self.dir / "way" / "class3-sheet.pdf")
+        for words in ("Upper jaw: 5.0 mm forward", "Lower jaw:", "Upper jaw first", "CONTACT", "planned", "Checked by: nobody yet"):
+            self.assertIn(words, text)
+
     def test_scans_alone_have_a_sheet_too(self):
         case, pdf = self.dir / "scans.glb", self.dir / "scans.pdf"
         run("sample", "class1", "--triangles", 20000, "-o", case)
