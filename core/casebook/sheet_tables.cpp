@@ -150,8 +150,10 @@ SheetTable cut_table(const SheetCase& s) {
     const auto placed = place_cut(s.cut, entry.cut);
     if (placed.ok() && !placed.value().clearances.empty()) {
       const CutClearance& row = placed.value().clearances.front();
-      nearest = fixed_number(row.distance_mm, 2) + " mm to the " + row.words;
-      if (row.distance_mm < row.limit_mm) nearest += " - UNDER " + fixed_number(row.limit_mm, 1);
+      nearest = row.distance_mm < 0 ? "MEETS the " + row.words + " by " + fixed_number(-row.distance_mm, 2) + " mm"
+                                    : fixed_number(row.distance_mm, 2) + " mm to the " + row.words;
+      if (row.distance_mm >= 0 && row.distance_mm < row.limit_mm)
+        nearest += " - UNDER " + fixed_number(row.limit_mm, 1);
     }
     std::string name = cut_words(entry.cut.kind);
     if (name.rfind("the ", 0) == 0) name = name.substr(4);

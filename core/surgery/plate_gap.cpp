@@ -9,9 +9,10 @@ namespace intercusp {
 namespace {
 
 constexpr double kBefore = 25;  ///< from where the wall is looked at, mm
-/// Walls farther in or out than this are other walls, mm: of what these windows show the nearest edge counts, so that
-/// the inner plate of a split is not taken for the outer one, nor the wall below a rounded edge for the edge.
-constexpr double kWindows[] = {2.5, 5, 10};
+constexpr double kDepth = 10;   ///< walls farther in or out than this are other walls, mm
+/// Where the depth of the wall leaps by more from step to step, another wall begins: behind the outer plate of a split
+/// there is the inner one.
+constexpr double kLeap = 1, kWalk = 0.25;
 constexpr double kSearch = 15;  ///< along `across`
 constexpr double kSearchStep = 0.5;
 constexpr double kBesideEdge = 0.5;
@@ -75,13 +76,13 @@ class SiteMeter {
   std::optional<PlateGap> run() {
     PlateGap out;
     out.site = site_;
-    const auto own = edge_near(reference_, -1, 0);
+    const auto own = first_edge(reference_, -1, 0);
     if (!own) return std::nullopt;
     const auto wall = wall_at(reference_, *own - kBesideEdge);
     if (!wall) return std::nullopt;
     depth_ = *wall;
     out.reference_screw = screw(reference_, *own - kScrewFromEdge);
-    const auto facing = edge_near(other_, 1, *own);
+    const auto facing = first_edge(other_, 1, *own);
     const auto other_wall = facing ? wall_at(other_, *facing + kBesideEdge) : std::nullopt;
     if (!other_wall) return out;
     out.facing = true;
@@ -97,44 +98,55 @@ class SiteMeter {
   /// How far outwards of the anchor the outer wall lies at a height along `across`.
   std::optional<double> wall_at(const Bones& bones, double height) const {
     const Vec3 from = site_.anchor + height * site_.across + (depth_ + kBefore) * site_.outward;
-    const auto t = bones.ray(from, -site_.outward, kBefore + window_);
-    if (!t || *t < kBefore - window_) return std::nullopt;
+    const auto t = bones.ray(from, -site_.outward, kBefore + kDepth);
+    if (!t || *t < kBefore - kDepth) return std::nullopt;
     return depth_ + kBefore - *t;
   }
 
-  /// The edge nearest to a height, whichever window shows it.
-  std::optional<double> edge_near(const Bones& bones, double way, double height) {
-    std::optional<double> best;
-    double best_window = window_;
-    for (const double window : kWindows) {
-      window_ = window;
-      const auto found = edge(bones, way);
-      if (!found || (best && std::abs(*found - height) >= std::abs(*best - height))) continue;
-      best = found;
-      best_window = window;
-    }
-    window_ = best_window;
-    return best;
-  }
-
-  /// The height at which the wall begins (`way` 1: looking along `across`) or ends (-1: looking back).
-  std::optional<double> edge(const Bones& bones, double way) const {
-    if (bones.empty()) return std::nullopt;
-    double without = -way * kSearch;
-    if (wall_at(bones, without)) without = -way * 0.5 * kSearch;
-    for (double with = without + way * kSearchStep; std::abs(with) <= kSearch; with += way * kSearchStep) {
-      if (!wall_at(bones, with)) {
-        without = with;
-        continue;
-      }
-      if (wall_at(bones, without)) return std::nullopt;  // wall all the way: this is not an edge
-      for (int round = 0; round < 24; ++round) {
-        const double middle = 0.5 * (without + with);
-        (wall_at(bones, middle) ? with : without) = middle;
-      }
-      return with;
+  /// The first wall with an end, looked for from `from` on into the bone. A wall that goes on and on both ways is none
+  /// of the plate's: the inner plate of a split that has come forward.
+  std::optional<double> first_edge(const Bones& bones, double into, double from) const {
+    for (double ahead = 0; ahead < kSearch; ahead += 1) {
+      if (const auto found = edge(bones, into, from + ahead * into)) return found;
     }
     return std::nullopt;
+  }
+
+  /// The height at which a bone's wall ends that is at `from` or, if there is none, first met on the way into the bone
+  /// (`into` 1 along `across`, -1 against it).
+  std::optional<double> edge(const Bones& bones, double into, double from) const {
+    if (bones.empty()) return std::nullopt;
+    double with = from, without = from;
+    if (wall_at(bones, from)) {
+      double depth = *wall_at(bones, from);
+      do {
+        with = without;
+        depth = *wall_at(bones, with);
+        without -= into * kWalk;
+        if (std::abs(without - from) > kSearch) return std::nullopt;  // wall all the way: this is not an edge
+      } while (same_wall(bones, without, depth));
+      return halved(bones, with, without);
+    }
+    while (!wall_at(bones, with)) {
+      without = with;
+      with += into * kSearchStep;
+      if (std::abs(with - from) > kSearch) return std::nullopt;
+    }
+    return halved(bones, with, without);
+  }
+
+  bool same_wall(const Bones& bones, double height, double depth) const {
+    const auto wall = wall_at(bones, height);
+    return wall && std::abs(*wall - depth) < kLeap;
+  }
+
+  double halved(const Bones& bones, double with, double without) const {
+    const double depth = *wall_at(bones, with);
+    for (int round = 0; round < 24; ++round) {
+      const double middle = 0.5 * (without + with);
+      (same_wall(bones, middle, depth) ? with : without) = middle;
+    }
+    return with;
   }
 
   std::optional<ScrewPath> screw(const Bones& bones, double height) const {
@@ -178,7 +190,6 @@ class SiteMeter {
   const PlateSite& site_;
   Bones reference_, other_, roots_;
   double screw_;
-  double window_ = 10;
   double depth_ = 0;  ///< of the wall looked at, outwards of the anchor
 };
 

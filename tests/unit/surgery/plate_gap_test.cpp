@@ -72,6 +72,20 @@ TEST_CASE("gap, step, thickness and contact of blocks of known size") {
   }
 }
 
+TEST_CASE("a split come forward or set back: the outer plates count, not the inner one behind them") {
+  // The other bone's outer plate ends at a step of 3 mm, behind which its inner plate goes on.
+  const auto stepped = [](double gap) {
+    return std::vector<PosedBone>{block({-20, 1, -15}, {20, 5, 10 - gap}), block({-20, 4, -15.5}, {20, 6, 39})};
+  };
+  for (const double gap : {4.0, -1.3}) {
+    const auto measured = measure_plate_gap(front_site(), {wall_above()}, stepped(gap), {});
+    REQUIRE(measured.has_value());
+    REQUIRE(measured->facing);
+    CHECK(measured->gap_mm == Approx(gap).epsilon(1e-4));
+    CHECK(measured->step_mm == Approx(-1).epsilon(1e-4));
+  }
+}
+
 TEST_CASE("what stands far off does not face the plate, and that is said") {
   const PlateGap gap = measured_gap(block({-20, -30, -15}, {20, -20, 9}));
   CHECK_FALSE(gap.facing);
