@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "anatomy/tooth_at.h"
+#include "casebook/bone_in_way.h"
 #include "occlusion/changed_by.h"
 #include "occlusion/relation.h"
 
@@ -74,6 +75,15 @@ json teeth(const PointMap& points, const ContactPair& pair, const Vec3& at) {
   return json::array({std::to_string(first), std::to_string(second)});
 }
 
+/// "46 against maxilla" where teeth meet bone; empty for other pairs.
+std::string tooth_against_bone(const PointMap& points, const ContactPair& pair, const Vec3& at) {
+  const Jaw a = jaw_of_body(pair.first), b = jaw_of_body(pair.second);
+  if ((a == Jaw::skull) == (b == Jaw::skull)) return {};
+  const int tooth = tooth_at(points, at, a == Jaw::skull ? b : a);
+  const std::string& arch = a == Jaw::skull ? pair.second : pair.first;
+  return (tooth == 0 ? arch : std::to_string(tooth)) + " against " + (a == Jaw::skull ? pair.first : pair.second);
+}
+
 json region_row(const PointMap& points, const ContactPair& pair, const OverlapRegion& region) {
   json row = {{"deepest_mm", region.deepest_mm},
               {"at", point(region.at)},
@@ -82,6 +92,8 @@ json region_row(const PointMap& points, const ContactPair& pair, const OverlapRe
               {"area_mm2", region.area_mm2}};
   json at = teeth(points, pair, region.at);
   if (!at.empty()) row["teeth"] = std::move(at);
+  const std::string site = tooth_against_bone(points, pair, region.at);
+  if (!site.empty()) row["site"] = site;
   return row;
 }
 
@@ -224,10 +236,17 @@ Result<std::vector<ContactPair>> contact_pairs(const Case& c, const SegmentPoses
   return contacts_of(pairs.value(), settings);
 }
 
-json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs) {
+json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs, const Plan* plan) {
   const PointMap points = points_at(c, poses);
+  const BoneInWayFinder finder(c, plan, poses);
   json report = {{"pairs", json::array()}};
-  for (const ContactPair& pair : pairs) report["pairs"].push_back(pair_row(points, pair));
+  for (const ContactPair& pair : pairs) {
+    report["pairs"].push_back(pair_row(points, pair));
+    json& regions = report["pairs"].back()["regions"];
+    if (regions.empty() || !BoneInWayFinder::applies(pair)) continue;
+    regions = json::array();
+    for (const BoneInWay& row : finder.in(pair)) regions.push_back(bone_row(row));
+  }
   return report;
 }
 

@@ -63,7 +63,9 @@ Result<std::vector<ContactPair>> contact_pairs(const Case& c, const SegmentPoses
                                                const ContactSettings& settings, const std::string& first = {},
                                                const std::string& second = {});
 
-/// {"pairs":[{"between":[a,b],...}]}. Teeth are named from the nearest landmarks.
-nlohmann::json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs);
+/// {"pairs":[{"between":[a,b],...}]}. Teeth are named from the nearest landmarks. Overlaps of two bones are divided by
+/// place, with "site" and what else bone_row gives (core/casebook/bone_in_way.h); the plan tells which are planned.
+nlohmann::json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs,
+                              const Plan* plan = nullptr);
 
 }  // namespace intercusp

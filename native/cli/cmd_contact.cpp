@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cstdio>
 
 #include <nlohmann/json.hpp>
@@ -29,6 +30,18 @@ std::string place(const json& row) {
   return "";
 }
 
+/// What only overlaps of bone have: whether the plan implies it, how thick, and what it comes near.
+void print_bone(const json& region) {
+  if (!region.contains("planned")) return;
+  std::printf("          %s, %.2f mm thick, cut back at %s\n",
+              region["planned"].get<bool>() ? "planned: the wedge along the cut" : "contact that nobody asked for",
+              region["thickness_mm"].get<double>(), region["trimmed"].get<std::string>().c_str());
+  for (const json& touch : region["touches"]) {
+    std::printf("          comes within %.1f mm of the %s\n", std::max(0.0, touch["distance_mm"].get<double>()),
+                touch["what"].get<std::string>().c_str());
+  }
+}
+
 void print_regions(const json& pair) {
   for (const json& region : pair["regions"]) {
     const json& volume = region["volume_mm3"];
@@ -36,6 +49,7 @@ void print_regions(const json& pair) {
                 region["deepest_mm"].get<double>(), place(region).c_str(), region["at"][0].get<double>(),
                 region["at"][1].get<double>(), region["at"][2].get<double>(), region["area_mm2"].get<double>(),
                 volume.is_null() ? "" : (", volume " + std::to_string(volume.get<double>()) + " mm3").c_str());
+    print_bone(region);
   }
 }
 
@@ -122,7 +136,7 @@ int run(const Options& options) {
                          ? contact_pairs(s.c, s.poses, settings)
                          : contact_pairs(s.c, s.poses, settings, options.between[0], options.between[1]);
   if (!pairs.ok()) return fail(pairs.error());
-  const json report = contact_report(s.c, s.poses, pairs.value());
+  const json report = contact_report(s.c, s.poses, pairs.value(), s.plan);
   if (options.format == "json") {
     std::printf("%s\n", report.dump(2).c_str());
   } else if (options.format == "csv") {

@@ -28,6 +28,7 @@ constexpr Command kCommands[] = {
     {"close", "turn the lower jaw about the hinge axis and append that to a plan", intercusp::cli::add_close},
     {"settle", "find where the arches seat best and append the movement to a plan", intercusp::cli::add_settle},
     {"splint", "make a printable splint that holds the arches as planned", intercusp::cli::add_splint},
+    {"sheet", "write the one page for theatre as PDF", intercusp::cli::add_sheet},
     {"export", "write a body or the landmarks as a file of another kind", intercusp::cli::add_export},
     {"practice", "ask questions about generated bites and mark the answers", intercusp::cli::add_practice},
 #ifdef INTERCUSP_WITH_WINDOW

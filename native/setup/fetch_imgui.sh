@@ -1,42 +1,6 @@
 #!/usr/bin/env bash
-# Fetches Dear ImGui's source from Debian's source package into FOLDER, checks it against the checksum below and unpacks it
-# to FOLDER/imgui. Does nothing when it is there already. The system's own package lists are not touched: a private set of
-# lists with source entries is used.
+# Fetches Dear ImGui's source into FOLDER/imgui (see fetch_source.sh).
 #   usage: fetch_imgui.sh FOLDER
 set -euo pipefail
-folder=${1:?usage: fetch_imgui.sh FOLDER}
 sum=0dace0e8e57d298eb6e93af12dc19420cb96330832f6495c733b90aeeef11f64
-mkdir -p "$folder"
-folder=$(cd "$folder" && pwd)
-if [ -f "$folder/imgui/.complete-$sum" ]; then exit 0; fi
-
-work=$(mktemp -d "$folder/fetch.XXXXXX")
-trap 'rm -rf "$work"' EXIT
-mkdir -p "$work/parts" "$work/lists/partial" "$work/source"
-# Every Debian entry of this system, asked for sources instead of binaries.
-for file in /etc/apt/sources.list.d/*.sources; do
-  [ -f "$file" ] || continue
-  grep -q '/debian-archive-keyring' "$file" || continue
-  sed 's/^Types:.*/Types: deb-src/' "$file" > "$work/parts/$(basename "$file")"
-done
-if [ -f /etc/apt/sources.list ]; then
-  grep -E '^deb(-src)? ' /etc/apt/sources.list | grep -v 'deb-src' | sed 's/^deb /deb-src /' > "$work/parts/system.list" || true
-fi
-options=(-o "Dir::Etc::sourcelist=/dev/null" -o "Dir::Etc::sourceparts=$work/parts" -o "Dir::State::lists=$work/lists"
-         -o "APT::Sandbox::User=root" -qq)
-apt-get "${options[@]}" update
-(cd "$work/source" && apt-get "${options[@]}" source --download-only imgui)
-archive=$(find "$work/source" -name 'imgui_*.orig.tar.*' | head -n 1)
-if [ -z "$archive" ]; then
-  echo "fetch_imgui: Debian's source package of imgui did not arrive; check the network and the system's package sources" >&2
-  exit 1
-fi
-echo "$sum  $archive" | sha256sum --check --quiet || {
-  echo "fetch_imgui: $(basename "$archive") is not the expected file (checksum differs)" >&2
-  exit 1
-}
-rm -rf "$folder/imgui"
-mkdir -p "$work/unpacked"
-tar -xf "$archive" -C "$work/unpacked" --strip-components=1
-touch "$work/unpacked/.complete-$sum"
-mv "$work/unpacked" "$folder/imgui"
+exec bash "$(dirname "$0")/fetch_source.sh" imgui "$sum" "${1:?usage: fetch_imgui.sh FOLDER}"

@@ -44,13 +44,8 @@ class CommandLine(unittest.TestCase):
         cls.folder.cleanup()
 
     def test_every_command_answers_help(self):
-<<<<<<< HEAD
-        for command in ["new", "sample", "info", "measure", "contact", "cut", "move", "close", "settle", "export", "practice",
-                        "view", "serve"]:
-=======
-        for command in ["new", "sample", "info", "measure", "contact", "cut", "move", "close", "settle", "splint", "export", "view",
-                        "serve"]:
->>>>>>> splint
+        for command in ["new", "sample", "info", "measure", "contact", "cut", "move", "close", "settle", "splint", "sheet", "export",
+                        "practice", "view", "serve"]:
             self.assertIn("--help", run(command, "--help"))
 
     def test_samples_are_listed(self):
@@ -425,6 +420,89 @@ class BoneOnTheCommandLine(unittest.TestCase):
         rest, between = self.landmarks(out), self.landmarks(out, "--plan", "A", "--at", "intermediate")
         self.assertEqual(rest["ANS"], between["ANS"])
         self.assertAlmostEqual(between["B"][1] - rest["B"][1], 4, delta=1e-6)
+
+    def regions(self, case, *args):
+        report = json.loads(run("contact", case, "--plan", "A", "--between", "maxilla", "upper_bone_above", "--format", "json", *args))
+        return report["pairs"][0]
+
+    def test_bone_in_the_way_is_named_and_the_wedge_is_told_apart(self):
+        out = self.dir / "impacted.glb"
+        run("move", self.cut, "--plan", "A", "--segment", "maxilla", "--forward", 5, "--up", 3, "-o", out)
+        pair = self.regions(out)
+        contact = " ".join(r["site"] for r in pair["regions"] if not r["planned"])
+        for words in ("septum", "right lateral nasal wall", "left lateral nasal wall", "palatine bone"):
+            self.assertIn(words, contact)
+        wedge = " ".join(r["site"] for r in pair["regions"] if r["planned"])
+        self.assertIn("zygomatic buttress", wedge)
+        self.assertAlmostEqual(sum(r["volume_mm3"] for r in pair["regions"]), pair["overlap_volume_mm3"], delta=1e-3)
+        text = run("contact", out, "--plan", "A", "--between", "maxilla", "upper_bone_above")
+        self.assertIn("the wedge along the cut", text)
+        self.assertIn("descending palatine artery", text)
+        back = self.dir / "back.glb"
+        run("move", self.cut, "--plan", "A", "--segment", "maxilla", "--forward", -4, "-o", back)
+        sites = [r["site"] for r in self.regions(back)["regions"] if not r["planned"]]
+        for side in ("right", "left"):
+            self.assertIn(f"{side} tuberosity against the pterygoid plate", sites)
+
+    def test_the_sheet_is_one_page_whose_text_equals_the_case(self):
+        out, pdf = self.dir / "both.glb", self.dir / "sheet.pdf"
+        run("move", self.cut, "--plan", "A", "--segment", "maxilla", "--forward", 4, "--up", 2, "-o", out)
+        run("move", out, "--plan", "A", "--segment", "mandible", "--forward", -3, "-o", out, "--force")
+        sheet = json.loads(run("sheet", out, "--plan", "A", "--checked-by", "Dr. A. Checker", "--date", "2026-02-21", "--format", "json", "-o", pdf))
+        text = pdf_text(pdf)
+        self.assertEqual(pdf_pages(pdf), 1)
+        for row in (row for table in sheet["tables"] for row in table["rows"]):
+            for cell in row:
+                self.assertIn("".join(cell.split()), "".join(text.split()), cell)
+        self.assertIn("Checked by: Dr. A. Checker", text)
+        self.assertIn(sheet["digest"], text)
+        measured = {at: values(out, "--plan", "A", "--at", at) for at in ("rest", "intermediate", "planned")}
+        occlusion = {row[0]: row[1:] for row in next(t for t in sheet["tables"] if t["title"].startswith("Occlusion"))["rows"]}
+        for cell, at in zip(occlusion["Overjet"], ("rest", "intermediate", "planned")):
+            self.assertTrue(cell.startswith(f"{abs(measured[at]['overjet']['value']):.2f}"), cell)
+        vertical = next(t for t in sheet["tables"] if t["title"].startswith("The vertical"))["rows"][0]
+        rest, planned = self.landmarks(out), self.landmarks(out, "--plan", "A")
+        for cell, points in ((vertical[1], rest), (vertical[2], planned)):
+            edge = (points["11.incisal_edge_mid"][2] + points["21.incisal_edge_mid"][2]) / 2
+            self.assertEqual(cell, f"{points['N'][2] - edge:.2f}")
+        again = self.dir / "again.pdf"
+        run("sheet", out, "--plan", "A", "--checked-by", "Dr. A. Checker", "--date", "2026-02-21", "-o", again)
+        self.assertEqual(pdf.read_bytes(), again.read_bytes())
+
+    def test_a_sheet_that_nobody_checked_says_so(self):
+        pdf = self.dir / "bare.pdf"
+        done = subprocess.run([PROGRAM, "sheet", self.cut, "--plan", "A", "-o", pdf], capture_output=True, text=True, timeout=120)
+        self.assertEqual(done.returncode, 0)
+        self.assertIn("--checked-by", done.stderr)
+        self.assertIn("Checked by: nobody yet", pdf_text(pdf))
+        self.assertIn("--force", run("sheet", self.cut, "--plan", "A", "-o", pdf, code=2))
+        self.assertIn("no plan named", run("sheet", self.cut, "--plan", "Z", "-o", self.dir / "z.pdf", code=2))
+        self.assertIn("--date", run("sheet", self.cut, "--plan", "A", "--date", "soon", "-o", self.dir / "z.pdf", code=2))
+        self.assertFalse((self.dir / "z.pdf").exists())
+
+    def test_the_class3_sample_from_records_to_sheet(self):
+        script = pathlib.Path(__file__).resolve().parents[2] / "samples" / "class3_to_sheet.sh"
+        done = subprocess.run(["bash", script, PROGRAM, self.dir / "way", "20000"], capture_output=True, text=True, timeout=120)
+        self.assertEqual(done.returncode, 0, done.stdout + done.stderr)
+        text = pdf_text(self.dir / "way" / "class3-sheet.pdf")
+        for words in ("Upper jaw: 5.0 mm forward", "Lower jaw:", "Upper jaw first", "CONTACT", "planned", "Checked by: nobody yet"):
+            self.assertIn(words, text)
+
+    def test_scans_alone_have_a_sheet_too(self):
+        case, pdf = self.dir / "scans.glb", self.dir / "scans.pdf"
+        run("sample", "class1", "--triangles", 20000, "-o", case)
+        run("move", case, "--plan", "A", "--segment", "upper", "--forward", 1, "-o", case, "--force")
+        run("sheet", case, "--plan", "A", "-o", pdf)
+        self.assertIn("holds no bone", pdf_text(pdf))
+
+
+def pdf_text(path):
+    return subprocess.run(["pdftotext", "-raw", path, "-"], capture_output=True, text=True, check=True, timeout=60).stdout
+
+
+def pdf_pages(path):
+    info = subprocess.run(["pdfinfo", path], capture_output=True, text=True, check=True, timeout=60).stdout
+    return int(next(line.split()[1] for line in info.splitlines() if line.startswith("Pages:")))
 
 
 class Practice(unittest.TestCase):

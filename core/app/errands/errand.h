@@ -81,8 +81,14 @@ struct MakeQuestion {
   std::uint32_t triangles = 0;
 };
 
+/// The theatre sheet of a plan as PDF.
+struct MakeSheet {
+  Case to_draw;
+  std::string plan, checked_by, date;
+};
+
 using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts,
-                            SeatBite, CloseJaw, MakeQuestion>;
+                            SeatBite, CloseJaw, MakeQuestion, MakeSheet>;
 
 /// What is worked out about a surface once, besides what it holds itself.
 struct SurfaceNotes {
@@ -138,7 +144,12 @@ struct QuestionMade {
   std::vector<SurfaceNotes> notes;  ///< one a body
 };
 
+struct SheetMade {
+  std::vector<std::uint8_t> pdf;
+  std::string json;  ///< its text, see sheet_json
+};
+
 using ErrandAnswer = std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound,
-                                  CaseWritten, CutsMade, BiteSeated, JawClosed, QuestionMade>;
+                                  CaseWritten, CutsMade, BiteSeated, JawClosed, QuestionMade, SheetMade>;
 
 }  // namespace intercusp

@@ -3,8 +3,11 @@
 #include <algorithm>
 #include <cctype>
 
+#include <nlohmann/json.hpp>
+
 #include "casebook/case_file.h"
 #include "casebook/recipe_link.h"
+#include "casebook/sheet.h"
 #include "formats/mesh_reader.h"
 #include "geometry/mesh_check.h"
 
@@ -108,6 +111,15 @@ struct Doing {
     if (!c) return c.error();
     CaseOpened opened = opened_case(std::move(c).value(), "", progress);
     return QuestionMade{std::move(made.value().question), std::move(opened.opened), std::move(opened.notes)};
+  }
+
+  ErrandAnswer operator()(const MakeSheet& wanted) const {
+    const auto sheet = make_sheet(wanted.to_draw, wanted.plan, {wanted.checked_by, wanted.date});
+    if (!sheet) return sheet.error();
+    progress.report(0.9);
+    auto pdf = sheet_pdf(sheet.value());
+    if (!pdf) return pdf.error();
+    return SheetMade{std::move(pdf).value(), sheet_json(sheet.value()).dump()};
   }
 
   ErrandAnswer operator()(const WriteCase& writing) const { return CaseWritten{write_case(writing.to_write)}; }

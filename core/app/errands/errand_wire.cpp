@@ -135,6 +135,10 @@ template <class A>
 void exchange(A& a, MakeQuestion& e) {
   exchange_all(a, e.spec, e.triangles);
 }
+template <class A>
+void exchange(A& a, MakeSheet& e) {
+  exchange_all(a, e.to_draw, e.plan, e.checked_by, e.date);
+}
 
 template <class A>
 void exchange(A& a, MakeCuts& e) {
@@ -216,6 +220,10 @@ void exchange(A& a, ContactsFound& x) {
 template <class A>
 void exchange(A& a, CaseWritten& x) {
   exchange(a, x.bytes);
+}
+template <class A>
+void exchange(A& a, SheetMade& x) {
+  exchange_all(a, x.pdf, x.json);
 }
 
 /// Makes the alternative of this number.

@@ -57,23 +57,6 @@ void splint_step(Workspace& w) {
   save_arch(w, "lower_arch", "Save the lower arch as STL");
 }
 
-void sheet_step(Workspace& w) {
-  const auto lines = plan_words(w);
-  say_strong(w.plan.empty() ? "No plan yet" : ("Plan " + w.plan).c_str());
-  if (lines.empty()) say("No jaw has been moved.");
-  for (const std::string& line : lines) say(line);
-  say_strong("What the bite measures then");
-  for (const char* id : {"overjet", "overbite", "midline_upper_lower", "molar_right", "molar_left"}) {
-    const MeasureRow* row = w.readings.now().row(id);
-    if (row && row->value)
-      ui::paragraph(fonts().small, theme().text,
-                    (short_name(*row->definition) + ": " + in_words(*row->definition, *row->value)).c_str());
-  }
-  not_here("This version gives the sheet as text. It has no printed page and no distances between reference marks.");
-  if (ui::button("sheet.copy", "Copy the sheet", {ui::Weight::primary})) run(w, "copy_sheet");
-  if (ui::button("sheet.csv", "Numbers as CSV")) run(w, "copy_numbers", {{"format", "csv"}});
-}
-
 void agree_step(Workspace& w) {
   const Plan* plan = w.current_plan();
   say_strong(plan ? ("Plan " + w.plan).c_str() : "No plan yet");

@@ -27,6 +27,7 @@ void add_proposal_commands(std::map<std::string, Command>& table);
 void add_panel_commands(std::map<std::string, Command>& table);
 void add_number_commands(std::map<std::string, Command>& table);
 void add_practice_commands(std::map<std::string, Command>& table);
+void add_sheet_commands(std::map<std::string, Command>& table);
 /// The case id as the stem of a file name.
 std::string file_stem(const Workspace& w);
 /// The selection of rows that an earlier visit kept.

@@ -25,6 +25,7 @@ const std::map<std::string, Command>& table() {
     add_panel_commands(t);
     add_number_commands(t);
     add_practice_commands(t);
+    add_sheet_commands(t);
     return t;
   }();
   return all;

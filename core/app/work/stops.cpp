@@ -94,7 +94,7 @@ std::vector<std::string> points_in_doubt(const Workspace& w) {
 }
 
 StopWord state_of_stop(const Workspace& w, Stop stop) {
-  if (stop == Stop::sheet) return {StopState::later, "as text"};
+  if (stop == Stop::sheet) return {StopState::open, moved(w) ? "ready" : "no plan"};
   if (stop == Stop::agree) return {StopState::later, "by link"};
   if (!stop_built(stop)) return {StopState::later, "not yet"};
   if (!w.has_case) return {StopState::open, "open"};

@@ -4,58 +4,19 @@
 
 #include <nlohmann/json.hpp>
 
+#include "casebook/bone_case.h"
 #include "casebook/case_file.h"
 #include "casebook/case_json.h"
 #include "casebook/closing.h"
 #include "casebook/condyles.h"
 #include "casebook/digest.h"
 #include "casebook/document.h"
-#include "casebook/recipe_link.h"
 
 using namespace intercusp;
+using namespace intercusp::test;
 using doctest::Approx;
 
 namespace {
-
-/// The Class III sample with bone, made once: its jaws take a second.
-const Case& sample_with_bone() {
-  static const Case sample = [] {
-    auto made = case_from_sample("class3", std::nullopt, 20000, true);
-    REQUIRE(made.ok());
-    Case c = std::move(made).value();
-    c.plans.push_back({});
-    c.plans.back().name = "A";
-    return c;
-  }();
-  return sample;
-}
-
-Osteotomy cut_of(CutKind kind, const std::map<std::string, double>& settings = {}) {
-  auto cut = make_osteotomy(kind, settings);
-  REQUIRE(cut.ok());
-  return cut.value();
-}
-
-PlanEntry moved(const std::string& segment, const Movement& movement, const std::string& about = "") {
-  PlanEntry entry;
-  entry.segment = segment;
-  entry.movement = movement;
-  entry.about = about;
-  return entry;
-}
-
-/// The sample with these cuts in its plan.
-Case planned(const std::vector<PlanEntry>& entries) {
-  Case c = sample_with_bone();
-  c.plans[0].entries = entries;
-  return c;
-}
-
-Case made(const Case& c) {
-  auto cut = with_cuts(c, &c.plans[0]);
-  REQUIRE_MESSAGE(cut.ok(), (cut.ok() ? "" : cut.error().sentence()));
-  return cut.value();
-}
 
 double volume(const Case& c, const std::string& body) {
   REQUIRE_MESSAGE(c.find_body(body), body);

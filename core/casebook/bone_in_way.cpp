@@ -1,0 +1,253 @@
+#include "casebook/bone_in_way.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "casebook/cut_case.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr double kCanalRadius = 1.5;  ///< from memory
+// Nearer than that is said, mm: common practice, no source.
+constexpr double kNearRoot = 2, kNearArtery = 3, kNearNerve = 2, kNearForamen = 5;
+constexpr std::size_t kZonePoints = 300;
+
+bool is_bone_body(const std::string& name) {
+  return is_upper_bone(name) || is_lower_bone(name) || (!is_upper_name(name) && !is_lower_name(name));
+}
+
+bool of_segment(const std::string& segment, const std::string& wanted) {
+  return segment == wanted || (wanted == "maxilla" && segment.rfind("maxilla", 0) == 0);
+}
+
+std::vector<Vec3> zone_points(const OverlapPart& part) {
+  std::vector<Vec3> zone{part.overlap.at};
+  const std::size_t stride = std::max<std::size_t>(1, part.samples.size() / kZonePoints);
+  for (std::size_t i = 0; i < part.samples.size(); i += stride) zone.push_back(part.samples[i]);
+  return zone;
+}
+
+double from_chain(const std::vector<Vec3>& zone, const std::vector<Vec3>& chain) {
+  double best = 1e9;
+  for (const Vec3& p : zone) best = std::min(best, distance_to_chain(chain, p));
+  return best;
+}
+
+std::vector<Vec3> mandibular_canal_line(const PointMap& points, const std::string& side) {
+  std::vector<Vec3> line;
+  const auto add = [&](const std::string& name) {
+    const auto found = points.find(name + side);
+    if (found != points.end()) line.push_back(found->second);
+    return found != points.end();
+  };
+  if (!add("mandibular_foramen")) add("lingula");
+  for (const char* place : {"ramus", "angle", "turn", "back", "front"}) add(std::string("mandibular_canal_") + place);
+  add("mental_foramen");
+  return line;
+}
+
+/// The tooth with the apex nearest to a place.
+std::string tooth_of_apex(const PointMap& points, const Vec3& at) {
+  std::string tooth;
+  double best = 1e9;
+  for (const auto& [name, p] : points) {
+    if (name.size() < 4 || name[2] != '.' || name.compare(3, 4, "apex") != 0 || (p - at).norm() >= best) continue;
+    best = (p - at).norm();
+    tooth = name.substr(0, 2);
+  }
+  return tooth;
+}
+
+/// Which body is cut back: the tuberosity rather than the pterygoid plates, what stays rather than the maxilla with its
+/// roots, the proximal segment, the chin, the lower jaw where it meets the upper.
+std::string trimmed_body(const SiteSegment& a, const SiteSegment& b, const ContactPair& pair, const BoneSite& site) {
+  const auto rank = [&](const std::string& segment) {
+    if (segment.rfind("ramus", 0) == 0) return 5;
+    if (segment == "chin") return 4;
+    if (segment.rfind("maxilla", 0) == 0) return site.id == "pterygoid" ? 3 : 0;
+    if (segment == "cranium") return 1;
+    return 2;
+  };
+  return rank(a.name) >= rank(b.name) ? pair.first : pair.second;
+}
+
+}  // namespace
+
+BoneInWayFinder::BoneInWayFinder(const Case& c, const Plan* plan, const SegmentPoses& poses)
+    : c_(c), poses_(poses), points_(points_at(c, poses)), sites_(points_at(c, {})) {
+  if (!plan) return;
+  for (const PlanEntry& entry : plan->entries) {
+    if (entry.kind != PlanEntry::Kind::cut) continue;
+    const auto placed = place_cut(c, entry.cut);
+    if (!placed.ok()) continue;  // with_cuts made it already; a cut that has no place here names no wedge
+    const CutSurface& surface = placed.value().sawings.front().surface;
+    switch (entry.cut.kind) {
+      case CutKind::lefort1:
+        cuts_.push_back({surface, "cranium", "maxilla"});
+        break;
+      case CutKind::split_right:
+        cuts_.push_back({surface, "ramus_right", "mandible"});
+        break;
+      case CutKind::split_left:
+        cuts_.push_back({surface, "ramus_left", "mandible"});
+        break;
+      case CutKind::chin:
+        cuts_.push_back({surface, "mandible", "chin"});
+        break;
+      case CutKind::pieces:
+        break;
+    }
+  }
+}
+
+bool BoneInWayFinder::applies(const ContactPair& pair) {
+  return is_bone_body(pair.first) && is_bone_body(pair.second);
+}
+
+PosedBone BoneInWayFinder::bone(const std::string& name) const {
+  const Body& body = *c_.find_body(name);
+  return {body.surface, pose_of_body(c_, body, poses_)};
+}
+
+SiteSegment BoneInWayFinder::segment(const std::string& name) const {
+  const std::string segment = segment_of_body(c_, *c_.find_body(name));
+  const auto pose = poses_.find(segment);
+  return {segment, pose == poses_.end() ? Pose::Identity() : pose->second};
+}
+
+BoneSite BoneInWayFinder::site(const ContactPair& pair, const Vec3& p) const {
+  return sites_.at(segment(pair.first), segment(pair.second), p);
+}
+
+const BoneInWayFinder::Cut* BoneInWayFinder::cut_between(const SiteSegment& a, const SiteSegment& b) const {
+  for (const Cut& cut : cuts_) {
+    if (of_segment(a.name, cut.fixed) && of_segment(b.name, cut.moved)) return &cut;
+    if (of_segment(b.name, cut.fixed) && of_segment(a.name, cut.moved)) return &cut;
+  }
+  return nullptr;
+}
+
+/// The overlap lies between two faces that the same leg of one cut made.
+bool BoneInWayFinder::is_planned(const ContactPair& pair, const OverlapPart& part) const {
+  if (!part.site.on_cut_line) return false;
+  const SiteSegment a = segment(pair.first), b = segment(pair.second);
+  const bool pieces = a.name.rfind("maxilla", 0) == 0 && b.name.rfind("maxilla", 0) == 0;
+  const Cut* cut = cut_between(a, b);
+  if (!cut) return pieces;
+  const Vec3 in_a = a.pose.inverse() * part.overlap.at, in_b = b.pose.inverse() * part.overlap.at;
+  return cut->surface.plane_at(in_a) == cut->surface.plane_at(in_b);
+}
+
+std::vector<BoneInWay> BoneInWayFinder::in(const ContactPair& pair) const {
+  const SiteSegment a = segment(pair.first), b = segment(pair.second);
+  OverlapQuestion question{bone(pair.first), bone(pair.second), [&](const Vec3& p) { return sites_.at(a, b, p); }, {}};
+  if (const Cut* cut = cut_between(a, b)) {
+    const Pose& fixed = of_segment(a.name, cut->fixed) ? a.pose : b.pose;
+    question.axis = [cut, fixed](const Vec3& p) {
+      const auto facet = static_cast<std::size_t>(cut->surface.plane_at(fixed.inverse() * p));
+      return Vec3(fixed.linear() * cut->surface.facets()[facet].normal);
+    };
+  }
+  std::vector<BoneInWay> rows;
+  for (OverlapPart& part : overlap_parts(question, pair.result)) {
+    BoneInWay row;
+    row.first = pair.first;
+    row.second = pair.second;
+    row.planned = is_planned(pair, part);
+    row.trimmed = trimmed_body(a, b, pair, part.site);
+    row.touches = touched_by(part);
+    row.part = std::move(part);
+    rows.push_back(std::move(row));
+  }
+  return rows;
+}
+
+void BoneInWayFinder::touch_roots(const std::vector<Vec3>& zone, std::vector<Touched>& out) const {
+  std::map<std::string, double> nearest;
+  const auto note = [&](const std::string& tooth, double away) {
+    if (tooth.empty() || away > kNearRoot) return;
+    double& best = nearest.try_emplace(tooth, away).first->second;
+    best = std::min(best, away);
+  };
+  bool any_root = false;
+  for (const Body& body : c_.bodies) {
+    if (body.name.find("root") == std::string::npos) continue;
+    any_root = true;
+    const Pose pose = pose_of_body(c_, body, poses_), own = pose.inverse();
+    for (const Vec3& p : zone) {
+      ClosestPoint closest;
+      if (!body.surface->bvh().closest(body.surface->mesh(), own * p, kNearRoot, closest)) continue;
+      note(tooth_of_apex(points_, pose * closest.point), closest.distance_mm);
+    }
+  }
+  for (const auto& [name, apex] : points_) {
+    if (any_root || name.size() < 4 || name[2] != '.' || name.compare(3, 4, "apex") != 0) continue;
+    note(name.substr(0, 2), from_chain(zone, {apex}));
+  }
+  for (const auto& [tooth, away] : nearest) out.push_back({"root of " + tooth, away});
+}
+
+std::vector<Touched> BoneInWayFinder::touched_by(const OverlapPart& part) const {
+  const std::vector<Vec3> zone = zone_points(part);
+  std::vector<Touched> out;
+  touch_roots(zone, out);
+  for (const std::size_t side : {0u, 1u}) {
+    const std::string name = side == 0 ? "right" : "left";
+    const double artery = from_chain(zone, sites_.palatine_canal(side)) - kCanalRadius;
+    if (artery < kNearArtery) out.push_back({name + " descending palatine artery in its canal", artery});
+    const auto canal = mandibular_canal_line(points_, "_" + name);
+    const double nerve = canal.empty() ? 1e9 : from_chain(zone, canal) - kCanalRadius;
+    if (nerve < kNearNerve) out.push_back({name + " mandibular canal", nerve});
+    for (const char* foramen : {"infraorbital", "mental"}) {
+      const auto p = points_.find(std::string(foramen) + "_foramen_" + name);
+      if (p == points_.end()) continue;
+      const double away = from_chain(zone, {p->second});
+      if (away < kNearForamen) out.push_back({name + " " + foramen + " foramen", away});
+    }
+  }
+  std::stable_sort(out.begin(), out.end(),
+                   [](const Touched& a, const Touched& b) { return a.distance_mm < b.distance_mm; });
+  return out;
+}
+
+std::vector<BoneInWay> bone_in_way(const Case& c, const Plan* plan, const SegmentPoses& poses,
+                                   const std::vector<ContactPair>& pairs) {
+  const BoneInWayFinder finder(c, plan, poses);
+  std::vector<BoneInWay> rows;
+  for (const ContactPair& pair : pairs) {
+    if (!BoneInWayFinder::applies(pair) || pair.result.regions.empty()) continue;
+    for (BoneInWay& row : finder.in(pair)) rows.push_back(std::move(row));
+  }
+  std::stable_sort(rows.begin(), rows.end(), [](const BoneInWay& a, const BoneInWay& b) {
+    if (a.planned != b.planned) return b.planned;
+    return a.part.overlap.deepest_mm > b.part.overlap.deepest_mm;
+  });
+  return rows;
+}
+
+Result<std::vector<TrimmedBone>> trim_bones(const Case& c, const SegmentPoses& poses,
+                                            const std::vector<BoneInWay>& rows, double clearance_mm, double step_mm) {
+  constexpr double kSliver = 1.0;  // around what the samples show, for what is thinner than they are apart
+  std::map<std::pair<std::string, std::string>, std::vector<Box>> zones;
+  for (const BoneInWay& row : rows) {
+    Box box(row.part.overlap.at);
+    for (const Vec3& p : row.part.samples) box.extend(p);
+    box = Box(box.min() - Vec3::Constant(kSliver), box.max() + Vec3::Constant(kSliver));
+    const std::string& other = row.trimmed == row.first ? row.second : row.first;
+    zones[{row.trimmed, other}].push_back(box);
+  }
+  std::vector<TrimmedBone> out;
+  for (const auto& [bodies, boxes] : zones) {
+    const Body *trimmed = c.find_body(bodies.first), *other = c.find_body(bodies.second);
+    auto removal = preview_removal({trimmed->surface, pose_of_body(c, *trimmed, poses)},
+                                   {other->surface, pose_of_body(c, *other, poses)}, boxes, clearance_mm, step_mm);
+    if (!removal.ok()) return removal.error();
+    out.push_back({bodies.first, bodies.second, std::move(removal).value()});
+  }
+  return out;
+}
+
+}  // namespace intercusp

@@ -1,0 +1,234 @@
+#include "casebook/plate_sites.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <nlohmann/json.hpp>
+
+#include "casebook/cut_case.h"
+
+namespace intercusp {
+
+using nlohmann::json;
+
+namespace {
+
+constexpr double kBesideRim = 4;  ///< from the side of the nasal opening to the plate, mm: common practice, no source
+constexpr double kBelowContact = 12;  ///< from the molars' contact down to the plate of a split, likewise
+constexpr double kBesideChin = 7;     ///< from the midline, likewise
+
+std::optional<Vec3> placed(const PointMap& points, const std::string& name) {
+  const auto found = points.find(name);
+  return found == points.end() ? std::nullopt : std::optional<Vec3>(found->second);
+}
+
+std::optional<Vec3> middle_of(const PointMap& points, const std::string& a, const std::string& b) {
+  const auto p = placed(points, a), q = placed(points, b);
+  return p && q ? std::optional<Vec3>(0.5 * (*p + *q)) : std::nullopt;
+}
+
+class PlateFinder {
+ public:
+  PlateFinder(const Case& c, const SegmentPoses& poses) : c_(c), poses_(poses), rest_(points_at(c, {})) {}
+
+  void add(const Osteotomy& cut) {
+    const auto made = place_cut(c_, cut);
+    if (!made.ok()) return;
+    const CutSurface& surface = made.value().sawings.front().surface;
+    switch (cut.kind) {
+      case CutKind::lefort1:
+        for (const bool right : {true, false}) add_upper(surface, right);
+        break;
+      case CutKind::split_right:
+      case CutKind::split_left:
+        add_split(cut.kind == CutKind::split_right);
+        break;
+      case CutKind::chin:
+        for (const bool right : {true, false}) add_chin(surface, right);
+        break;
+      case CutKind::pieces:
+        break;
+    }
+  }
+
+  std::vector<PlateGap> take() { return std::move(out_); }
+
+ private:
+  std::vector<PosedBone> bones(const std::string& segment, bool roots = false) const {
+    std::vector<PosedBone> list;
+    for (const Body& body : c_.bodies) {
+      const bool root = body.name.find("root") != std::string::npos;
+      const bool dental =
+          root || body.name.find("arch") != std::string::npos || body.name.find("tooth") != std::string::npos;
+      if (roots ? !root : dental) continue;
+      const std::string own = segment_of_body(c_, body);
+      const bool wanted = own == segment || (segment == "maxilla" && own.rfind("maxilla", 0) == 0);
+      if (roots || wanted) list.push_back({body.surface, pose_of_body(c_, body, poses_)});
+    }
+    return list;
+  }
+
+  void measure(PlateSite site, const std::string& reference, const std::string& other) {
+    // The reference bone of a split and of the chin may have moved as well: the site goes with it.
+    const auto pose = poses_.find(reference);
+    if (pose != poses_.end()) {
+      site.anchor = pose->second * site.anchor;
+      site.outward = pose->second.linear() * site.outward;
+      site.across = pose->second.linear() * site.across;
+    }
+    if (auto gap = measure_plate_gap(site, bones(reference), bones(other), bones("", true))) out_.push_back(*gap);
+  }
+
+  static std::string tail(bool right) { return right ? "_right" : "_left"; }
+  static std::string side(bool right) { return right ? "right " : "left "; }
+
+  /// The point of the cut at a place, and the site's direction across it.
+  static void on_cut(const CutSurface& surface, PlateSite& site) {
+    const auto facet = surface.facets()[static_cast<std::size_t>(surface.plane_at(site.anchor))];
+    site.anchor -= surface.value(site.anchor) * facet.normal;
+    site.across = -facet.normal;
+    site.outward = (site.outward - site.outward.dot(site.across) * site.across).normalized();
+  }
+
+  void add_upper(const CutSurface& surface, bool right) {
+    const Vec3 away(right ? -1 : 1, 0, 0);
+    if (const auto rim = placed(rest_, "NC" + tail(right))) {
+      PlateSite site{
+          "piriform_rim" + tail(right), side(right) + "piriform rim", *rim + kBesideRim * away, -Vec3::UnitY(), {}};
+      on_cut(surface, site);
+      measure(site, "cranium", "maxilla");
+    }
+    if (const auto hollow = placed(rest_, "J" + tail(right))) {
+      PlateSite site{"buttress" + tail(right), side(right) + "zygomatic buttress", *hollow + 6 * away, away, {}};
+      on_cut(surface, site);
+      measure(site, "cranium", "maxilla");
+    }
+  }
+
+  void add_split(bool right) {
+    const std::string six = right ? "46" : "36", seven = right ? "47" : "37";
+    const auto contact = middle_of(rest_, six + ".contact_distal", seven + ".contact_mesial");
+    if (!contact) return;
+    const Vec3 away(right ? -1 : 1, 0, 0);
+    PlateSite site{"split" + tail(right), side(right) + "ramus, outer side at the front end of the split",
+                   *contact - kBelowContact * Vec3::UnitZ() + 6 * away, away, -Vec3::UnitY()};
+    measure(site, "ramus" + tail(right), "mandible");
+  }
+
+  void add_chin(const CutSurface& surface, bool right) {
+    const auto front = placed(rest_, "Pog");
+    if (!front) return;
+    PlateSite site{"chin" + tail(right),
+                   side(right) + "side of the chin",
+                   *front + Vec3(right ? -kBesideChin : kBesideChin, 0, 0),
+                   -Vec3::UnitY(),
+                   {}};
+    on_cut(surface, site);
+    // A chin's piece lies on the positive or negative side of its cut; it is below either way.
+    if (site.across.z() > 0) site.across = -site.across;
+    measure(site, "mandible", "chin");
+  }
+
+  const Case& c_;
+  const SegmentPoses& poses_;
+  PointMap rest_;
+  std::vector<PlateGap> out_;
+};
+
+json screw_row(const char* bone, const ScrewPath& screw) {
+  const auto optional_mm = [](const std::optional<double>& value) { return value ? json(*value) : json(); };
+  return {{"in", bone},
+          {"length_mm", (screw.tip - screw.entry).norm()},
+          {"thickness_mm", screw.thickness_mm},
+          {"tip_to_root_mm", optional_mm(screw.tip_to_root_mm)},
+          {"path_to_root_mm", optional_mm(screw.path_to_root_mm)}};
+}
+
+}  // namespace
+
+std::vector<PlateGap> plate_gaps(const Case& c, const Plan* plan, const SegmentPoses& poses) {
+  PlateFinder finder(c, poses);
+  if (plan) {
+    for (const PlanEntry& entry : plan->entries) {
+      if (entry.kind == PlanEntry::Kind::cut) finder.add(entry.cut);
+    }
+  }
+  return finder.take();
+}
+
+PlanExtent extent_of(const Case& c, const SegmentPoses& poses) {
+  PlanExtent e;
+  const PointMap before = points_at(c, {}), after = points_at(c, poses);
+  const auto shift = [&](const std::string& a, const std::string& b) -> std::optional<Vec3> {
+    const auto from = middle_of(before, a, b), to = middle_of(after, a, b);
+    return from && to ? std::optional<Vec3>(*to - *from) : std::nullopt;
+  };
+  const auto upper = shift("11.incisal_edge_mid", "21.incisal_edge_mid");
+  const auto molars = shift("16.mesiobuccal_cusp", "26.mesiobuccal_cusp");
+  const auto lower = shift("41.incisal_edge_mid", "31.incisal_edge_mid");
+  if (upper) {
+    e.maxilla_forward_mm = -upper->y();
+    e.maxilla_up_incisors_mm = upper->z();
+    e.maxilla_up_molars_mm = molars ? molars->z() : upper->z();
+    e.maxilla_up_mm = 0.5 * (e.maxilla_up_incisors_mm + e.maxilla_up_molars_mm);
+    e.sideways_mm = std::abs(upper->x());
+  }
+  const auto width = [](const PointMap& points) -> std::optional<double> {
+    const auto right = placed(points, "16.mesiobuccal_cusp"), left = placed(points, "26.mesiobuccal_cusp");
+    return right && left ? std::optional<double>((*left - *right).norm()) : std::nullopt;
+  };
+  if (width(before)) e.maxilla_wider_mm = *width(after) - *width(before);
+  if (lower) {
+    e.mandible_forward_mm = -lower->y();
+    e.mandible_up_mm = lower->z();
+    e.sideways_mm = std::max(e.sideways_mm, std::abs(lower->x()));
+  }
+  const auto pose = [&](const char* segment) {
+    const auto found = poses.find(segment);
+    return found == poses.end() ? Pose::Identity() : found->second;
+  };
+  if (const auto chin = placed(before, "Pog"); chin && poses.count("chin") != 0) {
+    const Vec3 against = pose("chin") * *chin - pose("mandible") * *chin;
+    e.chin_forward_mm = -against.y();
+    e.chin_up_mm = against.z();
+  }
+  for (const auto& [segment, moved] : poses) {
+    if (segment.rfind("ramus", 0) == 0) continue;
+    const Angles turned = angles_of(moved.linear());
+    e.turned_deg = std::max({e.turned_deg, std::abs(turned.yaw_deg), std::abs(turned.roll_deg)});
+  }
+  return e;
+}
+
+json plate_rows(const std::vector<PlateGap>& gaps) {
+  json rows = json::array();
+  for (const PlateGap& gap : gaps) {
+    json row = {{"id", gap.site.id},
+                {"site", gap.site.words},
+                {"facing", gap.facing},
+                {"gap_mm", gap.facing ? json(gap.gap_mm) : json()},
+                {"step_mm", gap.facing ? json(gap.step_mm) : json()},
+                {"contact_mm2", gap.contact_mm2},
+                {"screws", json::array()},
+                {"advice", plate_advice(gap)}};
+    if (gap.reference_screw) row["screws"].push_back(screw_row("reference", *gap.reference_screw));
+    if (gap.other_screw) row["screws"].push_back(screw_row("moved", *gap.other_screw));
+    rows.push_back(std::move(row));
+  }
+  return rows;
+}
+
+json stability_rows(const std::vector<StabilityNote>& notes) {
+  json rows = json::array();
+  for (const StabilityNote& note : notes) {
+    rows.push_back({{"move", note.move},
+                    {"rank", note.rank},
+                    {"words", note.words},
+                    {"source", note.source},
+                    {"usual", note.usual},
+                    {"beyond_usual", note.beyond_usual}});
+  }
+  return rows;
+}
+
+}  // namespace intercusp

@@ -1,0 +1,194 @@
+#include "casebook/sheet.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include <nlohmann/json.hpp>
+
+#include "casebook/digest.h"
+#include "casebook/sheet_parts.h"
+
+namespace intercusp {
+
+namespace {
+
+Result<SheetCase> staged(const Case& c, const std::string& name) {
+  SheetCase s;
+  s.whole = &c;
+  s.plan = c.find_plan(name);
+  if (!s.plan) {
+    std::string known;
+    for (const Plan& plan : c.plans) known += (known.empty() ? "" : ", ") + plan.name;
+    return Error{"the case has no plan named " + name, "",
+                 known.empty() ? "make one first" : "its plans are: " + known};
+  }
+  auto cut = with_cuts(c, s.plan);
+  if (!cut.ok()) return cut.error();
+  s.cut = std::move(cut).value();
+  const std::pair<Moment, SegmentPoses*> moments[] = {
+      {Moment::rest, &s.rest}, {Moment::intermediate, &s.intermediate}, {Moment::planned, &s.planned}};
+  for (const auto& [at, poses] : moments) {
+    auto found = segment_poses(s.cut, s.plan, at);
+    if (!found.ok()) return found.error();
+    *poses = std::move(found).value();
+  }
+  bool upper = false, lower = false;
+  for (const PlanEntry& entry : s.plan->entries) {
+    if (entry.kind == PlanEntry::Kind::cut) continue;
+    const bool of_lower = entry.kind == PlanEntry::Kind::closing || is_lower_name(entry.segment);
+    (of_lower ? lower : upper) = true;
+  }
+  s.two_jaws = upper && lower;
+  s.has_bone = std::any_of(s.cut.bodies.begin(), s.cut.bodies.end(), [](const Body& b) {
+    const bool named_for_no_jaw = !is_upper_name(b.name) && !is_lower_name(b.name);
+    return is_upper_bone(b.name) || is_lower_bone(b.name) || named_for_no_jaw;
+  });
+  return s;
+}
+
+std::string staging_words(const SheetCase& s) {
+  if (s.plan->entries.empty()) return "The plan holds no cut and no movement yet.";
+  if (!s.two_jaws) return "One jaw moves: there is no intermediate position.";
+  const bool lower_first = s.plan->first_jaw == "lower";
+  return lower_first
+             ? "Lower jaw first: the intermediate position has it where planned and the upper jaw as it was."
+             : "Upper jaw first: the intermediate position has it where planned and the lower jaw as it was or turned "
+               "closed about the hinge axis.";
+}
+
+std::vector<std::string> caution_words(const SheetCase& s) {
+  std::vector<std::string> words{
+      "A planning and teaching aid, not cleared as a medical device. Verify every number against the records before "
+      "use; local "
+      "rules and licensed practice decide.",
+      "Usual ranges and advice are what the literature reports, never an order. Bone surfaces are as good as the CT "
+      "they come "
+      "from; vessels, nerves and soft tissue are not shown.",
+      "A splint holds the jaws to each other, not the vertical: check it in theatre by the distances of this sheet. "
+      "Condyles: "
+      "where the plan puts them, not where they will sit."};
+  if (!s.cut.recipe.empty()) words.push_back("A sample case of invented data: for practice only.");
+  return words;
+}
+
+/// What the intermediate position meets that the planned one does not, in words; empty where nothing is.
+std::string intermediate_words(const SheetCase& s, const std::vector<BoneInWay>& planned) {
+  if (!s.two_jaws) return {};
+  const auto pairs = contact_pairs(s.cut, s.intermediate, s.cut.contact_settings);
+  if (!pairs.ok()) return {};
+  std::string words;
+  for (const BoneInWay& row : bone_in_way(s.cut, s.plan, s.intermediate, pairs.value())) {
+    const bool also_planned = std::any_of(planned.begin(), planned.end(), [&](const BoneInWay& other) {
+      return other.part.site.words == row.part.site.words && other.first == row.first && other.second == row.second;
+    });
+    if (also_planned) continue;
+    words += (words.empty() ? "Only in the intermediate position: " : "; ") + row.part.site.words + ", " +
+             fixed_number(row.part.overlap.deepest_mm, 2) + " deep";
+  }
+  return words.empty() ? words : words + ".";
+}
+
+/// In the order of the page. What is in the way gets the lines that the others leave.
+std::vector<SheetTable> all_tables(const SheetCase& s, const std::vector<BoneInWay>& bone, double clearance_mm) {
+  constexpr std::size_t kLines = 92, kOfOneTable = 3, kLeast = 6;
+  std::vector<SheetTable> tables{movement_table(s),  cut_table(s),      plate_table(s),    condyle_table(s),
+                                 occlusion_table(s), vertical_table(s), stability_table(s)};
+  std::size_t used = 12;
+  for (const SheetTable& table : tables) used += table.rows.size() + table.notes.size() + kOfOneTable;
+  const std::size_t most = std::max(kLeast, kLines > used ? kLines - used : 0);
+  SheetTable in_way = bone_table(s, bone, clearance_mm, most);
+  const std::string between = intermediate_words(s, bone);
+  if (!between.empty()) in_way.notes.push_back(between);
+  tables.insert(tables.begin() + 2, std::move(in_way));
+  return tables;
+}
+
+}  // namespace
+
+std::string fixed_number(double value, int decimals) {
+  const double scale = std::pow(10.0, decimals);
+  if (std::abs(std::round(value * scale)) < 0.5) value = 0;  // never "-0.0"
+  char text[48];
+  std::snprintf(text, sizeof text, "%.*f", decimals, value);
+  return text;
+}
+
+std::string towards(double mm, const char* positive, const char* negative, int decimals) {
+  const std::string size = fixed_number(std::abs(mm), decimals);
+  if (size.find_first_not_of("0.") == std::string::npos) return size;
+  return size + " " + (mm > 0 ? positive : negative);
+}
+
+std::string relation_words(double mm, const std::string& relation) {
+  const std::string size = fixed_number(std::abs(mm), 2) + " Class " + relation;
+  if (relation != "I" || size.rfind("0.00", 0) == 0) return size;
+  return size + (mm > 0 ? ", towards II" : ", towards III");
+}
+
+std::string sheet_segment_words(const std::string& segment) {
+  static const std::pair<const char*, const char*> kWords[] = {{"upper", "Upper jaw"},
+                                                               {"maxilla", "Upper jaw"},
+                                                               {"maxilla_right", "Right piece of the upper jaw"},
+                                                               {"maxilla_left", "Left piece of the upper jaw"},
+                                                               {"maxilla_front", "Front piece of the upper jaw"},
+                                                               {"lower", "Lower jaw"},
+                                                               {"mandible", "Lower jaw"},
+                                                               {"ramus_right", "Right ramus"},
+                                                               {"ramus_left", "Left ramus"},
+                                                               {"chin", "Chin"}};
+  for (const auto& [name, words] : kWords) {
+    if (segment == name) return words;
+  }
+  return segment;
+}
+
+Pose pose_of_segment_in(const SegmentPoses& poses, const std::string& segment) {
+  const auto found = poses.find(segment);
+  return found == poses.end() ? Pose::Identity() : found->second;
+}
+
+Result<TheatreSheet> make_sheet(const Case& c, const std::string& plan, const SheetOrder& order) {
+  auto made = staged(c, plan);
+  if (!made.ok()) return made.error();
+  const SheetCase& s = made.value();
+  auto pairs = contact_pairs(s.cut, s.planned, s.cut.contact_settings);
+  if (!pairs.ok()) return pairs.error();
+  int contacts = 0;
+  for (const ContactPair& pair : pairs.value()) {
+    const bool arches = pair.first.find("arch") != std::string::npos && pair.second.find("arch") != std::string::npos;
+    if (arches) contacts += static_cast<int>(pair.result.contacts.size());
+  }
+  TheatreSheet sheet;
+  sheet.case_id = c.id;
+  sheet.plan = plan;
+  sheet.digest = plan_digest(c, *s.plan);
+  sheet.staging = staging_words(s);
+  sheet.checked_by = order.checked_by;
+  sheet.date = order.date;
+  sheet.movements = sheet_movements(s);
+  sheet.tables = all_tables(s, bone_in_way(s.cut, s.plan, s.planned, pairs.value()), order.clearance_mm);
+  sheet.bite = sheet_bite(s, contacts);
+  sheet.views = sheet_views(s);
+  sheet.cautions = caution_words(s);
+  return sheet;
+}
+
+nlohmann::json sheet_json(const TheatreSheet& sheet) {
+  using nlohmann::json;
+  json tables = json::array();
+  for (const SheetTable& table : sheet.tables) {
+    tables.push_back({{"title", table.title}, {"head", table.head}, {"rows", table.rows}, {"notes", table.notes}});
+  }
+  return {{"case", sheet.case_id},
+          {"plan", sheet.plan},
+          {"digest", sheet.digest},
+          {"staging", sheet.staging},
+          {"checked_by", sheet.checked_by.empty() ? json() : json(sheet.checked_by)},
+          {"date", sheet.date},
+          {"movements", sheet.movements},
+          {"tables", std::move(tables)},
+          {"cautions", sheet.cautions}};
+}
+
+}  // namespace intercusp

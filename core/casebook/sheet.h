@@ -1,0 +1,79 @@
+// The one page that goes into theatre: what moves where, what is removed, what to check. Its numbers first, then drawn.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include <nlohmann/json_fwd.hpp>
+
+#include "casebook/bone_in_way.h"
+#include "casebook/case.h"
+
+namespace intercusp {
+
+/// What the case does not know itself.
+struct SheetOrder {
+  std::string checked_by;     ///< the person who checked it; empty: nobody yet, and the sheet says so
+  std::string date;           ///< "2026-02-21"; the only thing on the page that is not the case's
+  double clearance_mm = 0.5;  ///< to leave where bone is removed
+};
+
+/// A block of the sheet.
+struct SheetTable {
+  std::string title;
+  std::vector<std::string> head;  ///< empty: no headings
+  std::vector<double> shares;     ///< of the width, one a column
+  std::vector<std::vector<std::string>> rows;
+  std::vector<std::string> notes;  ///< below the rows
+};
+
+/// A line of the section through the incisors: forward and up from the upper incisal midpoint at rest, mm.
+using SheetLine = std::vector<Eigen::Vector2d>;
+
+/// A molar or canine relation as the card draws it.
+struct SheetRelation {
+  std::string name;  ///< "molar"
+  bool right = true;
+  std::optional<double> mm_before, mm;  ///< + Class II direction
+  std::string relation;                 ///< "I", "II", "III"
+  double unit_mm = 7;
+};
+
+struct SheetBite {
+  std::string pair;  ///< "11/41"
+  std::vector<SheetLine> upper, lower, upper_before, lower_before;
+  std::optional<double> overjet, overbite, midline, midline_upper_face, midline_lower_face;
+  std::vector<SheetRelation> relations;
+  int contacts = 0;  ///< places where the arches touch or overlap
+};
+
+/// A small picture, rows from above, 0 black to 255 white.
+struct SheetView {
+  std::string words;  ///< "from the front"
+  int width = 0, height = 0;
+  std::vector<std::uint8_t> grey;
+};
+
+struct TheatreSheet {
+  std::string case_id, plan, digest, staging, checked_by, date;
+  std::vector<std::string> movements;  ///< sentences
+  std::vector<SheetTable> tables;      ///< in the order of the page
+  SheetBite bite;
+  std::vector<SheetView> views;
+  std::vector<std::string> cautions;
+};
+
+/// Everything on the page, from the case as it is stored (uncut). Errors: no such plan; a cut or a movement that cannot
+/// be made. Costs the cuts, one query of all pairs and four small pictures: a second or two for a skull.
+Result<TheatreSheet> make_sheet(const Case& c, const std::string& plan, const SheetOrder& order);
+
+/// One A4 page as PDF: text in the standard Helvetica, drawings as lines, pictures in grey. The same bytes from every
+/// build for the same sheet. Error when the page cannot be written.
+Result<std::vector<std::uint8_t>> sheet_pdf(const TheatreSheet& sheet);
+
+/// The sheet's text as JSON: {"case","plan","digest","staging","checked_by","date","movements":[...],
+/// "tables":[{"title","head","rows","notes"}],"cautions":[...]}.
+nlohmann::json sheet_json(const TheatreSheet& sheet);
+
+}  // namespace intercusp

@@ -1,0 +1,94 @@
+#include <algorithm>
+
+#include "casebook/sheet_parts.h"
+#include "geometry/section.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr double kDrawnMm = 15;  ///< of the section around the edge
+
+const MeasureRow* row_of(const std::vector<MeasureRow>& rows, const std::string& id) {
+  const auto found =
+      std::find_if(rows.begin(), rows.end(), [&](const MeasureRow& r) { return r.definition->id == id; });
+  return found == rows.end() || !found->value ? nullptr : &*found;
+}
+
+std::optional<double> amount_of(const std::vector<MeasureRow>& rows, const char* id) {
+  const MeasureRow* row = row_of(rows, id);
+  return row ? std::optional<double>(row->value->value) : std::nullopt;
+}
+
+/// The sagittal section of an arch through a point, around a middle, in the axes of the start.
+std::vector<SheetLine> drawn_section(const PosedSurface& body, const Vec3& through, const OcclusalFrame& frame) {
+  std::vector<SheetLine> lines;
+  if (!body.surface) return lines;
+  const auto flat = [&](const Vec3& p) {
+    return Eigen::Vector2d((p - frame.origin).dot(frame.forward), (p - frame.origin).dot(frame.up));
+  };
+  const Eigen::Vector2d middle = flat(through);
+  for (Polyline& line : section(*body.surface, body.patient_from_surface, through, frame.left)) {
+    if (line.closed && !line.points.empty()) line.points.push_back(Vec3(line.points.front()));
+    SheetLine run;
+    for (const Vec3& p : line.points) {
+      const Eigen::Vector2d q = flat(p);
+      const bool near = (q - middle).lpNorm<Eigen::Infinity>() < kDrawnMm;
+      if (near) run.push_back(q);
+      if (!near && run.size() > 1) lines.push_back(run);
+      if (!near) run.clear();
+    }
+    if (run.size() > 1) lines.push_back(std::move(run));
+  }
+  return lines;
+}
+
+std::string headline_pair(const std::vector<MeasureRow>& rows) {
+  for (const char* id : {"overjet", "overbite"}) {
+    const MeasureRow* row = row_of(rows, id);
+    if (!row) continue;
+    for (const PairReading& pair : row->value->pairs) {
+      if (pair.value == row->value->value) return pair.between;
+    }
+  }
+  return {};
+}
+
+}  // namespace
+
+SheetBite sheet_bite(const SheetCase& s, int contacts) {
+  SheetBite bite;
+  bite.contacts = contacts;
+  const MeasureInput start = measure_input(s.cut, s.rest), now = measure_input(s.cut, s.planned);
+  const auto before = measure_all(start), rows = measure_all(now);
+  bite.overjet = amount_of(rows, "overjet");
+  bite.overbite = amount_of(rows, "overbite");
+  bite.midline = amount_of(rows, "midline_upper_lower");
+  bite.midline_upper_face = amount_of(rows, "midline_upper_face");
+  bite.midline_lower_face = amount_of(rows, "midline_lower_face");
+  for (const char* id : {"molar_right", "canine_right", "canine_left", "molar_left"}) {
+    SheetRelation relation;
+    relation.name = std::string(id).substr(0, std::string(id).find('_'));
+    relation.right = std::string(id).find("right") != std::string::npos;
+    relation.mm_before = amount_of(before, id);
+    relation.mm = amount_of(rows, id);
+    if (const MeasureRow* row = row_of(rows, id)) {
+      relation.relation = row->value->relation.value_or("");
+      relation.unit_mm = row->value->unit_mm.value_or(7);
+    }
+    bite.relations.push_back(relation);
+  }
+  bite.pair = headline_pair(rows);
+  if (bite.pair.size() != 5 || !start.frame) return bite;
+  const auto place = [&](const SegmentPoses& poses) { return points_at(s.cut, poses); };
+  const std::string edge = bite.pair.substr(0, 2) + ".incisal_edge_mid";
+  const PointMap from = place(s.rest), to = place(s.planned);
+  if (from.count(edge) == 0) return bite;
+  bite.upper = drawn_section(now.upper, to.at(edge), *start.frame);
+  bite.lower = drawn_section(now.lower, to.at(edge), *start.frame);
+  bite.upper_before = drawn_section(start.upper, from.at(edge), *start.frame);
+  bite.lower_before = drawn_section(start.lower, from.at(edge), *start.frame);
+  return bite;
+}
+
+}  // namespace intercusp

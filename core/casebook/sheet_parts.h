@@ -1,0 +1,40 @@
+// What the sheet is put together from. Within this room only.
+#pragma once
+
+#include "casebook/cut_case.h"
+#include "casebook/sheet.h"
+
+namespace intercusp {
+
+/// The plan at its three moments; `cut` is the case with the cuts made.
+struct SheetCase {
+  const Case* whole = nullptr;
+  const Plan* plan = nullptr;
+  Case cut;
+  SegmentPoses rest, intermediate, planned;
+  bool has_bone = false, two_jaws = false;
+};
+
+std::string fixed_number(double value, int decimals);
+/// "5.0 forward", "0.0" where it rounds to zero.
+std::string towards(double mm, const char* positive, const char* negative, int decimals = 1);
+/// "5.50 Class III", "0.50 Class I, towards II".
+std::string relation_words(double mm, const std::string& relation);
+/// "Upper jaw", "Right piece of the upper jaw", ...
+std::string sheet_segment_words(const std::string& segment);
+Pose pose_of_segment_in(const SegmentPoses& poses, const std::string& segment);
+
+std::vector<std::string> sheet_movements(const SheetCase& s);
+SheetTable movement_table(const SheetCase& s);
+SheetTable cut_table(const SheetCase& s);
+SheetTable bone_table(const SheetCase& s, const std::vector<BoneInWay>& rows, double clearance_mm, std::size_t most);
+SheetTable plate_table(const SheetCase& s);
+SheetTable condyle_table(const SheetCase& s);
+SheetTable occlusion_table(const SheetCase& s);
+SheetTable vertical_table(const SheetCase& s);
+SheetTable stability_table(const SheetCase& s);
+
+SheetBite sheet_bite(const SheetCase& s, int contacts);
+std::vector<SheetView> sheet_views(const SheetCase& s);
+
+}  // namespace intercusp

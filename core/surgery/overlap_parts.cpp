@@ -1,0 +1,312 @@
+#include "surgery/overlap_parts.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <unordered_map>
+
+#include "geometry/signed_distance.h"
+
+namespace intercusp {
+namespace {
+
+constexpr double kReachOfSign = 60;  ///< mm within which the side of a point is told
+constexpr double kFinest = 0.15, kCoarsest = 0.7;
+constexpr double kWantedSamples = 12000;
+constexpr std::size_t kMostSamples = 200000;
+constexpr double kLeastShare = 0.01;  ///< of a region; less belongs to its largest part
+constexpr std::size_t kColumns = 60;  ///< along which a part's thickness is taken
+
+using Cell = std::array<int, 3>;
+
+/// A posed surface asked from the patient frame.
+class AskedBone {
+ public:
+  explicit AskedBone(const PosedBone& bone) : bone_(bone), own_from_patient_(bone.pose.inverse()) {}
+
+  bool holds(const Vec3& p) const {
+    const Vec3 q = own_from_patient_ * p;
+    if (!bone_.surface->box().contains(q)) return false;
+    SignedDistance found;
+    return signed_distance(*bone_.surface, q, kReachOfSign, found) && found.side == Side::inside;
+  }
+  /// From a point along a unit direction to the surface, mm.
+  double exit(const Vec3& p, const Vec3& along) const {
+    RayHit hit;
+    const bool met = bone_.surface->bvh().ray(bone_.surface->mesh(), own_from_patient_ * p,
+                                              own_from_patient_.linear() * along, kReachOfSign, hit);
+    return met ? hit.t : 0;
+  }
+  Vec3 nearest(const Vec3& p) const {
+    ClosestPoint closest;
+    const bool found = bone_.surface->bvh().closest(bone_.surface->mesh(), own_from_patient_ * p, 1e9, closest);
+    return found ? Vec3(bone_.pose * closest.point) : p;
+  }
+  Vec3 vertex(std::size_t v) const { return bone_.pose * bone_.surface->mesh().positions[v].cast<double>(); }
+  bool closed() const { return bone_.surface->closed(); }
+
+ private:
+  const PosedBone& bone_;
+  Pose own_from_patient_;
+};
+
+/// A vertex of one bone inside the other.
+struct InnerVertex {
+  Vec3 at, towards;  ///< towards: how the first bone must move to come free there, unit
+  double depth = 0;
+};
+
+/// Points of a lattice inside both bones, joined to neighbours.
+class Lattice {
+ public:
+  Lattice(const AskedBone& first, const AskedBone& second, double step) : first_(first), second_(second), step_(step) {}
+
+  /// Spreads from the lattice points around `p`; what is reached is one component.
+  void spread_from(const Vec3& p) {
+    for (int corner = 0; corner < 8; ++corner) {
+      Cell c = cell_of(p);
+      for (std::size_t axis = 0; axis < 3; ++axis) c[axis] += corner >> axis & 1;
+      if (known_.count(c) != 0 || !inside(c)) continue;
+      ++components_;
+      add(c);
+      spread();
+    }
+  }
+
+  /// The component of the sample nearest to `p` among the cells around it; -1 where none is near.
+  int component_near(const Vec3& p) const {
+    constexpr int kCells = 3;
+    const Cell c = cell_of(p);
+    int best = -1;
+    double nearest = 1e9;
+    for (int x = -kCells; x <= kCells + 1; ++x) {
+      for (int y = -kCells; y <= kCells + 1; ++y) {
+        for (int z = -kCells; z <= kCells + 1; ++z) {
+          const auto found = known_.find({c[0] + x, c[1] + y, c[2] + z});
+          if (found == known_.end() || found->second < 0) continue;
+          const double away = (point(found->first) - p).squaredNorm();
+          if (away >= nearest) continue;
+          nearest = away;
+          best = component_[static_cast<std::size_t>(found->second)];
+        }
+      }
+    }
+    return best;
+  }
+
+  std::size_t size() const { return cells_.size(); }
+  Vec3 sample(std::size_t i) const { return point(cells_[i]); }
+  int component(std::size_t i) const { return component_[i]; }
+
+ private:
+  struct Hash {
+    std::size_t operator()(const Cell& c) const {
+      const auto part = [](int i) { return static_cast<std::uint64_t>(i + (1 << 20)); };
+      return static_cast<std::size_t>(part(c[0]) * 73856093ull ^ part(c[1]) * 19349663ull ^ part(c[2]) * 83492791ull);
+    }
+  };
+  Vec3 point(const Cell& c) const { return step_ * (Vec3(c[0], c[1], c[2]) + Vec3::Constant(0.5)); }
+  Cell cell_of(const Vec3& p) const {
+    Cell c;
+    for (int axis = 0; axis < 3; ++axis) {
+      c[static_cast<std::size_t>(axis)] = static_cast<int>(std::floor(p[axis] / step_ - 0.5));
+    }
+    return c;
+  }
+  bool inside(const Cell& c) {
+    const bool both = cells_.size() < kMostSamples && first_.holds(point(c)) && second_.holds(point(c));
+    if (!both) known_[c] = -1;
+    return both;
+  }
+  void add(const Cell& c) {
+    known_[c] = static_cast<int>(cells_.size());
+    cells_.push_back(c);
+    component_.push_back(components_ - 1);
+  }
+  void spread() {
+    for (std::size_t at = cells_.size() - 1; at < cells_.size(); ++at) {
+      for (std::size_t axis = 0; axis < 3; ++axis) {
+        for (const int way : {-1, 1}) {
+          Cell next = cells_[at];
+          next[axis] += way;
+          if (known_.count(next) == 0 && inside(next)) add(next);
+        }
+      }
+    }
+  }
+
+  const AskedBone &first_, &second_;
+  double step_;
+  int components_ = 0;
+  std::vector<Cell> cells_;
+  std::vector<int> component_;
+  std::unordered_map<Cell, int, Hash> known_;
+};
+
+class Divider {
+ public:
+  Divider(const OverlapQuestion& question, const ContactResult& contact)
+      : question_(question), contact_(contact), first_(question.first), second_(question.second) {}
+
+  std::vector<OverlapPart> run() {
+    if (contact_.regions.empty()) return {};
+    list_vertices();
+    const Lattice lattice = sampled();
+    share(lattice);
+    for (std::size_t r = 0; r < contact_.regions.size(); ++r) settle_region(r);
+    std::stable_sort(out_.begin(), out_.end(), [](const OverlapPart& a, const OverlapPart& b) {
+      return a.overlap.deepest_mm > b.overlap.deepest_mm;
+    });
+    return std::move(out_);
+  }
+
+ private:
+  struct Heap {
+    BoneSite site;
+    std::vector<Vec3> samples;
+    InnerVertex deepest;
+  };
+  using Heaps = std::map<std::string, Heap>;  ///< by words
+
+  void list_vertices() {
+    for (const bool of_first : {true, false}) {
+      const auto& gaps = of_first ? contact_.gap_first : contact_.gap_second;
+      const AskedBone &own = of_first ? first_ : second_, &other = of_first ? second_ : first_;
+      for (std::size_t v = 0; v < gaps.size(); ++v) {
+        if (!(gaps[v] < 0)) continue;
+        InnerVertex inner;
+        inner.at = own.vertex(v);
+        const Vec3 out = other.nearest(inner.at) - inner.at;
+        inner.depth = out.norm();
+        inner.towards = inner.depth > 0 ? Vec3((of_first ? 1 : -1) * out / inner.depth) : Vec3(Vec3::UnitZ());
+        vertices_.push_back(inner);
+      }
+    }
+  }
+
+  Lattice sampled() const {
+    const double step =
+        std::clamp(std::cbrt(contact_.overlap_volume_mm3.value_or(0) / kWantedSamples), kFinest, kCoarsest);
+    Lattice lattice(first_, second_, step);
+    if (!first_.closed() || !second_.closed()) return lattice;
+    for (const OverlapRegion& region : contact_.regions) {
+      lattice.spread_from(region.at);
+      // The deepest point lies on a surface: the overlap is on its free side.
+      lattice.spread_from(region.at + 0.5 * region.deepest_mm * region.direction);
+      lattice.spread_from(region.at - 0.5 * region.deepest_mm * region.direction);
+    }
+    for (const InnerVertex& v : vertices_) lattice.spread_from(v.at);
+    return lattice;
+  }
+
+  std::size_t nearest_region(const Vec3& p) const {
+    std::size_t best = 0;
+    for (std::size_t r = 1; r < contact_.regions.size(); ++r) {
+      if ((contact_.regions[r].at - p).norm() < (contact_.regions[best].at - p).norm()) best = r;
+    }
+    return best;
+  }
+
+  void share(const Lattice& lattice) {
+    heaps_.resize(contact_.regions.size());
+    std::map<int, std::size_t> region_of;
+    for (std::size_t r = 0; r < contact_.regions.size(); ++r) {
+      const OverlapRegion& region = contact_.regions[r];
+      for (const double share : {0.0, 0.5, -0.5}) {
+        const int component = lattice.component_near(region.at + share * region.deepest_mm * region.direction);
+        if (component >= 0) region_of.emplace(component, r);
+      }
+    }
+    const auto region_for = [&](int component, const Vec3& p) {
+      if (component < 0) return nearest_region(p);
+      return region_of.emplace(component, nearest_region(p)).first->second;
+    };
+    for (std::size_t i = 0; i < lattice.size(); ++i) {
+      const Vec3 p = lattice.sample(i);
+      heap(region_for(lattice.component(i), p), p).samples.push_back(p);
+    }
+    for (const InnerVertex& v : vertices_) {
+      Heap& h = heap(region_for(lattice.component_near(v.at), v.at), v.at);
+      if (v.depth > h.deepest.depth) h.deepest = v;
+    }
+    for (std::size_t r = 0; r < contact_.regions.size(); ++r) {
+      const OverlapRegion& region = contact_.regions[r];
+      heap(r, region.at).deepest = {region.at, region.direction, region.deepest_mm};
+    }
+  }
+
+  Heap& heap(std::size_t region, const Vec3& p) {
+    BoneSite site = question_.site(p);
+    Heap& h = heaps_[region][site.words];
+    h.site = std::move(site);
+    return h;
+  }
+
+  void settle_region(std::size_t r) {
+    Heaps& heaps = heaps_[r];
+    const OverlapRegion& region = contact_.regions[r];
+    std::size_t samples = 0;
+    for (const auto& entry : heaps) samples += entry.second.samples.size();
+    drop_slivers(heaps, samples, question_.site(region.at).words);
+    std::size_t kept = 0;
+    for (const auto& entry : heaps) kept += entry.second.samples.size();
+    for (auto& entry : heaps) {
+      Heap& h = entry.second;
+      OverlapPart part;
+      part.site = h.site;
+      part.divided = heaps.size() > 1;
+      part.overlap = region;
+      const double share = kept > 0 ? static_cast<double>(h.samples.size()) / static_cast<double>(kept) : 1.0;
+      if (part.divided) {
+        part.overlap.deepest_mm = h.deepest.depth;
+        part.overlap.at = h.deepest.at;
+        part.overlap.direction = h.deepest.towards;
+        if (region.volume_mm3) part.overlap.volume_mm3 = share * *region.volume_mm3;
+        part.overlap.area_mm2 = share * region.area_mm2;
+      }
+      part.axis = question_.axis ? question_.axis(part.overlap.at) : part.overlap.direction;
+      part.samples = std::move(h.samples);
+      part.thickness_mm = thickness(part);
+      out_.push_back(std::move(part));
+    }
+  }
+
+  /// Places with too little of the region go; the place of its deepest point always stays.
+  static void drop_slivers(Heaps& heaps, std::size_t samples, const std::string& deepest_site) {
+    for (auto it = heaps.begin(); it != heaps.end();) {
+      const double share =
+          static_cast<double>(it->second.samples.size()) / std::max<double>(1, static_cast<double>(samples));
+      const bool sliver = it->first != deepest_site && (share < kLeastShare || it->second.deepest.depth <= 0);
+      it = sliver ? heaps.erase(it) : std::next(it);
+    }
+  }
+
+  double thickness(const OverlapPart& part) const {
+    double most = part.overlap.deepest_mm;
+    const std::size_t stride = std::max<std::size_t>(1, part.samples.size() / kColumns);
+    for (std::size_t i = 0; i < part.samples.size(); i += stride) {
+      const Vec3& p = part.samples[i];
+      double length = 0;
+      for (const double way : {1.0, -1.0}) {
+        length += std::min(first_.exit(p, way * part.axis), second_.exit(p, way * part.axis));
+      }
+      most = std::max(most, length);
+    }
+    return most;
+  }
+
+  const OverlapQuestion& question_;
+  const ContactResult& contact_;
+  AskedBone first_, second_;
+  std::vector<InnerVertex> vertices_;
+  std::vector<Heaps> heaps_;
+  std::vector<OverlapPart> out_;
+};
+
+}  // namespace
+
+std::vector<OverlapPart> overlap_parts(const OverlapQuestion& question, const ContactResult& contact) {
+  return Divider(question, contact).run();
+}
+
+}  // namespace intercusp

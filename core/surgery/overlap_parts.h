@@ -1,0 +1,35 @@
+// The overlaps of two bones, each divided where it reaches from one named place into another.
+#pragma once
+
+#include <functional>
+
+#include "geometry/contact.h"
+#include "surgery/bone_site.h"
+#include "surgery/joint_space.h"
+
+namespace intercusp {
+
+/// What overlaps at one place.
+struct OverlapPart {
+  BoneSite site;
+  OverlapRegion overlap;    ///< of this place; exact where the engine's region lies in one place
+  bool divided = false;     ///< the region reaches several places: volume and area are shares, within 2 % of the whole
+  double thickness_mm = 0;  ///< longest stretch that lies within both bones along `axis`
+  Vec3 axis = Vec3::UnitZ();  ///< unit
+  std::vector<Vec3> samples;  ///< points within both bones, patient frame; empty where they are thinner than 0.15 mm
+};
+
+struct OverlapQuestion {
+  PosedBone first, second;
+  std::function<BoneSite(const Vec3&)> site;
+  /// The line along which bone would be taken off at a point, unit; empty: the direction of the region.
+  std::function<Vec3(const Vec3&)> axis;
+};
+
+/// Deepest first. `contact` is what the engine answered for the two bones in these poses, with the gaps of vertices.
+/// Points on a lattice within both bones, found by spreading from the vertices that lie inside, tell how a region's
+/// volume is shared between places; the deepest point of each place is a vertex's, or the region's own. Surfaces that
+/// are open are not divided. O(samples log n), a quarter of a second for an upper jaw.
+std::vector<OverlapPart> overlap_parts(const OverlapQuestion& question, const ContactResult& contact);
+
+}  // namespace intercusp

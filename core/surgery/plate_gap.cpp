@@ -1,0 +1,224 @@
+#include "surgery/plate_gap.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/signed_distance.h"
+
+namespace intercusp {
+namespace {
+
+constexpr double kBefore = 25;  ///< from where the wall is looked at, mm
+constexpr double kDepth = 10;   ///< walls farther in or out than this are other walls, mm
+/// Where the depth of the wall leaps by more from step to step, another wall begins: behind the outer plate of a split
+/// there is the inner one.
+constexpr double kLeap = 1, kWalk = 0.25;
+constexpr double kSearch = 15;  ///< along `across`
+constexpr double kSearchStep = 0.5;
+constexpr double kBesideEdge = 0.5;
+constexpr double kFaceStep = 0.4, kUnderFace = 0.3, kFacing = 1.0;
+// Over this much is said, mm: from memory and common practice.
+constexpr double kPoorGap = 3, kPoorStep = 2, kPoorContact = 10, kThinBone = 1, kRootDistance = 1;
+
+/// Several posed bones as one.
+class Bones {
+ public:
+  explicit Bones(const std::vector<PosedBone>& bones) {
+    for (const PosedBone& bone : bones) bones_.push_back({&bone, bone.pose.inverse()});
+  }
+  bool empty() const { return bones_.empty(); }
+  std::optional<double> ray(const Vec3& from, const Vec3& along, double limit) const {
+    std::optional<double> best;
+    for (const Own& b : bones_) {
+      RayHit hit;
+      const Surface& surface = *b.bone->surface;
+      if (!surface.bvh().ray(surface.mesh(), b.from_patient * from, b.from_patient.linear() * along,
+                             best.value_or(limit), hit))
+        continue;
+      best = hit.t;
+    }
+    return best;
+  }
+  bool holds(const Vec3& p) const {
+    return std::any_of(bones_.begin(), bones_.end(), [&](const Own& b) {
+      const Vec3 q = b.from_patient * p;
+      SignedDistance found;
+      return b.bone->surface->box().contains(q) && signed_distance(*b.bone->surface, q, 100, found) &&
+             found.side == Side::inside;
+    });
+  }
+  /// Nearest point of any of them; infinite distance where there is none.
+  std::pair<double, Vec3> nearest(const Vec3& p) const {
+    std::pair<double, Vec3> best{1e9, p};
+    for (const Own& b : bones_) {
+      ClosestPoint closest;
+      const Surface& surface = *b.bone->surface;
+      if (!surface.bvh().closest(surface.mesh(), b.from_patient * p, best.first, closest)) continue;
+      best = {closest.distance_mm, b.bone->pose * closest.point};
+    }
+    return best;
+  }
+
+ private:
+  struct Own {
+    const PosedBone* bone;
+    Pose from_patient;
+  };
+  std::vector<Own> bones_;
+};
+
+class SiteMeter {
+ public:
+  SiteMeter(const PlateSite& site, const std::vector<PosedBone>& reference, const std::vector<PosedBone>& other,
+            const std::vector<PosedBone>& roots, double screw)
+      : site_(site), reference_(reference), other_(other), roots_(roots), screw_(screw) {}
+
+  std::optional<PlateGap> run() {
+    PlateGap out;
+    out.site = site_;
+    const auto own = first_edge(reference_, -1, 0);
+    if (!own) return std::nullopt;
+    const auto wall = wall_at(reference_, *own - kBesideEdge);
+    if (!wall) return std::nullopt;
+    depth_ = *wall;
+    out.reference_screw = screw(reference_, *own - kScrewFromEdge);
+    const auto facing = first_edge(other_, 1, *own);
+    const auto other_wall = facing ? wall_at(other_, *facing + kBesideEdge) : std::nullopt;
+    if (!other_wall) return out;
+    out.facing = true;
+    out.gap_mm = *facing - *own;
+    out.step_mm = *other_wall - *wall;
+    out.contact_mm2 = contact(*own);
+    depth_ = *other_wall;
+    out.other_screw = screw(other_, *facing + kScrewFromEdge);
+    return out;
+  }
+
+ private:
+  /// How far outwards of the anchor the outer wall lies at a height along `across`.
+  std::optional<double> wall_at(const Bones& bones, double height) const {
+    const Vec3 from = site_.anchor + height * site_.across + (depth_ + kBefore) * site_.outward;
+    const auto t = bones.ray(from, -site_.outward, kBefore + kDepth);
+    if (!t || *t < kBefore - kDepth) return std::nullopt;
+    return depth_ + kBefore - *t;
+  }
+
+  /// The first wall with an end, looked for from `from` on into the bone. A wall that goes on and on both ways is none
+  /// of the plate's: the inner plate of a split that has come forward.
+  std::optional<double> first_edge(const Bones& bones, double into, double from) const {
+    for (double ahead = 0; ahead < kSearch; ahead += 1) {
+      if (const auto found = edge(bones, into, from + ahead * into)) return found;
+    }
+    return std::nullopt;
+  }
+
+  /// The height at which a bone's wall ends that is at `from` or, if there is none, first met on the way into the bone
+  /// (`into` 1 along `across`, -1 against it).
+  std::optional<double> edge(const Bones& bones, double into, double from) const {
+    if (bones.empty()) return std::nullopt;
+    double with = from, without = from;
+    if (wall_at(bones, from)) {
+      double depth = *wall_at(bones, from);
+      do {
+        with = without;
+        depth = *wall_at(bones, with);
+        without -= into * kWalk;
+        if (std::abs(without - from) > kSearch) return std::nullopt;  // wall all the way: this is not an edge
+      } while (same_wall(bones, without, depth));
+      return halved(bones, with, without);
+    }
+    while (!wall_at(bones, with)) {
+      without = with;
+      with += into * kSearchStep;
+      if (std::abs(with - from) > kSearch) return std::nullopt;
+    }
+    return halved(bones, with, without);
+  }
+
+  bool same_wall(const Bones& bones, double height, double depth) const {
+    const auto wall = wall_at(bones, height);
+    return wall && std::abs(*wall - depth) < kLeap;
+  }
+
+  double halved(const Bones& bones, double with, double without) const {
+    const double depth = *wall_at(bones, with);
+    for (int round = 0; round < 24; ++round) {
+      const double middle = 0.5 * (without + with);
+      (same_wall(bones, middle, depth) ? with : without) = middle;
+    }
+    return with;
+  }
+
+  std::optional<ScrewPath> screw(const Bones& bones, double height) const {
+    const auto wall = wall_at(bones, height);
+    if (!wall) return std::nullopt;
+    constexpr double kInside = 1e-4;
+    ScrewPath path;
+    path.entry = site_.anchor + height * site_.across + *wall * site_.outward;
+    path.tip = path.entry - screw_ * site_.outward;
+    const auto out = bones.ray(path.entry - kInside * site_.outward, -site_.outward, 60);
+    path.thickness_mm = out ? *out + kInside : 0;
+    if (roots_.empty()) return path;
+    const auto at_tip = roots_.nearest(path.tip);
+    path.nearest_root = at_tip.second;
+    path.tip_to_root_mm = roots_.holds(path.tip) ? 0 : at_tip.first;
+    double least = *path.tip_to_root_mm;
+    for (double t = 0; t < screw_; t += 0.25) {
+      const Vec3 p = path.entry - t * site_.outward;
+      least = std::min(least, roots_.holds(p) ? 0 : roots_.nearest(p).first);
+    }
+    path.path_to_root_mm = least;
+    return path;
+  }
+
+  double contact(double own) const {
+    const Vec3 along = site_.across.cross(site_.outward).normalized();
+    const int reach = static_cast<int>(kFaceReach / kFaceStep);
+    int cells = 0;
+    for (int i = -reach; i < reach; ++i) {
+      for (int k = -reach; k < reach; ++k) {
+        const Vec3 on_face = site_.anchor + own * site_.across + (i + 0.5) * kFaceStep * along +
+                             (depth_ + (k + 0.5) * kFaceStep) * site_.outward;
+        if (!reference_.holds(on_face - kUnderFace * site_.across)) continue;
+        cells += other_.holds(on_face + kUnderFace * site_.across) ||
+                 other_.holds(on_face + (kFacing + 0.02) * site_.across);
+      }
+    }
+    return cells * kFaceStep * kFaceStep;
+  }
+
+  const PlateSite& site_;
+  Bones reference_, other_, roots_;
+  double screw_;
+  double depth_ = 0;  ///< of the wall looked at, outwards of the anchor
+};
+
+}  // namespace
+
+std::optional<PlateGap> measure_plate_gap(const PlateSite& site, const std::vector<PosedBone>& reference,
+                                          const std::vector<PosedBone>& other, const std::vector<PosedBone>& roots,
+                                          double screw_mm) {
+  return SiteMeter(site, reference, other, roots, screw_mm).run();
+}
+
+std::string plate_advice(const PlateGap& gap) {
+  std::string words;
+  const auto say = [&](const std::string& more) { words += (words.empty() ? "" : "; ") + more; };
+  if (!gap.facing) {
+    return "no bone of the other segment opposite within reach of a plate: a graft or another site is usually "
+           "considered "
+           "(textbooks, from memory)";
+  }
+  if (gap.gap_mm > kPoorGap) say("gap over 3 mm: bone graft is usually considered (textbooks, from memory)");
+  if (std::abs(gap.step_mm) > kPoorStep)
+    say("step over 2 mm: a step plate is usually considered (common practice, no source)");
+  if (gap.contact_mm2 < kPoorContact && gap.gap_mm <= kPoorGap) say("little bone faces bone here");
+  for (const auto& screw : {gap.reference_screw, gap.other_screw}) {
+    if (!screw) continue;
+    if (screw->thickness_mm < kThinBone) say("bone under 1 mm in the line of a screw");
+    if (screw->path_to_root_mm && *screw->path_to_root_mm < kRootDistance) say("a screw comes within 1 mm of a root");
+  }
+  return words;
+}
+
+}  // namespace intercusp

@@ -1,0 +1,93 @@
+#include <cstdio>
+#include <ctime>
+
+#include <nlohmann/json.hpp>
+
+#include "casebook/case_file.h"
+#include "casebook/sheet.h"
+#include "cli/case_access.h"
+#include "cli/commands.h"
+
+namespace intercusp::cli {
+
+namespace {
+
+struct Options {
+  std::string path, plan, out, format = "text";
+  SheetOrder order;
+  bool force = false;
+};
+
+std::string today() {
+  const std::time_t now = std::time(nullptr);
+  std::tm utc{};
+  char text[16];
+  std::strftime(text, sizeof text, "%Y-%m-%d", ::gmtime_r(&now, &utc));
+  return text;
+}
+
+bool is_date(const std::string& text) {
+  if (text.size() != 10) return false;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const bool dash = i == 4 || i == 7;
+    if (dash ? text[i] != '-' : text[i] < '0' || text[i] > '9') return false;
+  }
+  return true;
+}
+
+void print_text(const TheatreSheet& sheet) {
+  for (const std::string& sentence : sheet.movements) std::printf("%s\n", sentence.c_str());
+  for (const SheetTable& table : sheet.tables) {
+    std::printf("\n%s\n", table.title.c_str());
+    for (const auto& row : table.rows) {
+      for (std::size_t i = 0; i < row.size(); ++i) std::printf("%s%s", i == 0 ? "  " : " | ", row[i].c_str());
+      std::printf("\n");
+    }
+    for (const std::string& words : table.notes) std::printf("  %s\n", words.c_str());
+  }
+  std::printf("\nA planning and teaching aid, not a medical device: verify against the records.\n");
+}
+
+int run(const Options& options) {
+  if (!is_date(options.order.date))
+    return fail({"\"" + options.order.date + "\" is not a date", "--date", "write YYYY-MM-DD"});
+  auto c = open_case(options.path);
+  if (!c.ok()) return fail(c.error());
+  const auto sheet = make_sheet(c.value(), options.plan, options.order);
+  if (!sheet.ok()) return fail(sheet.error());
+  const auto bytes = sheet_pdf(sheet.value());
+  if (!bytes.ok()) return fail(bytes.error());
+  const Status saved = save_atomically(options.out, bytes.value(), options.force);
+  if (!saved.ok()) return fail(saved.error());
+  if (options.format == "json") {
+    std::printf("%s\n", sheet_json(sheet.value()).dump(2).c_str());
+  } else {
+    print_text(sheet.value());
+  }
+  if (options.order.checked_by.empty()) {
+    note(
+        "nobody has checked this sheet, and it says so; name the person who has with --checked-by NAME before it is "
+        "used");
+  }
+  return kDone;
+}
+
+}  // namespace
+
+Run add_sheet(CLI::App& app) {
+  auto options = std::make_shared<Options>();
+  options->order.date = today();
+  app.add_option("case", options->path, "the case file")->required();
+  app.add_option("--plan", options->plan, "the plan to put on paper")->required();
+  app.add_option("-o,--output", options->out, "the PDF to write")->required();
+  app.add_option("--checked-by", options->order.checked_by, "the person who checked it; printed on the sheet");
+  app.add_option("--clearance", options->order.clearance_mm, "mm to leave where bone is removed (default 0.5)")
+      ->check(CLI::Range(0.0, 5.0));
+  app.add_option("--date", options->order.date, "YYYY-MM-DD (default: today)");
+  app.add_option("--format", options->format, "what is also printed: text (default) or json")
+      ->check(CLI::IsMember({"text", "json"}));
+  app.add_flag("--force", options->force, "overwrite what is there");
+  return [options] { return run(*options); };
+}
+
+}  // namespace intercusp::cli

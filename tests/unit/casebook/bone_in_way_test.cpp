@@ -1,0 +1,192 @@
+#include "casebook/bone_in_way.h"
+
+#include <doctest/doctest.h>
+
+#include <cstdlib>
+#include <set>
+
+#include <nlohmann/json.hpp>
+
+#include "casebook/bone_case.h"
+#include "casebook/plate_sites.h"
+#include "casebook/sheet.h"
+#include "casebook/small_case.h"
+#include "casebook/tooth_path.h"
+#include "geometry/shapes.h"
+
+using namespace intercusp;
+using namespace intercusp::test;
+using doctest::Approx;
+
+namespace {
+
+Movement upper_move(double forward, double up) {
+  Movement m;
+  m.forward_mm = forward;
+  m.up_mm = up;
+  return m;
+}
+
+struct InWay {
+  Case cut;
+  SegmentPoses poses;
+  std::vector<ContactPair> pairs;
+  std::vector<BoneInWay> rows;
+};
+
+InWay in_way(const Case& c) {
+  InWay w;
+  w.cut = made(c);
+  w.poses = segment_poses(w.cut, &w.cut.plans[0], Moment::planned).value();
+  w.pairs = contact_pairs(w.cut, w.poses, w.cut.contact_settings, "maxilla", "upper_bone_above").value();
+  w.rows = bone_in_way(w.cut, &w.cut.plans[0], w.poses, w.pairs);
+  return w;
+}
+
+Case upper_plan(double forward, double up) {
+  return planned({cut_entry(cut_of(CutKind::lefort1)), moved("maxilla", upper_move(forward, up))});
+}
+
+std::set<std::string> places(const InWay& w, bool planned_ones) {
+  std::set<std::string> ids;
+  for (const BoneInWay& row : w.rows) {
+    if (row.planned == planned_ones)
+      ids.insert(row.part.site.id + (row.part.site.side.empty() ? "" : "_" + row.part.site.side));
+  }
+  return ids;
+}
+
+/// What must be listed for an upper jaw 5 mm forward and 3 mm up.
+void check_advanced_and_impacted(const InWay& w) {
+  const auto wedge = places(w, true), contact = places(w, false);
+  for (const char* id : {"piriform_rim_right", "piriform_rim_left", "buttress_right", "buttress_left"}) {
+    CHECK_MESSAGE(wedge.count(id) == 1, id);
+  }
+  for (const char* id :
+       {"septum", "lateral_nasal_wall_right", "lateral_nasal_wall_left", "palatine_bone_right", "palatine_bone_left"}) {
+    CHECK_MESSAGE(contact.count(id) == 1, id);
+    CHECK_MESSAGE(wedge.count(id) == 0, id);
+  }
+  double volume = 0;
+  for (const BoneInWay& row : w.rows) volume += *row.part.overlap.volume_mm3;
+  CHECK(volume == Approx(*w.pairs[0].result.overlap_volume_mm3).epsilon(1e-6));
+}
+
+/// The bones of a case seen by another scanner: every vertex off by up to `noise`, bodies under the same names.
+Case made_noisy(const Case& c, double noise) {
+  Case noisy = c;
+  shapes::Random random(7);
+  for (Body& body : noisy.bodies) {
+    if (!is_upper_bone(body.name)) continue;
+    Mesh mesh = body.surface->mesh();
+    for (Vec3f& p : mesh.positions) p += random.point(noise).cast<float>();
+    body = make_body(body.name, Surface::make(std::move(mesh)));
+  }
+  noisy.recipe.clear();
+  return noisy;
+}
+
+}  // namespace
+
+TEST_CASE("an upper jaw forward and up: the wedge is planned, septum, side walls and palatine bone are contact") {
+  const InWay w = in_way(upper_plan(5, 3));
+  check_advanced_and_impacted(w);
+  for (const BoneInWay& row : w.rows) {
+    CHECK(row.part.thickness_mm == Approx(2.3).epsilon(1e-3));  // 3 mm up less the saw's 0.7
+    if (row.part.site.id != "palatine_bone") continue;
+    REQUIRE_FALSE(row.touches.empty());
+    CHECK(row.touches.front().words.find("descending palatine artery") != std::string::npos);
+  }
+  {  // the report names the same
+    const auto report = contact_report(w.cut, w.poses, w.pairs, &w.cut.plans[0]);
+    CHECK(report["pairs"][0]["regions"].size() == w.rows.size());
+    for (const auto& region : report["pairs"][0]["regions"]) CHECK(region["site"].get<std::string>().size() > 8);
+  }
+  {  // gaps: the faces overlap by as much, the rims step forward by as much
+    for (const PlateGap& gap : plate_gaps(w.cut, &w.cut.plans[0], w.poses)) {
+      REQUIRE(gap.facing);
+      CHECK(gap.gap_mm == Approx(-2.3).epsilon(0.02));
+      if (gap.site.id.rfind("piriform", 0) == 0) CHECK(gap.step_mm == Approx(5).epsilon(0.15));
+      CHECK(gap.reference_screw->tip_to_root_mm.has_value());
+    }
+  }
+}
+
+TEST_CASE("an upper jaw set back meets the pterygoid plates with its tuberosities") {
+  const InWay w = in_way(upper_plan(-4, 0));
+  const auto contact = places(w, false);
+  CHECK(contact.count("pterygoid_right") == 1);
+  CHECK(contact.count("pterygoid_left") == 1);
+  CHECK(places(w, true).empty());
+  for (const BoneInWay& row : w.rows) {
+    CHECK(row.trimmed == "maxilla");
+    CHECK(row.part.site.words.find("tuberosity against the pterygoid plate") != std::string::npos);
+    CHECK(row.part.thickness_mm == Approx(3.3).epsilon(1e-3));
+  }
+}
+
+TEST_CASE("after the previewed removal with 0.5 mm nothing is left") {
+  // The wedge of a whole upper jaw takes seconds: with INTERCUSP_REMOVAL set, in tests/long.sh.
+  const bool whole = std::getenv("INTERCUSP_REMOVAL") != nullptr;
+  const InWay w = in_way(whole ? upper_plan(5, 3) : upper_plan(-4, 0));
+  const auto trimmed = trim_bones(w.cut, w.poses, w.rows, 0.5, whole ? 0.4 : 0.7);
+  REQUIRE_MESSAGE(trimmed.ok(), (trimmed.ok() ? "" : trimmed.error().sentence()));
+  REQUIRE(trimmed.value().size() == 1);
+  const Removal& removal = trimmed.value()[0].removal;
+  CHECK(trimmed.value()[0].body == (whole ? "upper_bone_above" : "maxilla"));
+  CHECK(removal.left_deepest_mm == 0);
+  CHECK(removal.least_gap_mm > 0);
+  CHECK(removal.removed_mm3 > *w.pairs[0].result.overlap_volume_mm3);
+}
+
+TEST_CASE("the same on a noisy surface of unknown origin") {
+  const Case c = made_noisy(upper_plan(5, 3), 0.05);
+  check_advanced_and_impacted(in_way(c));
+}
+
+TEST_CASE("the sheet says what the case measures, on one page, the same bytes each time") {
+  Case c = upper_plan(5, 3);
+  const auto sheet = make_sheet(c, "A", {"", "2026-02-21"});
+  REQUIRE_MESSAGE(sheet.ok(), (sheet.ok() ? "" : sheet.error().sentence()));
+  const auto json = sheet_json(sheet.value());
+  CHECK(json["movements"][0] == "Upper jaw: 5.0 mm forward, 3.0 mm up.");
+  const InWay w = in_way(c);
+  const auto& bone = sheet.value().tables[2];
+  REQUIRE(bone.rows.size() >= 6);
+  char deepest[16];
+  std::snprintf(deepest, sizeof deepest, "%.2f", w.rows[0].part.overlap.deepest_mm);
+  CHECK(bone.rows[0][2] == deepest);
+  CHECK(bone.rows[0][1] == "CONTACT");
+  const auto& vertical = sheet.value().tables[6];
+  CHECK(vertical.rows[0][3] == "3.00 shorter");
+
+  const auto pdf = sheet_pdf(sheet.value());
+  REQUIRE(pdf.ok());
+  const std::string text(pdf.value().begin(), pdf.value().end());
+  CHECK(text.rfind("%PDF-1.", 0) == 0);
+  CHECK(text.find("/Count 1") != std::string::npos);
+  CHECK(text.find("(Upper jaw: 5.0 mm forward, 3.0 mm up.) Tj") != std::string::npos);
+  CHECK(text.find("nobody yet") != std::string::npos);
+  CHECK(pdf.value() == sheet_pdf(sheet.value()).value());
+  TheatreSheet checked = sheet.value();
+  checked.checked_by = "A. Checker";
+  const auto named = sheet_pdf(checked).value();
+  CHECK(std::string(named.begin(), named.end()).find("Checked by: A. Checker") != std::string::npos);
+  CHECK_FALSE(make_sheet(c, "B", {}).ok());
+}
+
+TEST_CASE("teeth that pass through each other on the way are found though both ends are free") {
+  Case c = small_case();
+  c.bodies[0] = make_body("upper_arch", Surface::make(shapes::box({-2, 0, 0}, {2, 2, 3})));
+  c.bodies[1] = make_body("lower_arch", Surface::make(shapes::box({-3, -1, -4}, {3, 3, -2})));
+  c.plans.push_back({"A", {moved("upper", upper_move(0, -2.8))}, "upper"});
+  CHECK(overlaps_on_the_way(c, c.plans[0]).empty());  // deepest where it ends
+  c.plans[0].entries = {moved("upper", upper_move(8, 0)), moved("upper", upper_move(0, -3)),
+                        moved("upper", upper_move(-20, 0))};
+  const auto found = overlaps_on_the_way(c, c.plans[0]);
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].entry == 2);
+  CHECK(found[0].deepest_mm == Approx(1).epsilon(0.26));  // 3 mm down through a gap of 2
+  CHECK(found[0].deepest_at_ends_mm == 0);
+  CHECK(found[0].share == Approx(0.4).epsilon(0.2));
+}
