@@ -6,7 +6,7 @@
 namespace intercusp {
 namespace {
 
-constexpr char kTypes[] =
+constexpr char kPartTypes[] =
     "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
     "<Types xmlns=\"http://schemas.openxmlformats.org/package/2006/content-types\">"
     "<Default Extension=\"rels\" ContentType=\"application/vnd.openxmlformats-package.relationships+xml\"/>"
@@ -68,7 +68,7 @@ std::vector<std::uint8_t> as_bytes(const std::string& text) {
 }  // namespace
 
 std::vector<std::uint8_t> write_3mf(const Mesh& mesh, const std::string& title) {
-  return write_zip({{"[Content_Types].xml", as_bytes(kTypes)},
+  return write_zip({{"[Content_Types].xml", as_bytes(kPartTypes)},
                     {"_rels/.rels", as_bytes(kRelations)},
                     {"3D/3dmodel.model", as_bytes(model_text(mesh, title))}});
 }

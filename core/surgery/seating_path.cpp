@@ -6,8 +6,8 @@
 namespace intercusp {
 namespace {
 
-constexpr double kSteepest = 25, kFinest = 0.5;  ///< degrees
-constexpr double kWorth = 0.02;                  ///< what a tilt must save, mm^3 a square degree: less is noise
+constexpr double kSteepest = 25, kFinestTilt = 0.5;  ///< degrees
+constexpr double kWorth = 0.02;                      ///< what a tilt must save, mm^3 a square degree: less is noise
 
 /// Room between the arch's underside along the way and the top of the slab, within its outline. Columns along the way
 /// are made upright by a shear, which keeps volumes.
@@ -45,7 +45,7 @@ SeatingPath best_path(const Mesh& arch, const HeightMap& top, const HeightMap& o
   };
   SeatingPath best;
   best.swept_mm3 = best.straight_mm3 = room(0, 0);
-  for (double step = 8; step >= kFinest; step /= 2) {
+  for (double step = 8; step >= kFinestTilt; step /= 2) {
     for (bool moved = true; moved;) {
       moved = false;
       for (const auto& [df, dl] : {std::pair<double, double>{1, 0}, {-1, 0}, {0, 1}, {0, -1}}) {
