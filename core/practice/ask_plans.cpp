@@ -97,7 +97,7 @@ JawMove drawn_collision(FixedRandom& random) {
   Movement& m = move.movement;
   switch (random.below(4)) {
     case 0:
-      m.pitch_deg = 2 + 0.5 * random.below(4);
+      m.pitch_deg = 3 + 0.5 * random.below(4);  // the molars stay clear
       m.up_mm = 1.5 + 0.5 * random.below(3);
       break;
     case 1:

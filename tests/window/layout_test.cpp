@@ -66,8 +66,10 @@ void check_targets(Stage& stage, const std::string& name) {
   stage.frames(2);
   std::vector<std::string> small;
   // Places that are looked at, not pressed.
-  const std::set<std::string> looked_at = {"bite_card", "view_tools", "legend", "explain", "top",      "foot",
-                                           "step",      "reading",    "start",  "guide",   "share_box"};
+  const std::set<std::string> looked_at = {
+      "bite_card",    "view_tools",    "legend",          "explain",      "top",       "foot",
+      "step",         "reading",       "start",           "guide",        "share_box", "practice",
+      "practice_bar", "practice_foot", "practice_hidden", "practice.plot"};
   for (const auto& [id, r] : ui::widget_map()) {
     const float scale = stage.window().scale;
     if (looked_at.count(id) || std::min(r.w, r.h) / scale >= 43.5f) continue;
@@ -110,6 +112,23 @@ TEST_CASE("screen: nothing is cut off, written over or too small for a finger on
   walk(stage, "tablet at the start", true);
   plan(stage);
   walk(stage, "tablet with a plan", true);
+}
+
+TEST_CASE("screen: practice fits a laptop and a tablet, before and after the answer") {
+  const std::pair<const char*, const char*> asked[] = {
+      {"midline", "3 left"}, {"midline", "1 right"}, {"crossbite", "none"}, {"correction", "1"}};
+  for (const bool finger : {false, true}) {
+    Stage stage(finger ? StageSize{820, 1180, 1, false, true} : StageSize{1366, 768});
+    for (const auto& [kind, answer] : asked) {
+      const std::string name = std::string(finger ? "tablet, " : "laptop, ") + kind;
+      stage.act("practice", {{"kinds", {kind}}, {"seed", 5}});
+      stage.frames(10);
+      check_screen(stage, name);
+      if (finger) check_targets(stage, name);
+      stage.act("practice_answer", {{"text", answer}});
+      check_screen(stage, name + ", marked");
+    }
+  }
 }
 
 TEST_CASE("screen: what opens over the view fits") {

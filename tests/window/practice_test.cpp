@@ -61,6 +61,23 @@ TEST_CASE("practice: a number is stepped and given its direction, a tooth is pre
   CHECK(stage.state()["practice"]["mark"]["seen"] == "26");
 }
 
+TEST_CASE("practice: the last answer leads to a report, and on to a set for others") {
+  Stage stage({1366, 768});
+  stage.act("practice", {{"kinds", {"notation"}}, {"count", 1}});
+  stage.frames(6);
+  stage.act("practice_answer", {{"text", "11"}});
+  stage.click("practice.next");
+  stage.frames(3);
+  CHECK(stage.state()["practice"]["finished"] == true);
+  CHECK_FALSE(stage.text_with("Tooth numbers: ").empty());
+  stage.click("practice.set");
+  CHECK(stage.host().clipboard.find("#set1-") != std::string::npos);
+  stage.click("practice.keep");
+  CHECK(stage.host().offered.count("practice-progress.json") == 1);
+  stage.click("practice.leave");
+  CHECK_FALSE(stage.state().contains("practice"));
+}
+
 TEST_CASE("practice: with the five views only the model does not turn, and the landmark asked for is not in the case") {
   Stage stage({1366, 768});
   stage.act("practice",

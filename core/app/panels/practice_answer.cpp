@@ -79,7 +79,8 @@ void tooth_button(Workspace& w, int tooth, float width) {
 /// Teeth in rows of a quadrant's half, as they stand when one looks at the patient.
 void tooth_controls(Workspace& w) {
   const PracticeQuestion& q = *w.practice->question;
-  const float gap = px(3), width = std::floor((ImGui::GetContentRegionAvail().x - 6 * gap) / 7);
+  // A finger needs all the width that there is.
+  const float gap = touch_input() ? 0 : px(3), width = std::floor((ImGui::GetContentRegionAvail().x - 6 * gap) / 7);
   for (const int quadrant : {1, 2, 4, 3}) {
     const bool right = quadrant == 1 || quadrant == 4;
     bool begun = false;

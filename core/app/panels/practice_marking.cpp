@@ -128,11 +128,18 @@ void practice_report(Workspace& w) {
   ui::gap_above(10);
   if (!p.code.empty() && ui::button("practice.result", "Copy the result code", {ui::Weight::primary}))
     run(w, "practice_result", {{"copy", true}});
-  if (p.code.empty() && ui::button("practice.again", "Ten more", {ui::Weight::primary})) {
+  if (p.code.empty()) {
     nlohmann::json kinds = nlohmann::json::array();
     for (const QuestionKind kind : p.set.kinds) kinds.push_back(info_of(kind).id);
-    run(w, "practice", {{"kinds", kinds}, {"seed", p.set.seed}});
-    return;
+    if (ui::button("practice.again", "Ten more", {ui::Weight::primary})) {
+      run(w, "practice", {{"kinds", kinds}, {"seed", p.set.seed}});
+      return;
+    }
+    ui::gap_above(4);
+    // Of the answers' number, so that each session gives another set.
+    const auto seed = 1 + p.progress.answers().size();
+    if (ui::button("practice.set", "Copy a link to such a set"))
+      run(w, "practice_set", {{"kinds", kinds}, {"seed", seed}, {"copy", true}});
   }
   ui::gap_above(4);
   if (ui::button("practice.keep", "Save my progress")) run(w, "practice_keep");

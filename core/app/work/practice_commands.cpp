@@ -139,8 +139,13 @@ Result<Json> practice_keep_progress_command(Workspace& w, const Json&) {
 Result<Json> practice_make_set_command(Workspace& w, const Json& args) {
   const auto set = set_from_args(args);
   if (!set) return set.error();
-  const std::string code = set_code(set.value());
-  return Json{{"set", code}, {"link", w.host.link_for(code)}};
+  const std::string code = set_code(set.value()), link = w.host.link_for(code);
+  if (flag_at(args, "copy").value_or(false)) {
+    w.host.set_clipboard(link);
+    w.say({Message::Kind::note, "Link to a set copied", "who opens it is asked these kinds of questions, all the same",
+           "", 0});
+  }
+  return Json{{"set", code}, {"link", link}};
 }
 
 /// {"set", "results": [codes]}; with "save": true also hands out the table as CSV.
