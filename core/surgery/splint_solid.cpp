@@ -21,7 +21,7 @@ constexpr double kFaultRoom = 0.5;  ///< radius of that room, mm
 constexpr double kTooNear = 0.012;  ///< what stands this much nearer to a tooth than the clearance is pushed off, mm
 constexpr int kSteps = 4;           ///< of a projection
 constexpr double kSteepestMiddle = 0.6;  ///< an edge whose middle lies farther off than this share of it is left alone
-constexpr double kWhole = 0.9;           ///< share of the material that must hang together
+constexpr double kWhole = 0.75;          ///< share of the material that must hang together
 constexpr double kSampling = 1.0;        ///< of the material, mm
 
 /// A point moved onto the imprint that it belongs to, where it belongs to one.
