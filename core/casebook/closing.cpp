@@ -32,15 +32,6 @@ std::vector<ArchPair> arch_pairs(const Case& c) {
   return pairs;
 }
 
-SegmentPoses turned(SegmentPoses poses, const HingeAxis& axis, double open_deg) {
-  const Pose turn = axis.opened(open_deg);
-  for (const std::string& segment : moved_with("lower")) {
-    Pose& pose = poses.try_emplace(segment, Pose::Identity()).first->second;
-    pose = turn * pose;
-  }
-  return poses;
-}
-
 std::optional<Vec3> lower_incisors(const PointMap& points) {
   const auto right = points.find("41.incisal_edge_mid"), left = points.find("31.incisal_edge_mid");
   if (right == points.end() || left == points.end()) return std::nullopt;
@@ -53,7 +44,7 @@ class CloseFinder {
 
   /// The least open angle without overlap, and what touches there.
   Result<double> first_contact_angle(std::vector<Touch>& first) const {
-    const SegmentPoses open = turned(poses_, axis_, kWide);
+    const SegmentPoses open = lower_jaw_turned(poses_, axis_, kWide);
     Sweep sweep{Sweep::Kind::turn, -axis_.direction, axis_.through, kWide + kFarthestShut};
     struct Met {
       double travel;
@@ -125,7 +116,7 @@ class CloseFinder {
   }
 
   double least_gap(double open_deg) const {
-    const SegmentPoses here = turned(poses_, axis_, open_deg);
+    const SegmentPoses here = lower_jaw_turned(poses_, axis_, open_deg);
     double least = 1e9;
     for (const ArchPair& pair : arch_pairs(c_)) {
       const PosedPair posed = make_posed_pair(*pair.upper->surface, pose_of_body(c_, *pair.upper, here),
@@ -137,7 +128,7 @@ class CloseFinder {
 
   /// Teeth are told where the contact is, with the jaw turned there.
   Touch touch_of(const ArchPair& pair, const FirstContact& hit) const {
-    const PointMap points = points_at(c_, turned(poses_, axis_, kWide - hit.travel));
+    const PointMap points = points_at(c_, lower_jaw_turned(poses_, axis_, kWide - hit.travel));
     return {pair.upper->name, pair.lower->name, tooth_at(points, hit.on_first, Jaw::upper),
             tooth_at(points, hit.on_first, Jaw::lower), hit.on_first};
   }
@@ -188,6 +179,15 @@ Result<ClosingResult> close_about(const Case& c, const SegmentPoses& poses, cons
 }
 
 }  // namespace
+
+SegmentPoses lower_jaw_turned(SegmentPoses poses, const HingeAxis& axis, double open_deg) {
+  const Pose turn = axis.opened(open_deg);
+  for (const std::string& segment : moved_with("lower")) {
+    Pose& pose = poses.try_emplace(segment, Pose::Identity()).first->second;
+    pose = turn * pose;
+  }
+  return poses;
+}
 
 Result<ClosingResult> find_closing(const Case& c, const SegmentPoses& poses, const ClosingGoal& goal) {
   const auto axis = hinge_axis(points_at(c, poses), goal.axis);

@@ -28,6 +28,9 @@ struct ClosingResult {
   bool chin_known = false;
 };
 
+/// The poses with the whole lower jaw turned open by this angle about the axis.
+SegmentPoses lower_jaw_turned(SegmentPoses poses, const HingeAxis& axis, double open_deg);
+
 /// Finds the turn. The way to the first contact begins wide open, so that jaws which overlap where they stand come
 /// apart first, and is swept without gaps. `c` as with_cuts gives it. Error when nothing meets within 40 degrees, when
 /// the vertical asked for lies beyond the first contact (names it), or when landmarks or arches are missing. O(log n)

@@ -7,6 +7,7 @@
 
 #include "anatomy/occlusal_frame.h"
 #include "anatomy/tooth_at.h"
+#include "casebook/closing.h"
 
 namespace intercusp {
 namespace {
@@ -65,15 +66,6 @@ Result<SplintHinge> hinge_for_opening(const PointMap& points) {
   axis.through = 0.5 * (right->second + left->second) - reach * std::cos(angle) * frame.value().forward +
                  reach * std::sin(angle) * frame.value().up;
   return SplintHinge{axis, "an average hinge axis (the case has no condyles)"};
-}
-
-SegmentPoses opened_by(SegmentPoses poses, const HingeAxis& axis, double deg) {
-  const Pose turn = axis.opened(deg);
-  for (const std::string& segment : moved_with("lower")) {
-    Pose& pose = poses.try_emplace(segment, Pose::Identity()).first->second;
-    pose = turn * pose;
-  }
-  return poses;
 }
 
 /// Least gap between the arches within `within`; infinite beyond.
@@ -138,7 +130,7 @@ class SplintOpener {
     return degrees(2 * std::asin(std::min(1.0, 0.5 * mm / radius)));
   }
 
-  SegmentPoses opened(double mm) const { return opened_by(poses_, hinge_.axis, degrees_for(mm)); }
+  SegmentPoses opened(double mm) const { return lower_jaw_turned(poses_, hinge_.axis, degrees_for(mm)); }
 
   /// The least opening, from `least` on, that leaves this gap; empty when none does.
   std::optional<double> opening_for(double gap_mm, double least) const {

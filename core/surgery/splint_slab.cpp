@@ -8,7 +8,7 @@ namespace intercusp {
 namespace {
 
 constexpr double kCell = 0.4;       ///< of the maps, mm
-constexpr double kSlabAround = 6;   ///< within which a tip speaks for its surroundings
+constexpr double kTipReach = 6;     ///< within which a tip speaks for its surroundings
 constexpr double kCrownHeight = 6;  ///< no crown lies farther from the level of the tips
 constexpr double kTipMargin = 0.5;  ///< single tips stand out of the smooth level by about this, mm
 constexpr double kBlend = 3;        ///< width over which the level passes from tooth to tooth
@@ -59,7 +59,7 @@ std::optional<CrownMap> map_crowns(const Mesh& arch, const Box& region, double d
   heights.lower_to(arch);
   const auto level = level_of_tips(heights);
   if (!level) return std::nullopt;
-  const HeightMap least = least_around(heights, kSlabAround);
+  const HeightMap least = least_around(heights, kTipReach);
   CrownMap map{heights, std::vector<bool>(heights.size(), false)};
   for (std::size_t n = 0; n < heights.size(); ++n) {
     map.crowns[n] =

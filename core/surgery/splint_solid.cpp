@@ -14,14 +14,14 @@ namespace intercusp {
 namespace {
 
 constexpr int kDivisions = 2;  ///< rounds of dividing edges at most
-constexpr int kMendings = 8;
+constexpr int kMendings = 3;
 constexpr int kPatchRings = 4;      ///< around what is to be unfolded
-constexpr int kTries = 4;           ///< with more and more room given to what cannot be mended
+constexpr int kTries = 5;           ///< with more and more room given to what cannot be mended
 constexpr double kFaultRoom = 0.5;  ///< radius of that room, mm
 constexpr double kTooNear = 0.012;  ///< what stands this much nearer to a tooth than the clearance is pushed off, mm
 constexpr int kSteps = 4;           ///< of a projection
 constexpr double kSteepestMiddle = 0.6;  ///< an edge whose middle lies farther off than this share of it is left alone
-constexpr double kWhole = 0.9;           ///< share of the material that must hang together
+constexpr double kWhole = 0.75;          ///< share of the material that must hang together
 constexpr double kSampling = 1.0;        ///< of the material, mm
 
 /// A point moved onto the imprint that it belongs to, where it belongs to one.
@@ -401,7 +401,7 @@ double SplintField::body(const Vec3& p) const {
 void SplintField::give_room(const std::vector<Vec3>& places, double radius_mm) {
   for (const Vec3& place : places) {
     bool given = false;
-    for (const auto& [at, radius] : rooms_) given = given || (at - place).norm() < 0.4 * radius;
+    for (const auto& [at, radius] : rooms_) given = given || (at - place).norm() < 0.8 * radius;
     if (!given) rooms_.emplace_back(place, radius_mm);
   }
 }
@@ -431,7 +431,7 @@ Result<SplintSolid> make_solid(const SplintParts& parts, const SplintSettings& s
     const std::vector<Vec3> faults = follow_imprints(solid, parts, field, settings, progress);
     if (faults.empty() && check_mesh(solid.mesh).closed()) return solid;
     if (progress.cancelled()) break;
-    field.give_room(faults, kFaultRoom);
+    field.give_room(faults, kFaultRoom + 0.2 * attempt);
   }
   return Error{"the splint could not be made sound: its triangles cross where a scan is at fault", "",
                "mend the scans where they fold over themselves, or choose another grid spacing"};
