@@ -12,7 +12,7 @@ constexpr double kBefore = 25;  ///< from where the wall is looked at, mm
 constexpr double kDepth = 10;   ///< walls farther in or out than this are other walls, mm
 /// Where the depth of the wall leaps by more from step to step, another wall begins: behind the outer plate of a split
 /// there is the inner one.
-constexpr double kLeap = 1, kWalk = 0.25;
+constexpr double kLeap = 0.5, kWalk = 0.2;
 constexpr double kSearch = 15;  ///< along `across`
 constexpr double kSearchStep = 0.5;
 constexpr double kBesideEdge = 0.5;

@@ -108,6 +108,21 @@ TEST_CASE("words: the table is copied as text and as CSV that reads back (RFC 41
   CHECK(stage.host().clipboard.find("Upper jaw: 5.0 mm forward") != std::string::npos);
 }
 
+TEST_CASE("words: the sheet is handed out as a PDF that says who checked it") {
+  Stage stage({1366, 768});
+  stage.act("sheet");
+  CHECK(stage.host().offered.empty());  // no plan yet
+  stage.act("nudge", {{"segment", "upper"}, {"quantity", "forward"}, {"steps", 4}});
+  const auto sheet = stage.act("sheet", {{"checked_by", "A. Checker"}, {"date", "2026-02-21"}});
+  CHECK(sheet["checked_by"] == "A. Checker");
+  CHECK(sheet["movements"][0] == "Upper jaw: 2.0 mm forward.");
+  REQUIRE(stage.host().offered.size() == 1);
+  const auto& pdf = stage.host().offered.begin()->second;
+  const std::string text(pdf.begin(), pdf.end());
+  CHECK(text.rfind("%PDF-", 0) == 0);
+  CHECK(text.find("Checked by: A. Checker") != std::string::npos);
+}
+
 TEST_CASE("words: the own selection of rows is kept for the next visit") {
   std::map<std::string, std::string> kept;
   {

@@ -37,9 +37,11 @@ void bite_lines(const Workspace& w) {
 std::string checker(Workspace& w) {
   std::string name = w.host.setting(kNameSetting);
   ImGui::SetNextItemWidth(-1);
+  ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(px(6), 0.5f * (target_height() - fonts().body->FontSize)));
   if (ImGui::InputTextWithHint("##checked_by", "name of who checked it", &name))
     w.host.keep_setting(kNameSetting, name);
   ui::note_rect("sheet.checked_by", ImGui::GetItemRectMin(), ImGui::GetItemRectMax());
+  ImGui::PopStyleVar();
   return name;
 }
 
