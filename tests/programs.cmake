@@ -15,11 +15,14 @@ add_test(NAME outside_splint_files
   COMMAND ${INTERCUSP_PYTHON} ${root}/tests/outside/splint_file_check.py $<TARGET_FILE:intercusp>)
 add_test(NAME cli COMMAND ${INTERCUSP_PYTHON} ${root}/tests/cli/run_cli.py $<TARGET_FILE:intercusp>)
 add_test(NAME case_file COMMAND node ${root}/tests/glb/check_case.mjs $<TARGET_FILE:intercusp>)
-add_test(NAME oracle COMMAND ${INTERCUSP_PYTHON} ${root}/tests/oracle/run.py --program $<TARGET_FILE:intercusp> --random 20)
+add_test(NAME oracle COMMAND ${INTERCUSP_PYTHON} ${root}/tests/oracle/run.py --program $<TARGET_FILE:intercusp> --random 12)
 add_test(NAME oracle_practice COMMAND ${INTERCUSP_PYTHON} ${root}/tests/oracle/practice.py --program $<TARGET_FILE:intercusp>)
-add_test(NAME fuzz COMMAND bash ${root}/tests/fuzz/run.sh 20000)
+add_test(NAME fuzz COMMAND bash ${root}/tests/fuzz/run.sh 10000)
 add_test(NAME browser COMMAND node --test-reporter=spec ${root}/tests/browser/run.mjs)
 add_test(NAME window COMMAND node --test --test-reporter=spec ${root}/tests/window/window_test.mjs)
-# These drive a screen: nothing else runs beside them.
-set_tests_properties(browser window PROPERTIES RUN_SERIAL TRUE TIMEOUT 2400)
+# The longest begin first, so that none of them is left to run alone at the end. The browser waits for what it asks about and
+# holds no times (those are --speed), so something else may run beside it.
+set_tests_properties(browser PROPERTIES COST 1000 TIMEOUT 2400)
+set_tests_properties(unit_sanitize PROPERTIES COST 900)
+set_tests_properties(window PROPERTIES RUN_SERIAL TRUE TIMEOUT 600)
 set_tests_properties(browser window PROPERTIES ENVIRONMENT INTERCUSP_PROGRAM=$<TARGET_FILE:intercusp>)
