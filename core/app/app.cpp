@@ -328,7 +328,8 @@ nlohmann::json App::contact() {
   w.refresh();
   const auto pairs = contact_pairs(w.shown(), w.readings.now().poses, w.now().contact_settings);
   if (!pairs) return {{"error", pairs.error().sentence()}};
-  return contact_report(w.shown(), w.readings.now().poses, pairs.value());
+  return contact_report(w.shown(), w.readings.now().poses, pairs.value(),
+                        w.moment() == Moment::planned ? w.current_plan() : nullptr);
 }
 
 }  // namespace intercusp

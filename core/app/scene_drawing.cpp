@@ -101,7 +101,8 @@ double milliseconds() {
 
 void App::Parts::update_contacts() {
   const ContactWatch::Wish wish{w.readings.version(), w.dragging, w.gap.on, w.seconds};
-  w.contacts.refresh(w.errands, w.shown(), w.readings.now().poses, w.readings.now().points, wish);
+  w.contacts.refresh(w.errands, w.shown(), w.moment() == Moment::planned ? w.current_plan() : nullptr,
+                     w.readings.now().poses, w.readings.now().points, wish);
   if (gaps_version != w.contacts.answers()) {
     gaps_version = w.contacts.answers();
     if (!w.contacts.due(wish)) w.readings.take_contact(w.contacts.arches());

@@ -149,6 +149,31 @@ TEST_CASE("cuts: taking one away takes what its pieces did, and undo brings both
   CHECK(there(segments(stage), "maxilla"));
 }
 
+TEST_CASE("cuts: bone in the way is named by place, the wedge that the plan implies apart") {
+  Stage stage({1366, 768});
+  open_with_bone(stage);
+  stage.act("stop", {{"name", "cuts"}});
+  stage.act("cut", {{"kind", "lefort1"}});
+  stage.act("set_movement", {{"segment", "maxilla"}, {"forward", 5.0}, {"up", 3.0}});
+  stage.act("stop", {{"name", "clearance"}});
+  for (int i = 0; i < 400 && stage.text_with("palatine").empty(); ++i) stage.frames(2);
+  const auto list = stage.state()["clearance"];
+  const auto holds = [&](const char* site, bool planned) {
+    return std::any_of(list.begin(), list.end(), [&](const nlohmann::json& row) {
+      return row["planned"] == planned && row["site"].get<std::string>().find(site) != std::string::npos;
+    });
+  };
+  CHECK(holds("palatine bone", false));
+  CHECK(holds("septum", false));
+  CHECK(holds("lateral nasal wall", false));
+  CHECK(holds("buttress", true));
+  // What the page reports to a script names the same places.
+  const auto pairs = stage.app().contact()["pairs"];
+  std::size_t regions = 0;
+  for (const auto& pair : pairs) regions += pair["regions"].size();
+  CHECK(regions == list.size());
+}
+
 TEST_CASE("target: positions and closing on the screen are those of the core") {
   Stage stage({1366, 768});
   open_with_bone(stage);

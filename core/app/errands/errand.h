@@ -81,6 +81,14 @@ struct MakeQuestion {
   std::uint32_t triangles = 0;
 };
 
+/// Where bones of a plan overlap, by place; `pairs` are those of two bones. `in_pieces` has the plan's cuts made.
+struct FindBoneInWay {
+  Case in_pieces;
+  std::string plan;
+  SegmentPoses poses;
+  std::vector<PosedPairOfBodies> pairs;
+  ContactSettings settings;
+};
 /// The theatre sheet of a plan as PDF.
 struct MakeSheet {
   Case to_draw;
@@ -88,7 +96,7 @@ struct MakeSheet {
 };
 
 using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts,
-                            SeatBite, CloseJaw, MakeQuestion, MakeSheet>;
+                            SeatBite, CloseJaw, MakeQuestion, FindBoneInWay, MakeSheet>;
 
 /// What is worked out about a surface once, besides what it holds itself.
 struct SurfaceNotes {
@@ -144,12 +152,24 @@ struct QuestionMade {
   std::vector<SurfaceNotes> notes;  ///< one a body
 };
 
+struct BoneFound {
+  /// Bone that two pieces share at one place.
+  struct Place {
+    std::string first, second, site;
+    bool planned = false;  ///< the wedge that the cut and the movement imply
+    double depth_mm = 0, thickness_mm = 0, area_mm2 = 0;
+    std::optional<double> volume_mm3;
+    Vec3 at = Vec3::Zero(), direction = Vec3::UnitZ();
+    std::string touches;  ///< what taking it off comes near, nearest first; empty for nothing
+  };
+  std::vector<Place> places;
+};
 struct SheetMade {
   std::vector<std::uint8_t> pdf;
   std::string json;  ///< its text, see sheet_json
 };
 
 using ErrandAnswer = std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound,
-                                  CaseWritten, CutsMade, BiteSeated, JawClosed, QuestionMade, SheetMade>;
+                                  CaseWritten, CutsMade, BiteSeated, JawClosed, QuestionMade, BoneFound, SheetMade>;
 
 }  // namespace intercusp

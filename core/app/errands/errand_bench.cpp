@@ -2,9 +2,11 @@
 
 #include <algorithm>
 #include <cctype>
+#include <cstdio>
 
 #include <nlohmann/json.hpp>
 
+#include "casebook/bone_in_way.h"
 #include "casebook/case_file.h"
 #include "casebook/recipe_link.h"
 #include "casebook/sheet.h"
@@ -54,6 +56,16 @@ ErrandAnswer read_scan(const ReadFile& file, const Progress& progress) {
   else
     scan.mesh = std::move(mesh);
   return scan;
+}
+
+// "descending palatine artery in its canal 2.8 mm"
+std::string touched_words(const std::vector<Touched>& touches) {
+  if (touches.empty()) return {};
+  char text[200];
+  const Touched& nearest = touches.front();
+  std::snprintf(text, sizeof text, nearest.distance_mm <= 0 ? "meets the %s" : "near the %s, %.1f mm",
+                nearest.words.c_str(), nearest.distance_mm);
+  return text;
 }
 
 /// How each kind of errand is done.
@@ -111,6 +123,19 @@ struct Doing {
     if (!c) return c.error();
     CaseOpened opened = opened_case(std::move(c).value(), "", progress);
     return QuestionMade{std::move(made.value().question), std::move(opened.opened), std::move(opened.notes)};
+  }
+
+  ErrandAnswer operator()(const FindBoneInWay& wanted) const {
+    const auto pairs = contacts_of(wanted.pairs, wanted.settings);
+    BoneFound found;
+    for (const BoneInWay& row :
+         bone_in_way(wanted.in_pieces, wanted.in_pieces.find_plan(wanted.plan), wanted.poses, pairs)) {
+      const OverlapRegion& r = row.part.overlap;
+      found.places.push_back({row.first, row.second, row.part.site.words, row.planned, r.deepest_mm,
+                              row.part.thickness_mm, r.area_mm2, r.volume_mm3, r.at, r.direction,
+                              touched_words(row.touches)});
+    }
+    return found;
   }
 
   ErrandAnswer operator()(const MakeSheet& wanted) const {

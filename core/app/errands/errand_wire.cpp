@@ -136,6 +136,19 @@ void exchange(A& a, MakeQuestion& e) {
   exchange_all(a, e.spec, e.triangles);
 }
 template <class A>
+void exchange(A& a, FindBoneInWay& e) {
+  exchange_all(a, e.in_pieces, e.plan, e.poses, e.pairs, e.settings);
+}
+template <class A>
+void exchange(A& a, BoneFound::Place& p) {
+  exchange_all(a, p.first, p.second, p.site, p.planned, p.depth_mm, p.thickness_mm, p.area_mm2, p.volume_mm3, p.at,
+               p.direction, p.touches);
+}
+template <class A>
+void exchange(A& a, BoneFound& x) {
+  exchange(a, x.places);
+}
+template <class A>
 void exchange(A& a, MakeSheet& e) {
   exchange_all(a, e.to_draw, e.plan, e.checked_by, e.date);
 }

@@ -15,6 +15,15 @@ constexpr double kFullBarMm = 2.0;
 constexpr double kListedMm = 0.05;    // shallower than that is touching, not overlap
 constexpr std::size_t kMostRows = 5;  // at first
 
+// What would come off; of bone also what that comes near.
+std::string amounts_of(const ClearanceRow& r) {
+  if (!r.touches.empty()) return (r.volume_mm3 ? amount(*r.volume_mm3, 0) + " mm\xC2\xB3, " : "") + r.touches;
+  std::string words =
+      r.thickness_mm > 0 ? amount(r.thickness_mm, 1) + " mm thick" : amount(r.area_mm2, 1) + " mm\xC2\xB2";
+  return words + (r.volume_mm3 ? ", " + amount(*r.volume_mm3, 1) + " mm\xC2\xB3 would come off"
+                               : ", volume not defined: open scan");
+}
+
 void row(Workspace& w, int index, const ClearanceRow& r) {
   const Theme& t = theme();
   const float width = ImGui::GetContentRegionAvail().x, h = px(54);
@@ -32,10 +41,8 @@ void row(Workspace& w, int index, const ClearanceRow& r) {
   list->AddRectFilled({a.x, a.y}, {from.x + width - px(12), b.y}, t.raised, px(2));
   list->AddRectFilled(a, b, t.overlap, px(2));
   ui::hatch(list, a, b, with_alpha(t.panel, 0.5f), px(5));
-  std::string more = amount(r.area_mm2, 1) + " mm\xC2\xB2";
-  more +=
-      r.volume_mm3 ? ", " + amount(*r.volume_mm3, 1) + " mm\xC2\xB3 would come off" : ", volume not defined: open scan";
-  ui::put_text(list, fonts().small, from.x, from.y + px(34), t.soft, more);
+  ui::put_text(list, fonts().small, from.x, from.y + px(34), r.touches.empty() ? t.soft : t.text,
+               ui::fitted(fonts().small, amounts_of(r), width - px(6)));
   if (s.clicked) run(w, "clearance", {{"index", index}});
 }
 
@@ -73,7 +80,11 @@ void list_places(Workspace& w, const std::vector<ClearanceRow>& rows) {
       std::count_if(rows.begin(), rows.end(), [](const ClearanceRow& r) { return r.depth_mm >= kListedMm; }));
   const std::size_t listed = std::max<std::size_t>(1, deep);
   const std::size_t shown = w.all_places ? listed : std::min(listed, kMostRows);
-  for (std::size_t i = 0; i < shown; ++i) row(w, static_cast<int>(i), rows[i]);
+  for (std::size_t i = 0; i < shown; ++i) {
+    const bool first_planned = rows[i].planned && (i == 0 || !rows[i - 1].planned);
+    if (first_planned) ui::paragraph(fonts().strong, theme().text, "Planned: the wedge along the cut");
+    row(w, static_cast<int>(i), rows[i]);
+  }
   if (listed > kMostRows) {
     const std::string all = "All " + std::to_string(listed) + " places";
     if (ui::link("clearance.all", w.all_places ? "Only the deepest" : all.c_str())) w.all_places = !w.all_places;

@@ -4,9 +4,14 @@
 #include <chrono>
 #include <cmath>
 
+#include "casebook/bone_in_way.h"
+#include "casebook/cut_case.h"
+
 namespace intercusp {
 
 namespace {
+
+constexpr double kWorthALineMm = 0.05;  // shallower than that is no overlap worth a line of its own
 
 double milliseconds_now() {
   using clock = std::chrono::steady_clock;
@@ -34,8 +39,36 @@ void ContactWatch::forget() {
   age_ = age;
 }
 
-void ContactWatch::refresh(ErrandDesk& desk, const Case& c, const SegmentPoses& poses, const PointMap& points,
-                           const Wish& wish) {
+// Bone against bone by place takes longer than the contacts: asked for once the jaws rest.
+void ContactWatch::ask_for_bone(ErrandDesk& desk, const Case& c, const Plan* plan, const SegmentPoses& poses,
+                                const PointMap& points) {
+  if (asked_bone_ || !has_cuts(plan) || bone_version_ == version_) return;
+  auto pairs = pairs_to_compare(c, poses);
+  if (!pairs) return;
+  FindBoneInWay errand{c, plan->name, poses, {}, c.contact_settings};
+  for (PosedPairOfBodies& pair : pairs.value()) {
+    const auto found = std::find_if(pairs_.begin(), pairs_.end(), [&](const ContactPair& p) {
+      return p.first == pair.first && p.second == pair.second && !p.result.regions.empty();
+    });
+    if (found != pairs_.end() && BoneInWayFinder::applies(*found)) errand.pairs.push_back(std::move(pair));
+  }
+  if (errand.pairs.empty()) return;
+  asked_bone_ = true;
+  const auto use = [this, c, points, age = age_, version = version_](ErrandAnswer& answer) -> Status {
+    if (age != age_) return Done{};
+    asked_bone_ = false;
+    bone_version_ = version;
+    auto* found = std::get_if<BoneFound>(&answer);
+    bone_ = found ? std::move(found->places) : std::vector<BoneFound::Place>{};
+    if (version == version_ && found) list(c, points);
+    return Done{};
+  };
+  (void)desk.go(std::move(errand), "", use).ok();
+}
+
+void ContactWatch::refresh(ErrandDesk& desk, const Case& c, const Plan* plan, const SegmentPoses& poses,
+                           const PointMap& points, const Wish& wish) {
+  if (!asked_ && !due(wish) && !wish.dragging) ask_for_bone(desk, c, plan, poses, points);
   if (asked_ || !due(wish)) return;
   // On the screen's own thread: while dragging, rest at least twice as long as the last answer took.
   if (wish.dragging && !desk.has_runner() && wish.seconds - last_end_ < 2e-3 * last_ms_) return;
@@ -82,9 +115,12 @@ void ContactWatch::list(const Case& c, const PointMap& points) {
   nearest_.reset();
   for (const ContactPair& pair : pairs_) {
     const Jaw first = jaw_of_body(c, pair.first), second = jaw_of_body(c, pair.second);
+    const bool by_place = bone_version_ == version_ && !bone_.empty() && BoneInWayFinder::applies(pair);
     for (const OverlapRegion& r : pair.result.regions) {
+      if (by_place) break;
       const std::string site = place_words(tooth_at(points, r.at, first), tooth_at(points, r.at, second), pair);
-      clearance_.push_back({site, pair.first, pair.second, r.deepest_mm, r.volume_mm3, r.area_mm2, r.at, r.direction});
+      clearance_.push_back(
+          {site, pair.first, pair.second, r.deepest_mm, r.volume_mm3, r.area_mm2, r.at, r.direction, false, 0, ""});
     }
     const double gap = pair.result.minimum_distance_mm;
     if (std::isfinite(gap) && (!nearest_ || gap < nearest_->gap_mm))
@@ -100,8 +136,15 @@ void ContactWatch::list(const Case& c, const PointMap& points) {
       }
     }
   }
-  std::stable_sort(clearance_.begin(), clearance_.end(),
-                   [](const auto& a, const auto& b) { return a.depth_mm > b.depth_mm; });
+  if (bone_version_ == version_)
+    for (const BoneFound::Place& b : bone_)
+      clearance_.push_back({b.site, b.first, b.second, b.depth_mm, b.volume_mm3, b.area_mm2, b.at, b.direction,
+                            b.planned, b.thickness_mm, b.touches});
+  // Contact that nobody asked for, then what the plan implies, then what only touches; each deepest first.
+  const auto rank = [](const ClearanceRow& r) { return r.depth_mm < kWorthALineMm ? 2 : r.planned ? 1 : 0; };
+  std::stable_sort(clearance_.begin(), clearance_.end(), [&](const auto& a, const auto& b) {
+    return rank(a) != rank(b) ? rank(a) < rank(b) : a.depth_mm > b.depth_mm;
+  });
   if (!clearance_.empty()) nearest_.reset();
 }
 

@@ -16,6 +16,10 @@ struct ClearanceRow {
   std::optional<double> volume_mm3;
   double area_mm2 = 0;
   Vec3 at = Vec3::Zero(), direction = Vec3::UnitZ();
+  // Of bone against bone, once it is known by place:
+  bool planned = false;     ///< the wedge that the plan itself implies
+  double thickness_mm = 0;  ///< to take off; 0 = not known
+  std::string touches;      ///< what taking it off comes near
 };
 
 /// Where bodies that are free of each other come nearest: what touches first if they go on closing there.
@@ -42,7 +46,9 @@ class ContactWatch {
     double seconds = 0;
   };
   /// Asks for what is due, one question at a time.
-  void refresh(ErrandDesk& desk, const Case& c, const SegmentPoses& poses, const PointMap& points, const Wish& wish);
+  /// `c`: as it is shown; `plan`: null at the start.
+  void refresh(ErrandDesk& desk, const Case& c, const Plan* plan, const SegmentPoses& poses, const PointMap& points,
+               const Wish& wish);
   /// Grows with every answer.
   std::uint64_t answers() const { return answers_; }
   /// The answer does not belong to the poses shown yet: another refresh is due.
@@ -63,6 +69,8 @@ class ContactWatch {
 
  private:
   void list(const Case& c, const PointMap& points);
+  void ask_for_bone(ErrandDesk& desk, const Case& c, const Plan* plan, const SegmentPoses& poses,
+                    const PointMap& points);
   std::vector<ContactPair> pairs_;
   std::vector<ClearanceRow> clearance_;
   std::map<int, ToothContact> teeth_;
@@ -70,7 +78,9 @@ class ContactWatch {
   std::string trouble_;
   double contact_mm_ = 0;
   std::uint64_t version_ = ~0ull;
-  bool coarse_ = false, asked_ = false;
+  bool coarse_ = false, asked_ = false, asked_bone_ = false;
+  std::vector<BoneFound::Place> bone_;   ///< where bones overlap, by place
+  std::uint64_t bone_version_ = ~0ull;   ///< that it belongs to
   std::uint64_t answers_ = 0, age_ = 0;  ///< age: grows with forget(), so that late answers are known as such
   double last_ms_ = 0, last_end_ = -1e9;
 };

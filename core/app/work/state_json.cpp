@@ -78,7 +78,12 @@ nlohmann::json views_json(const Workspace& w, float scale) {
 nlohmann::json clearance_json(const Workspace& w) {
   nlohmann::json list = nlohmann::json::array();
   for (const ClearanceRow& r : w.contacts.clearance())
-    list.push_back({{"site", r.site}, {"depth_mm", r.depth_mm}, {"at", {r.at.x(), r.at.y(), r.at.z()}}});
+    list.push_back({{"site", r.site},
+                    {"depth_mm", r.depth_mm},
+                    {"planned", r.planned},
+                    {"thickness_mm", r.thickness_mm},
+                    {"touches", r.touches},
+                    {"at", {r.at.x(), r.at.y(), r.at.z()}}});
   return list;
 }
 

@@ -17,7 +17,7 @@ void add_once(std::vector<std::string>& list, const std::string& name) {
 
 std::size_t overlaps(const Workspace& w) {
   std::size_t n = 0;
-  for (const ClearanceRow& r : w.contacts.clearance()) n += r.depth_mm > kWorthSaying;
+  for (const ClearanceRow& r : w.contacts.clearance()) n += !r.planned && r.depth_mm > kWorthSaying;
   return n;
 }
 
