@@ -3,10 +3,10 @@ set(root ${CMAKE_SOURCE_DIR})
 # Debian's own Python: NumPy, SciPy and fontTools are installed for it.
 find_program(INTERCUSP_PYTHON python3 PATHS /usr/bin NO_DEFAULT_PATH REQUIRED)
 add_test(NAME layout COMMAND ${INTERCUSP_PYTHON} ${root}/tests/layout/check_layout.py)
-# Sanitizers make the sample generator thirty times slower: the cases that only repeat it on more jaws are left to the plain
-# run, and to tests/long.sh under sanitizers too.
+# Sanitizers make the sample generator thirty times slower: the cases that only repeat it, or what other cases run as well,
+# are left to the plain run, and to tests/long.sh under sanitizers too.
 add_test(NAME unit_sanitize COMMAND ${root}/build/native-sanitize/tests/intercusp_tests
-  "-tce=random recipes*,one click a tooth proposes*,settle finds*,settle of the upper*,a recipe's skeletal*,bones stay sound*,bodies are closed*,bones and roots are closed*,sliced crowns*,every sample measures*,a symmetric recipe*,points of the skull*,questions are fair*,the same spec makes*,molars that drifted*,splint imprints: the room*,splint seats*")
+  "-tce=random recipes*,one click a tooth proposes*,settle finds*,settle of the upper*,a recipe's skeletal*,bones stay sound*,bodies are closed*,bones and roots are closed*,sliced crowns*,every sample measures*,a symmetric recipe*,points of the skull*,questions are fair*,the same spec makes*,molars that drifted*,splint imprints: the room*,splint seats*,closing ends*,an upper jaw forward and up*,a common rigid motion of scan and click*,what is no arch*,landmarks that were corrected*,every landmark of all*,a proposal has every*,class and quarter*,students improve*")
 set_tests_properties(unit_sanitize PROPERTIES TIMEOUT 1200)
 add_test(NAME unit_wasm COMMAND node --no-experimental-fetch ${root}/build/web/tests/intercusp_tests.js)
 add_test(NAME outside_formats
