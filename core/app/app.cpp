@@ -329,7 +329,7 @@ nlohmann::json App::contact() {
   const auto pairs = contact_pairs(w.shown(), w.readings.now().poses, w.now().contact_settings);
   if (!pairs) return {{"error", pairs.error().sentence()}};
   return contact_report(w.shown(), w.readings.now().poses, pairs.value(),
-                        w.moment() == Moment::planned ? w.current_plan() : nullptr);
+                        w.shown_plan());
 }
 
 }  // namespace intercusp

@@ -101,7 +101,7 @@ double milliseconds() {
 
 void App::Parts::update_contacts() {
   const ContactWatch::Wish wish{w.readings.version(), w.dragging, w.gap.on, w.seconds};
-  w.contacts.refresh(w.errands, w.shown(), w.moment() == Moment::planned ? w.current_plan() : nullptr,
+  w.contacts.refresh(w.errands, w.shown(), w.shown_plan(),
                      w.readings.now().poses, w.readings.now().points, wish);
   if (gaps_version != w.contacts.answers()) {
     gaps_version = w.contacts.answers();

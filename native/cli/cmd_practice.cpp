@@ -11,6 +11,7 @@
 #include <nlohmann/json.hpp>
 
 #include "anatomy/fixed_random.h"
+#include "base/calendar.h"
 #include "casebook/case_file.h"
 #include "cli/case_access.h"
 #include "cli/commands.h"
@@ -34,11 +35,6 @@ struct Options {
   bool make_set = false, list = false;
   std::optional<long> day;
 };
-
-long today() {
-  using namespace std::chrono;
-  return static_cast<long>(duration_cast<hours>(system_clock::now().time_since_epoch()).count() / 24);
-}
 
 double seconds_now() {
   using namespace std::chrono;
@@ -192,7 +188,7 @@ class Session {
   int report() const;
 
  private:
-  long day() const { return options_.day.value_or(today()); }
+  long day() const { return options_.day.value_or(day_today()); }
   QuestionSpec spec_at(std::size_t i, const std::vector<QuestionSpec>& specs) const {
     if (options_.progress.empty() || !options_.set.empty()) return specs[i];
     const unsigned fresh = 1 + FixedRandom(set_.seed + 1000003ull * progress_.answers().size()).below(999999999);

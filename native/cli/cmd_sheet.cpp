@@ -1,8 +1,8 @@
 #include <cstdio>
-#include <ctime>
 
 #include <nlohmann/json.hpp>
 
+#include "base/calendar.h"
 #include "casebook/case_file.h"
 #include "casebook/sheet.h"
 #include "cli/case_access.h"
@@ -17,14 +17,6 @@ struct Options {
   SheetOrder order;
   bool force = false;
 };
-
-std::string today() {
-  const std::time_t now = std::time(nullptr);
-  std::tm utc{};
-  char text[16];
-  std::strftime(text, sizeof text, "%Y-%m-%d", ::gmtime_r(&now, &utc));
-  return text;
-}
 
 bool is_date(const std::string& text) {
   if (text.size() != 10) return false;
@@ -76,7 +68,7 @@ int run(const Options& options) {
 
 Run add_sheet(CLI::App& app) {
   auto options = std::make_shared<Options>();
-  options->order.date = today();
+  options->order.date = date_today();
   app.add_option("case", options->path, "the case file")->required();
   app.add_option("--plan", options->plan, "the plan to put on paper")->required();
   app.add_option("-o,--output", options->out, "the PDF to write")->required();

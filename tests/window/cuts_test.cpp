@@ -222,8 +222,8 @@ TEST_CASE("errands: pieces, positions and closings made on the other side are th
     REQUIRE(arrived.has_value());
     return std::move(*arrived);
   };
-  const auto made = across(MakeCuts{c, "A"});
-  Errand same = MakeCuts{c, "A"};
+  const auto made = across(MakeCuts{c, "A", {}});
+  Errand same = MakeCuts{c, "A", {}};
   const auto mine = own.run(same, Progress());
   const auto &a = std::get<CutsMade>(made).pieces, &b = std::get<CutsMade>(mine).pieces;
   REQUIRE(a.size() == 2);
@@ -234,6 +234,10 @@ TEST_CASE("errands: pieces, positions and closings made on the other side are th
     CHECK(a[i].sawn.negative.surface->mesh().positions == b[i].sawn.negative.surface->mesh().positions);
     CHECK(a[i].positive_notes.look->cavity == b[i].positive_notes.look->cavity);
   }
+  // What whoever asks has already does not travel again.
+  const auto more = across(MakeCuts{c, "A", {a[0].key}});
+  REQUIRE(std::get<CutsMade>(more).pieces.size() == 1);
+  CHECK(std::get<CutsMade>(more).pieces[0].key == a[1].key);
   // With the pieces of the other side the case comes together here without a saw.
   PieceCache cache;
   CHECK_FALSE(with_cuts_sawn(c, &c.plans[0], cache).has_value());

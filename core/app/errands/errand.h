@@ -58,10 +58,11 @@ struct FindContacts {
 struct WriteCase {
   Case to_write;
 };
-/// The pieces into which a plan cuts the bone.
+/// The pieces into which a plan cuts the bone, but for those that whoever asks has already.
 struct MakeCuts {
   Case whole;
   std::string plan;
+  std::vector<std::string> known;  ///< keys of a PieceCache
 };
 /// Positions in which the arches seat best, from where a plan leaves them. `in_pieces` has the plan's cuts made.
 struct SeatBite {

@@ -154,7 +154,8 @@ struct Doing {
     if (!made) return made.error();
     CutsMade answer;
     for (const auto& [key, sawn] : pieces.pieces())
-      answer.pieces.push_back({key, sawn, notes_on(*sawn.positive.surface), notes_on(*sawn.negative.surface)});
+      if (std::find(wanted.known.begin(), wanted.known.end(), key) == wanted.known.end())
+        answer.pieces.push_back({key, sawn, notes_on(*sawn.positive.surface), notes_on(*sawn.negative.surface)});
     return answer;
   }
 

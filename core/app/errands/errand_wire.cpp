@@ -155,7 +155,7 @@ void exchange(A& a, MakeSheet& e) {
 
 template <class A>
 void exchange(A& a, MakeCuts& e) {
-  exchange_all(a, e.whole, e.plan);
+  exchange_all(a, e.whole, e.plan, e.known);
 }
 template <class A>
 void exchange(A& a, SettleSettings& s) {

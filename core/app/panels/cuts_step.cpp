@@ -3,6 +3,7 @@
 #include <array>
 #include <cmath>
 
+#include "app/panels/cut_words.h"
 #include "app/panels/panels.h"
 #include "app/panels/words.h"
 #include "app/theme.h"
@@ -103,19 +104,6 @@ std::string label_of(const CutSetting& s) {
   return found == names.end() ? s.key : found->second;
 }
 
-bool ends_with(const std::string& text, const char* end) {
-  const std::string e = end;
-  return text.size() >= e.size() && text.compare(text.size() - e.size(), e.size(), e) == 0;
-}
-
-std::string value_words(const CutSetting& s, double value) {
-  const std::string sign = value < 0 ? "\xE2\x88\x92" : "";
-  if (ends_with(s.key, "_mm")) return sign + amount(value, 1) + " mm";
-  if (ends_with(s.key, "_deg")) return sign + amount(value, 1) + "\xC2\xB0";
-  if (s.key == "depth_share") return amount(100 * value, 0) + " %";
-  return amount(value, 0);
-}
-
 void setting_row(Workspace& w, const Osteotomy& cut, const CutSetting& s) {
   const float h = target_height(), all = ImGui::GetContentRegionAvail().x, name_width = px(128);
   const ImVec2 at = ImGui::GetCursorScreenPos();
@@ -123,11 +111,11 @@ void setting_row(Workspace& w, const Osteotomy& cut, const CutSetting& s) {
   ui::put_text(ImGui::GetWindowDrawList(), fonts().body, at.x, at.y + 0.5f * (h - fonts().body->FontSize), theme().text,
                label_of(s));
   ImGui::SetCursorScreenPos({at.x + name_width, at.y});
-  const std::string hint = s.words + ". Usual: " + value_words(s, s.usual) + " (" + s.source + ")";
+  const std::string hint = s.words + ". Usual: " + setting_words(s, s.usual) + " (" + s.source + ")";
   ui::QuantityLook look;
-  look.words = value_words(s, value);
+  look.words = setting_words(s, value);
   look.value = value;
-  look.step = ends_with(s.key, "_mm") ? w.nudge_mm : s.key == "depth_share" ? 0.05 : ends_with(s.key, "_deg") ? 0.5 : 1;
+  look.step = is_length(s) ? w.nudge_mm : s.key == "depth_share" ? 0.05 : is_angle(s) ? 0.5 : 1;
   look.width = all - name_width;
   look.hint = hint.c_str();
   const ui::QuantityEdit e = ui::quantity(("cut.set." + s.key).c_str(), look);
@@ -156,7 +144,7 @@ void place_row(const CutClearance& c) {
   const float width = ImGui::GetContentRegionAvail().x, h = fonts().small->FontSize + px(6);
   const ImVec2 at = ImGui::GetCursorScreenPos();
   ImDrawList* list = ImGui::GetWindowDrawList();
-  const std::string mm = (c.distance_mm < 0 ? "\xE2\x88\x92" : "") + amount(c.distance_mm, 1) + " mm";
+  const std::string mm = signed_amount(c.distance_mm, 1) + " mm";
   const std::string right = near ? mm + ", under " + amount(c.limit_mm, 1) : mm;
   const float taken = ui::text_width(near ? fonts().small_strong : fonts().small, right);
   ui::put_text(list, fonts().small, at.x, at.y, t.text,

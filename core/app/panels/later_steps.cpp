@@ -51,8 +51,8 @@ void splint_step(Workspace& w) {
   for (const ContactPair& p : w.contacts.pairs()) nearest = std::min(nearest, p.result.minimum_distance_mm);
   if (nearest < 1e6) say("Least distance between the arches: " + amount(nearest, 2) + " mm.");
   not_here(
-      "This version does not shape splints. It hands out both arches exactly as they stand here, for a program that "
-      "does.");
+      "Splints are made on the command line: save the case, then intercusp splint. Here both arches are handed out "
+      "exactly as they stand.");
   save_arch(w, "upper_arch", "Save the upper arch as STL");
   save_arch(w, "lower_arch", "Save the lower arch as STL");
 }

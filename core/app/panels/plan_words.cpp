@@ -2,8 +2,8 @@
 
 #include <algorithm>
 
+#include "app/panels/cut_words.h"
 #include "app/panels/number_words.h"
-#include "app/panels/words.h"
 #include "app/scene/note_quantities.h"
 #include "surgery/movement_note.h"
 
@@ -25,8 +25,7 @@ std::string cut_line_of(const Osteotomy& cut) {
   words.replace(0, 4, "Cut: ");  // "the "
   for (const CutSetting& s : cut_settings(cut.kind)) {
     if (s.key.rfind("level", 0) != 0 && s.key != "count") continue;
-    words += s.key == "count" ? ", " + amount(cut.settings.at(s.key), 0) + " pieces"
-                              : ", " + amount(cut.settings.at(s.key), 1) + " mm " + s.words;
+    words += ", " + setting_words(s, cut.settings.at(s.key)) + (s.key == "count" ? " pieces" : " " + s.words);
   }
   return words + ".";
 }

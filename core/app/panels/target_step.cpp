@@ -66,8 +66,7 @@ void relation_choice(const char* id, const char* words, int& quarters) {
 std::string reading_words(const SettleSolution& s) {
   const auto value = [&](const char* id) {
     const auto found = s.reading.find(id);
-    return found == s.reading.end() ? std::string("-")
-                                    : (found->second < -0.05 ? "\xE2\x88\x92" : "") + amount(found->second, 1);
+    return found == s.reading.end() ? std::string("-") : signed_amount(found->second, 1);
   };
   return "overjet " + value("overjet") + ", overbite " + value("overbite") + " mm";
 }

@@ -13,11 +13,16 @@ std::string amount(double value, int decimals) {
   return text;
 }
 
+std::string signed_amount(double value, int decimals) {
+  const std::string digits = amount(value, decimals);
+  const bool below = value < 0 && digits.find_first_of("123456789") != std::string::npos;
+  return (below ? "\xE2\x88\x92" : "") + digits;
+}
+
 std::string change_amount(double value, int decimals) {
   const std::string digits = amount(value, decimals);
   const bool zero = digits.find_first_of("123456789") == std::string::npos;
-  if (zero) return digits;
-  return (value < 0 ? "\xE2\x88\x92" : "+") + digits;
+  return (zero || value < 0 ? "" : "+") + signed_amount(value, decimals);
 }
 
 std::string listed(const std::vector<std::string>& items, std::size_t most) {

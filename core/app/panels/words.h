@@ -10,6 +10,8 @@ namespace intercusp {
 
 /// "2.50", decimals as asked, without sign.
 std::string amount(double value, int decimals);
+/// "2.50" or, below zero, with a true minus sign.
+std::string signed_amount(double value, int decimals);
 /// "+0.40" for a change; a true minus sign; "0.00" when it rounds to zero.
 std::string change_amount(double value, int decimals);
 /// "16, 26 and 11"

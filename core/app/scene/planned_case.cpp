@@ -36,30 +36,29 @@ void PlannedCase::forget() {
 }
 
 void PlannedCase::settle(std::optional<Case> cut, std::string trouble) {
+  if (cut || cut_) ++version_;
   cut_ = std::move(cut);
   trouble_ = std::move(trouble);
-  ++version_;
 }
 
 void PlannedCase::assemble(const Case& c, const Plan& plan) {
   auto made = with_cuts_sawn(c, &plan, cache_);
   waiting_ = !made;
-  basis_ = waiting_ ? std::nullopt : std::optional<Basis>(basis_of(c, plan));
-  if (waiting_)
-    settle(std::nullopt, "");
-  else if (made->ok())
+  if (made && made->ok())
     settle(std::move(*made).value(), "");
   else
-    settle(std::nullopt, made->error().sentence());
+    settle(std::nullopt, made ? made->error().sentence() : "");
 }
 
 void PlannedCase::ask(ErrandDesk& desk, const Case& c, const Plan& plan, const KeepNotes& keep) {
-  asked_ = basis_of(c, plan);
-  const auto use = [this, keep, age = age_, asked = *asked_](ErrandAnswer& answer) -> Status {
+  asked_ = basis_;
+  std::vector<std::string> known;
+  for (const auto& [key, sawn] : cache_.pieces()) known.push_back(key);
+  const auto use = [this, keep, age = age_](ErrandAnswer& answer) -> Status {
     if (age != age_) return Done{};
-    seen_ = {};  // the next look puts the pieces together
+    seen_ = {};
     if (const auto* error = std::get_if<Error>(&answer)) {
-      basis_ = asked;
+      if (basis_ != asked_) return Done{};  // of cuts that have changed since
       waiting_ = false;
       settle(std::nullopt, error->sentence());
       return Done{};
@@ -71,35 +70,49 @@ void PlannedCase::ask(ErrandDesk& desk, const Case& c, const Plan& plan, const K
       keep(piece.sawn.negative.surface, std::move(piece.negative_notes));
       cache_.learn(piece.key, std::move(piece.sawn));
     }
+    basis_.reset();  // the next look puts the pieces together
     return Done{};
   };
-  (void)desk.go(MakeCuts{c, plan.name}, kWords, use).ok();
+  (void)desk.go(MakeCuts{c, plan.name, std::move(known)}, kWords, use).ok();
+}
+
+void PlannedCase::forget_cuts() {
+  waiting_ = stopped_ = false;
+  settle(std::nullopt, "");
+  basis_.reset();
+  asked_.reset();
 }
 
 void PlannedCase::refresh(ErrandDesk& desk, const Document& document, const Plan* plan, bool dragging,
                           const KeepNotes& keep) {
   const Seen wanted{document.revision(), plan ? plan->name : ""};
-  const bool asking = desk.awaits(kWords);
-  if (wanted == seen_ && (!waiting_ || asking || stopped_)) return;
+  const bool asking = desk.awaits(kWords), ask_now = waiting_ && !asking && !stopped_ && !dragging;
+  if (wanted == seen_ && !ask_now) return;
   const Case& c = document.now();
   if (!has_cuts(plan)) {
+    forget_cuts();
     seen_ = wanted;
-    waiting_ = stopped_ = false;
-    if (cut_ || !trouble_.empty()) settle(std::nullopt, "");
+    return;
+  }
+  Basis basis = basis_of(c, *plan);
+  const bool same = basis_ && basis == *basis_;
+  if (!same && dragging) {  // the cut is on its way: its line shows where
+    waiting_ = true;
+    settle(std::nullopt, "");
+    seen_ = {};
     basis_.reset();
     return;
   }
-  const Basis basis = basis_of(c, *plan);
-  if (basis_ && basis == *basis_) {
-    if (cut_ && !(wanted == seen_)) cut_ = renewed(c, *cut_);
-    seen_ = wanted;
-    return;
+  if (!same) {
+    basis_ = std::move(basis);
+    stopped_ = false;
+    assemble(c, *plan);
+  } else if (cut_ && !(wanted == seen_)) {
+    cut_ = renewed(c, *cut_);
   }
   seen_ = wanted;
-  assemble(c, *plan);
-  if (!waiting_) stopped_ = false;
-  if (!waiting_ || dragging || asking) return;
-  stopped_ = asked_ && *asked_ == basis;  // asked for before and never answered: someone stopped it
+  if (!waiting_ || asking || stopped_ || dragging) return;
+  stopped_ = asked_ && *asked_ == *basis_;  // asked for before and never answered: someone stopped it
   if (stopped_) return;
   ask(desk, c, *plan, keep);
   if (!desk.awaits(kWords)) refresh(desk, document, plan, dragging, keep);  // answered at once

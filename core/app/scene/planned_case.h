@@ -28,8 +28,7 @@ class PlannedCase {
   bool stopped() const { return stopped_; }
   /// Asks again after it was stopped.
   void saw_again() {
-    stopped_ = waiting_ = false;
-    seen_ = {};
+    stopped_ = false;
     asked_.reset();
   }
   /// Why the cuts cannot be made; empty when they can.
@@ -45,6 +44,7 @@ class PlannedCase {
     std::vector<std::pair<std::string, Vec3>> points;
     std::vector<std::pair<CutKind, std::map<std::string, double>>> cuts;
     Eigen::Matrix4d frame = Eigen::Matrix4d::Identity();
+    bool operator!=(const Basis& o) const { return !(*this == o); }
     bool operator==(const Basis& o) const {
       return surfaces == o.surfaces && points == o.points && cuts == o.cuts && frame == o.frame;
     }
@@ -53,6 +53,7 @@ class PlannedCase {
   void assemble(const Case& c, const Plan& plan);
   void ask(ErrandDesk& desk, const Case& c, const Plan& plan, const KeepNotes& keep);
   void settle(std::optional<Case> cut, std::string trouble);
+  void forget_cuts();
 
   struct Seen {
     std::uint64_t revision = ~0ull;
@@ -60,7 +61,7 @@ class PlannedCase {
     bool operator==(const Seen& o) const { return revision == o.revision && plan == o.plan; }
   } seen_;
   PieceCache cache_;
-  std::optional<Basis> basis_;  ///< of cut_ or of the trouble
+  std::optional<Basis> basis_;  ///< of what is known or waited for
   std::optional<Basis> asked_;  ///< what was last asked for
   std::optional<Case> cut_;
   std::string trouble_;

@@ -7,6 +7,7 @@
 #include "app/panels/words.h"
 #include "app/theme.h"
 #include "app/view/pick.h"
+#include "app/view/screen_distance.h"
 
 namespace intercusp {
 
@@ -60,17 +61,10 @@ void name_near_places(const Workspace& w, std::size_t index, ImDrawList* list, L
     const ImU32 colour = near ? theme().overlap_text : theme().text;
     list->AddCircleFilled(p, px(4.5f), theme().panel);
     list->AddCircleFilled(p, px(3), colour);
-    const std::string sign = c.distance_mm < 0 ? "\xE2\x88\x92" : "";
-    labels.add(p, landmark_words(c.landmark) + " " + sign + amount(c.distance_mm, 1) + " mm" + (near ? ", near" : ""),
+    labels.add(p, landmark_words(c.landmark) + " " + signed_amount(c.distance_mm, 1) + " mm" + (near ? ", near" : ""),
                colour, near);
     ++named;
   }
-}
-
-float distance_to(ImVec2 p, ImVec2 a, ImVec2 b) {
-  const float dx = b.x - a.x, dy = b.y - a.y, len = dx * dx + dy * dy;
-  const float t = len > 0 ? std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / len, 0.0f, 1.0f) : 0;
-  return std::hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
 }
 
 }  // namespace
@@ -92,7 +86,7 @@ std::optional<CutGrip> cut_under(const Workspace& w, std::size_t index, float x,
     if (cut.cut.kind == CutKind::pieces) continue;
     for (const CutLineStretch& s : cut.lines) {
       if (!faces(v, s)) continue;
-      const float d = distance_to({x, y}, pixel_of(v, s.from), pixel_of(v, s.to));
+      const float d = distance_to_stretch({x, y}, pixel_of(v, s.from), pixel_of(v, s.to));
       if (d >= nearest || !visible(w, index, 0.5 * (s.from + s.to))) continue;
       nearest = d;
       best = CutGrip{cut.cut.kind, s.from.x() < middle};

@@ -6,6 +6,7 @@
 
 #include "app/panels/words.h"
 #include "app/theme.h"
+#include "app/view/screen_distance.h"
 #include "app/widgets/widgets.h"
 
 namespace intercusp {
@@ -82,15 +83,9 @@ std::vector<ImVec2> ring_points(const Part& part, const Camera& c, ImVec2 centre
   return out;
 }
 
-float distance_to_line(ImVec2 p, ImVec2 a, ImVec2 b) {
-  const float dx = b.x - a.x, dy = b.y - a.y, len = dx * dx + dy * dy;
-  const float t = len > 0 ? std::clamp(((p.x - a.x) * dx + (p.y - a.y) * dy) / len, 0.0f, 1.0f) : 0;
-  return std::hypot(p.x - a.x - t * dx, p.y - a.y - t * dy);
-}
-
 float distance_to_path(ImVec2 p, const std::vector<ImVec2>& path) {
   float best = 1e9f;
-  for (std::size_t i = 1; i < path.size(); ++i) best = std::min(best, distance_to_line(p, path[i - 1], path[i]));
+  for (std::size_t i = 1; i < path.size(); ++i) best = std::min(best, distance_to_stretch(p, path[i - 1], path[i]));
   return best;
 }
 
@@ -196,8 +191,8 @@ std::string Handle::part_at(const Workspace& w, std::size_t index, float x, floa
     const ImVec2 d = direction_on_screen(part, view.camera);
     const auto along = [&](float s) { return ImVec2{c.x + d.x * px(s), c.y + d.y * px(s)}; };
     const float distance = part.turning ? distance_to_path(p, ring_points(part, view.camera, c, px(kRing)))
-                                        : std::min(distance_to_line(p, along(kInner), along(kReach + 8)),
-                                                   distance_to_line(p, along(-kInner), along(-0.62f * kReach)));
+                                        : std::min(distance_to_stretch(p, along(kInner), along(kReach + 8)),
+                                                   distance_to_stretch(p, along(-kInner), along(-0.62f * kReach)));
     if (distance < nearest) {
       nearest = distance;
       best = part.name;

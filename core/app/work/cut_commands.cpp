@@ -56,12 +56,12 @@ Result<Json> cut(Workspace& w, const Json& args) {
     for (const auto& [key, value] : there->settings) given.value().try_emplace(key, value);
   auto made = make_osteotomy(kind.value(), given.value());
   if (!made) return made.error();
-  const auto placed = place_cut(next, made.value());
-  if (!placed) return placed.error();
-  if (there)
-    *there = made.value();
-  else
+  if (there) {
+    *there = made.value();  // while it is dragged, what it comes near is worked out with its line
+  } else {
+    if (const auto placed = place_cut(next, made.value()); !placed) return placed.error();
     plan.entries.push_back(cut_entry(made.value()));
+  }
   const std::string merge = text_at(args, "merge").value_or("");
   const std::string words = (there ? "Moved " : "Laid ") + cut_words(kind.value());
   w.document.change(std::move(next), words, merge.empty() ? "" : "cut." + cut_kind_name(kind.value()) + "." + merge);

@@ -1,7 +1,6 @@
 #include "app/work/practice.h"
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 
 #include <nlohmann/json.hpp>
@@ -10,6 +9,7 @@
 #include "app/view/layout.h"
 #include "app/work/opening.h"
 #include "app/work/surface_notes.h"
+#include "base/calendar.h"
 #include "practice/question_json.h"
 
 namespace intercusp {
@@ -19,11 +19,6 @@ namespace {
 constexpr std::uint32_t kPracticeTriangles = 40000;
 constexpr int kSessionCount = 10;
 const char* const kProgressKey = "practice_progress";
-
-long day_today() {
-  using namespace std::chrono;
-  return static_cast<long>(duration_cast<hours>(system_clock::now().time_since_epoch()).count() / 24);
-}
 
 std::size_t count_of(const PracticeState& p) {
   return static_cast<std::size_t>(p.set.count);

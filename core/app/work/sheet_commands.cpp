@@ -1,29 +1,21 @@
 // The theatre sheet: made beside the screen and handed out as a PDF.
-#include <ctime>
-
 #include "app/work/command_table.h"
+#include "base/calendar.h"
 #include "base/json_read.h"
 
 namespace intercusp {
 
 namespace {
 
-std::string todays_date() {
-  const std::time_t now = std::time(nullptr);
-  std::tm utc{};
-  char text[16] = "2000-01-01";
-  if (::gmtime_r(&now, &utc)) std::strftime(text, sizeof text, "%Y-%m-%d", &utc);
-  return text;
-}
-
 // {"plan","checked_by","date"}: without a name the sheet says that nobody has checked it.
 Result<Json> make_sheet_file(Workspace& w, const Json& args) {
   const std::string plan = text_at(args, "plan").value_or(w.plan);
   if (plan.empty()) return Error{"there is no plan yet to put on a sheet", "", "move a jaw first"};
   const std::string checked_by = text_at(args, "checked_by").value_or("");
-  MakeSheet wanted{w.now(), plan, checked_by, text_at(args, "date").value_or(todays_date())};
+  MakeSheet wanted{w.now(), plan, checked_by, text_at(args, "date").value_or(date_today())};
   const auto told = std::make_shared<Json>(Json::object());
   const auto then = [&w, told, checked_by](ErrandAnswer& answer) -> Status {
+    if (const auto* error = std::get_if<Error>(&answer)) return *error;
     const auto* made = std::get_if<SheetMade>(&answer);
     if (!made) return Error{"the sheet could not be made", "", "close other pages and try again"};
     const std::string name = file_stem(w) + "-sheet.pdf";

@@ -109,7 +109,7 @@ nlohmann::json state_json(const Workspace& w, float scale) {
   if (!w.has_case) return s;
   s["case"] = case_json(w);
   s["plan"] = w.plan;
-  s["moment"] = w.show_start || w.stop == Stop::cuts ? "rest" : "planned";
+  s["moment"] = moment_name(w.moment());
   for (const Body& b : w.planned().bodies)
     s["pieces"].push_back({{"name", b.name}, {"segment", segment_of_body(w.planned(), b)}});
   s["segments"] = movable_segments(w.planned());

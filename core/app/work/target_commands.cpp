@@ -93,7 +93,8 @@ Result<Json> close_jaw(Workspace& w, const Json& args) {
                            [&w, revision = w.document.revision()](ErrandAnswer& answer) -> Status {
                              if (const auto* error = std::get_if<Error>(&answer)) return *error;
                              const auto* closed = std::get_if<JawClosed>(&answer);
-                             if (!closed || revision != w.document.revision()) return Done{};
+                             if (!closed || revision != w.document.revision())
+                               return Error{"the plan changed while the jaw was closing", "", "close it again"};
                              w.document.change(with_entry(w, closing_entry(closed->result.closing)),
                                                "Closed the lower jaw about the hinge axis");
                              w.show_start = false;

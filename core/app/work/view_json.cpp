@@ -1,5 +1,6 @@
 #include "app/work/view_json.h"
 
+#include "app/scene/note_quantities.h"
 #include "app/view/layout.h"
 #include "base/json_read.h"
 
@@ -70,7 +71,8 @@ void read_view(Workspace& w, const nlohmann::json& view) {
     if (const auto stop = stop_of(*name)) w.stop = *stop;
   if (const auto name = text_at(view, "plan"))
     if (w.now().find_plan(*name)) w.plan = *name;
-  if (const auto name = text_at(view, "segment")) w.segment = *name;  // another one is chosen where it cannot move
+  if (const auto name = text_at(view, "segment"))
+    if (segment_words(*name) != *name) w.segment = *name;  // another is chosen where it cannot move
   w.ghost = flag_at(view, "ghost").value_or(w.ghost);
   w.gap.on = flag_at(view, "contact_map").value_or(w.gap.on);
   const auto* list = member(view, "views");

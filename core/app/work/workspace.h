@@ -188,6 +188,8 @@ struct Workspace {
   const Plan* current_plan() const { return plan.empty() ? nullptr : now().find_plan(plan); }
   /// Cuts are laid on the bone where it stands at the start.
   Moment moment() const { return show_start || stop == Stop::cuts || !current_plan() ? Moment::rest : Moment::planned; }
+  /// The plan whose movements the views show; null at the start.
+  const Plan* shown_plan() const { return moment() == Moment::planned ? current_plan() : nullptr; }
   /// The case with the plan's cuts made, as far as that is done.
   const Case& planned() const { return pieces.in_pieces() ? *pieces.in_pieces() : now(); }
   /// The case as the views show it: whole at the start, in pieces after the cuts.
