@@ -328,8 +328,7 @@ nlohmann::json App::contact() {
   w.refresh();
   const auto pairs = contact_pairs(w.shown(), w.readings.now().poses, w.now().contact_settings);
   if (!pairs) return {{"error", pairs.error().sentence()}};
-  return contact_report(w.shown(), w.readings.now().poses, pairs.value(),
-                        w.shown_plan());
+  return contact_report(w.shown(), w.readings.now().poses, pairs.value(), w.shown_plan());
 }
 
 }  // namespace intercusp

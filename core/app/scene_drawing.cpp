@@ -101,8 +101,7 @@ double milliseconds() {
 
 void App::Parts::update_contacts() {
   const ContactWatch::Wish wish{w.readings.version(), w.dragging, w.gap.on, w.seconds};
-  w.contacts.refresh(w.errands, w.shown(), w.shown_plan(),
-                     w.readings.now().poses, w.readings.now().points, wish);
+  w.contacts.refresh(w.errands, w.shown(), w.shown_plan(), w.readings.now().poses, w.readings.now().points, wish);
   if (gaps_version != w.contacts.answers()) {
     gaps_version = w.contacts.answers();
     if (!w.contacts.due(wish)) w.readings.take_contact(w.contacts.arches());

@@ -15,10 +15,6 @@ constexpr double kCanalRadius = 1.5;  ///< from memory
 constexpr double kNearRoot = 2, kNearArtery = 3, kNearNerve = 2, kNearForamen = 5;
 constexpr std::size_t kZonePoints = 300;
 
-bool is_bone_body(const std::string& name) {
-  return is_upper_bone(name) || is_lower_bone(name) || (!is_upper_name(name) && !is_lower_name(name));
-}
-
 bool of_segment(const std::string& segment, const std::string& wanted) {
   return segment == wanted || (wanted == "maxilla" && segment.rfind("maxilla", 0) == 0);
 }
@@ -104,7 +100,7 @@ BoneInWayFinder::BoneInWayFinder(const Case& c, const Plan* plan, const SegmentP
 }
 
 bool BoneInWayFinder::applies(const ContactPair& pair) {
-  return is_bone_body(pair.first) && is_bone_body(pair.second);
+  return !is_dental(pair.first) && !is_dental(pair.second);
 }
 
 PosedBone BoneInWayFinder::bone(const std::string& name) const {
@@ -114,8 +110,7 @@ PosedBone BoneInWayFinder::bone(const std::string& name) const {
 
 SiteSegment BoneInWayFinder::segment(const std::string& name) const {
   const std::string segment = segment_of_body(c_, *c_.find_body(name));
-  const auto pose = poses_.find(segment);
-  return {segment, pose == poses_.end() ? Pose::Identity() : pose->second};
+  return {segment, pose_of_segment(poses_, segment)};
 }
 
 BoneSite BoneInWayFinder::site(const ContactPair& pair, const Vec3& p) const {
@@ -174,7 +169,7 @@ void BoneInWayFinder::touch_roots(const std::vector<Vec3>& zone, std::vector<Tou
   };
   bool any_root = false;
   for (const Body& body : c_.bodies) {
-    if (body.name.find("root") == std::string::npos) continue;
+    if (!holds_roots(body.name)) continue;
     any_root = true;
     const Pose pose = pose_of_body(c_, body, poses_), own = pose.inverse();
     for (const Vec3& p : zone) {

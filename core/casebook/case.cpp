@@ -13,24 +13,15 @@ bool contains(const std::string& text, const char* part) {
   return text.find(part) != std::string::npos;
 }
 
-bool is_dental(const std::string& name) {
-  return contains(name, "arch") || contains(name, "tooth") || contains(name, "teeth") || contains(name, "root");
-}
-
 /// Side of a body by its name alone.
 std::string side_of_name(const std::string& name) {
   return is_lower_name(name) ? "lower" : is_upper_name(name) ? "upper" : "cranium";
 }
 
-Pose pose_in(const SegmentPoses& poses, const std::string& segment) {
-  const auto found = poses.find(segment);
-  return found == poses.end() ? Pose::Identity() : found->second;
-}
-
 std::optional<Vec3> landmark_now(const Case& c, const std::string& name, const SegmentPoses& poses) {
   const auto found = c.landmarks.find(name);
   if (found == c.landmarks.end()) return std::nullopt;
-  return pose_in(poses, segment_of_landmark(c, name)) * (c.patient_from_scans * found->second.at);
+  return pose_of_segment(poses, segment_of_landmark(c, name)) * (c.patient_from_scans * found->second.at);
 }
 
 bool turns(const Movement& m) {
@@ -102,6 +93,14 @@ bool is_lower_name(const std::string& name) {
 
 bool is_upper_name(const std::string& name) {
   return !is_lower_name(name) && (contains(name, "upper") || contains(name, "maxill"));
+}
+
+bool holds_roots(const std::string& name) {
+  return contains(name, "root") || contains(name, "tooth") || contains(name, "teeth");
+}
+
+bool is_dental(const std::string& name) {
+  return contains(name, "arch") || holds_roots(name);
 }
 
 bool is_upper_bone(const std::string& name) {
@@ -231,14 +230,19 @@ Result<SegmentPoses> segment_poses(const Case& c, const Plan* plan, Moment at) {
   return poses;
 }
 
+Pose pose_of_segment(const SegmentPoses& poses, const std::string& segment) {
+  const auto found = poses.find(segment);
+  return found == poses.end() ? Pose::Identity() : found->second;
+}
+
 Pose pose_of_body(const Case& c, const Body& body, const SegmentPoses& poses) {
-  return pose_in(poses, segment_of_body(c, body)) * c.patient_from_scans;
+  return pose_of_segment(poses, segment_of_body(c, body)) * c.patient_from_scans;
 }
 
 PointMap points_at(const Case& c, const SegmentPoses& poses) {
   PointMap points;
   for (const auto& [name, landmark] : c.landmarks) {
-    points[name] = pose_in(poses, segment_of_landmark(c, name)) * (c.patient_from_scans * landmark.at);
+    points[name] = pose_of_segment(poses, segment_of_landmark(c, name)) * (c.patient_from_scans * landmark.at);
   }
   return points;
 }

@@ -88,6 +88,10 @@ std::string segment_of_body(const Case& c, const Body& body);
 /// Likewise for a landmark.
 std::string segment_of_landmark(const Case& c, const std::string& name);
 
+/// Whether a body holds teeth: an arch, single teeth or roots, by its name; every other body is bone.
+bool is_dental(const std::string& name);
+/// Whether a body holds roots, alone or with their crowns.
+bool holds_roots(const std::string& name);
 /// Whether a body is bone of that jaw (neither arch nor teeth), by its name.
 bool is_upper_bone(const std::string& name);
 bool is_lower_bone(const std::string& name);
@@ -117,6 +121,9 @@ bool settle_frame(Case& c);
 /// jaw (all of them when the lower jaw moves first). Error when an entry needs a landmark that is missing.
 using SegmentPoses = std::map<std::string, Pose>;
 Result<SegmentPoses> segment_poses(const Case& c, const Plan* plan, Moment at);
+
+/// Where a segment stands; identity where the poses do not name it.
+Pose pose_of_segment(const SegmentPoses& poses, const std::string& segment);
 
 /// patient <- scan for one body under the given segment poses.
 Pose pose_of_body(const Case& c, const Body& body, const SegmentPoses& poses);

@@ -16,22 +16,6 @@ constexpr double kFarthestShut = 25;  ///< and how far beyond the present place 
 constexpr double kTogether = 0.01;    ///< degrees within which further pairs count as touching at once
 constexpr double kAngle = 1e-9;       ///< to which an angle is sought, degrees
 
-struct ArchPair {
-  const Body *upper, *lower;
-};
-
-std::vector<ArchPair> arch_pairs(const Case& c) {
-  std::vector<ArchPair> pairs;
-  const auto is_arch = [](const Body& b) { return b.name.find("arch") != std::string::npos; };
-  for (const Body& upper : c.bodies) {
-    if (!is_arch(upper) || !is_upper_name(upper.name)) continue;
-    for (const Body& lower : c.bodies) {
-      if (is_arch(lower) && is_lower_name(lower.name)) pairs.push_back({&upper, &lower});
-    }
-  }
-  return pairs;
-}
-
 std::optional<Vec3> lower_incisors(const PointMap& points) {
   const auto right = points.find("41.incisal_edge_mid"), left = points.find("31.incisal_edge_mid");
   if (right == points.end() || left == points.end()) return std::nullopt;
@@ -187,6 +171,18 @@ SegmentPoses lower_jaw_turned(SegmentPoses poses, const HingeAxis& axis, double 
     pose = turn * pose;
   }
   return poses;
+}
+
+std::vector<ArchPair> arch_pairs(const Case& c) {
+  std::vector<ArchPair> pairs;
+  const auto is_arch = [](const Body& b) { return b.name.find("arch") != std::string::npos; };
+  for (const Body& upper : c.bodies) {
+    if (!is_arch(upper) || !is_upper_name(upper.name)) continue;
+    for (const Body& lower : c.bodies) {
+      if (is_arch(lower) && is_lower_name(lower.name)) pairs.push_back({&upper, &lower});
+    }
+  }
+  return pairs;
 }
 
 Result<ClosingResult> find_closing(const Case& c, const SegmentPoses& poses, const ClosingGoal& goal) {

@@ -12,6 +12,13 @@ struct Touch {
   Vec3 at = Vec3::Zero();
 };
 
+/// Every body of upper teeth against every body of lower teeth, pieces of a parted arch one by one. Keep the case
+/// alive.
+struct ArchPair {
+  const Body *upper, *lower;
+};
+std::vector<ArchPair> arch_pairs(const Case& c);
+
 struct ClosingGoal {
   enum class Until { contact, vertical, splint };
   Until until = Until::contact;

@@ -10,11 +10,6 @@ using nlohmann::json;
 
 namespace {
 
-Pose pose_of_segment(const SegmentPoses& poses, const std::string& segment) {
-  const auto found = poses.find(segment);
-  return found == poses.end() ? Pose::Identity() : found->second;
-}
-
 /// The bone that carries a condyle: that of the landmark's segment.
 const Body* condyle_bone(const Case& c, const std::string& landmark) {
   const std::string segment = segment_of_landmark(c, landmark);

@@ -313,9 +313,7 @@ int tooth_of_root(const PointMap& points, const std::vector<Vec3>& root) {
 /// Every root of the case that is a connected part of a body of roots or teeth.
 void add_roots(const Case& c, const Osteotomy& cut, const PointMap& points, PlacedCut& placed) {
   for (const Body& body : c.bodies) {
-    const bool roots = body.name.find("root") != std::string::npos || body.name.find("tooth") != std::string::npos ||
-                       body.name.find("teeth") != std::string::npos;
-    if (!roots) continue;
+    if (!holds_roots(body.name)) continue;
     const Topology& topology = body.surface->topology();
     std::vector<std::vector<Vec3>> parts(topology.shell_vertex.size());
     for (std::size_t v = 0; v < topology.shell.size(); ++v) {

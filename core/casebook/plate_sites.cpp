@@ -3,13 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include <nlohmann/json.hpp>
-
 #include "casebook/cut_case.h"
 
 namespace intercusp {
-
-using nlohmann::json;
 
 namespace {
 
@@ -57,10 +53,7 @@ class PlateFinder {
   std::vector<PosedBone> bones(const std::string& segment, bool roots = false) const {
     std::vector<PosedBone> list;
     for (const Body& body : c_.bodies) {
-      const bool root = body.name.find("root") != std::string::npos;
-      const bool dental =
-          root || body.name.find("arch") != std::string::npos || body.name.find("tooth") != std::string::npos;
-      if (roots ? !root : dental) continue;
+      if (roots ? !holds_roots(body.name) : is_dental(body.name)) continue;
       const std::string own = segment_of_body(c_, body);
       const bool wanted = own == segment || (segment == "maxilla" && own.rfind("maxilla", 0) == 0);
       if (roots || wanted) list.push_back({body.surface, pose_of_body(c_, body, poses_)});
@@ -135,15 +128,6 @@ class PlateFinder {
   std::vector<PlateGap> out_;
 };
 
-json screw_row(const char* bone, const ScrewPath& screw) {
-  const auto optional_mm = [](const std::optional<double>& value) { return value ? json(*value) : json(); };
-  return {{"in", bone},
-          {"length_mm", (screw.tip - screw.entry).norm()},
-          {"thickness_mm", screw.thickness_mm},
-          {"tip_to_root_mm", optional_mm(screw.tip_to_root_mm)},
-          {"path_to_root_mm", optional_mm(screw.path_to_root_mm)}};
-}
-
 }  // namespace
 
 std::vector<PlateGap> plate_gaps(const Case& c, const Plan* plan, const SegmentPoses& poses) {
@@ -168,9 +152,7 @@ PlanExtent extent_of(const Case& c, const SegmentPoses& poses) {
   const auto lower = shift("41.incisal_edge_mid", "31.incisal_edge_mid");
   if (upper) {
     e.maxilla_forward_mm = -upper->y();
-    e.maxilla_up_incisors_mm = upper->z();
-    e.maxilla_up_molars_mm = molars ? molars->z() : upper->z();
-    e.maxilla_up_mm = 0.5 * (e.maxilla_up_incisors_mm + e.maxilla_up_molars_mm);
+    e.maxilla_up_mm = molars ? 0.5 * (upper->z() + molars->z()) : upper->z();
     e.sideways_mm = std::abs(upper->x());
   }
   const auto width = [](const PointMap& points) -> std::optional<double> {
@@ -180,15 +162,10 @@ PlanExtent extent_of(const Case& c, const SegmentPoses& poses) {
   if (width(before)) e.maxilla_wider_mm = *width(after) - *width(before);
   if (lower) {
     e.mandible_forward_mm = -lower->y();
-    e.mandible_up_mm = lower->z();
     e.sideways_mm = std::max(e.sideways_mm, std::abs(lower->x()));
   }
-  const auto pose = [&](const char* segment) {
-    const auto found = poses.find(segment);
-    return found == poses.end() ? Pose::Identity() : found->second;
-  };
   if (const auto chin = placed(before, "Pog"); chin && poses.count("chin") != 0) {
-    const Vec3 against = pose("chin") * *chin - pose("mandible") * *chin;
+    const Vec3 against = pose_of_segment(poses, "chin") * *chin - pose_of_segment(poses, "mandible") * *chin;
     e.chin_forward_mm = -against.y();
     e.chin_up_mm = against.z();
   }
@@ -198,37 +175,6 @@ PlanExtent extent_of(const Case& c, const SegmentPoses& poses) {
     e.turned_deg = std::max({e.turned_deg, std::abs(turned.yaw_deg), std::abs(turned.roll_deg)});
   }
   return e;
-}
-
-json plate_rows(const std::vector<PlateGap>& gaps) {
-  json rows = json::array();
-  for (const PlateGap& gap : gaps) {
-    json row = {{"id", gap.site.id},
-                {"site", gap.site.words},
-                {"facing", gap.facing},
-                {"gap_mm", gap.facing ? json(gap.gap_mm) : json()},
-                {"step_mm", gap.facing ? json(gap.step_mm) : json()},
-                {"contact_mm2", gap.contact_mm2},
-                {"screws", json::array()},
-                {"advice", plate_advice(gap)}};
-    if (gap.reference_screw) row["screws"].push_back(screw_row("reference", *gap.reference_screw));
-    if (gap.other_screw) row["screws"].push_back(screw_row("moved", *gap.other_screw));
-    rows.push_back(std::move(row));
-  }
-  return rows;
-}
-
-json stability_rows(const std::vector<StabilityNote>& notes) {
-  json rows = json::array();
-  for (const StabilityNote& note : notes) {
-    rows.push_back({{"move", note.move},
-                    {"rank", note.rank},
-                    {"words", note.words},
-                    {"source", note.source},
-                    {"usual", note.usual},
-                    {"beyond_usual", note.beyond_usual}});
-  }
-  return rows;
 }
 
 }  // namespace intercusp

@@ -1,8 +1,6 @@
 // The gaps, steps and screws of a plan at the usual places of plates, and how its moves are reported to hold.
 #pragma once
 
-#include <nlohmann/json_fwd.hpp>
-
 #include "casebook/case.h"
 #include "surgery/plate_gap.h"
 #include "surgery/stability.h"
@@ -11,16 +9,10 @@ namespace intercusp {
 
 /// For each cut of the plan the usual places: Le Fort I both piriform rims and zygomatic buttresses, a split the outer
 /// side at its front end, the chin on either side of the midline. `c` as with_cuts gives it. Places whose landmarks are
-/// missing (contacts of the molars, N or spine for the midline) or where no bone is found are left out.
+/// missing (NC and J of each side, contacts of the lower molars, Pog) or where no bone is found are left out.
 std::vector<PlateGap> plate_gaps(const Case& c, const Plan* plan, const SegmentPoses& poses);
 
 /// What the plan does, from the landmarks of teeth and chin at rest and where they stand.
 PlanExtent extent_of(const Case& c, const SegmentPoses& poses);
-
-/// [{"id","site","facing","gap_mm","step_mm","contact_mm2","screws":[{"in","thickness_mm","tip_to_root_mm",
-/// "path_to_root_mm"}],"advice"}]
-nlohmann::json plate_rows(const std::vector<PlateGap>& gaps);
-/// [{"move","rank","words","source","usual","beyond_usual"}]
-nlohmann::json stability_rows(const std::vector<StabilityNote>& notes);
 
 }  // namespace intercusp

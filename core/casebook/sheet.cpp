@@ -6,6 +6,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "base/calendar.h"
 #include "casebook/digest.h"
 #include "casebook/sheet_parts.h"
 
@@ -40,10 +41,7 @@ Result<SheetCase> staged(const Case& c, const std::string& name) {
     (of_lower ? lower : upper) = true;
   }
   s.two_jaws = upper && lower;
-  s.has_bone = std::any_of(s.cut.bodies.begin(), s.cut.bodies.end(), [](const Body& b) {
-    const bool named_for_no_jaw = !is_upper_name(b.name) && !is_lower_name(b.name);
-    return is_upper_bone(b.name) || is_lower_bone(b.name) || named_for_no_jaw;
-  });
+  s.has_bone = std::any_of(s.cut.bodies.begin(), s.cut.bodies.end(), [](const Body& b) { return !is_dental(b.name); });
   return s;
 }
 
@@ -143,12 +141,9 @@ std::string sheet_segment_words(const std::string& segment) {
   return segment;
 }
 
-Pose pose_of_segment_in(const SegmentPoses& poses, const std::string& segment) {
-  const auto found = poses.find(segment);
-  return found == poses.end() ? Pose::Identity() : found->second;
-}
-
 Result<TheatreSheet> make_sheet(const Case& c, const std::string& plan, const SheetOrder& order) {
+  if (!parse_date(order.date))
+    return Error{"\"" + order.date + "\" is not a day of the calendar", "date", "write it as --date 2026-02-21"};
   auto made = staged(c, plan);
   if (!made.ok()) return made.error();
   const SheetCase& s = made.value();

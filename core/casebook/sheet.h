@@ -64,8 +64,9 @@ struct TheatreSheet {
   std::vector<std::string> cautions;
 };
 
-/// Everything on the page, from the case as it is stored (uncut). Errors: no such plan; a cut or a movement that cannot
-/// be made. Costs the cuts, one query of all pairs and four small pictures: a second or two for a skull.
+/// Everything on the page, from the case as it is stored (uncut). Errors: no such day or plan; a cut or a movement that
+/// cannot be made. Costs the cuts, one query of all pairs (two where both jaws move), one of the arches for each look
+/// at the way of a movement, and four small pictures.
 Result<TheatreSheet> make_sheet(const Case& c, const std::string& plan, const SheetOrder& order);
 
 /// One A4 page as PDF: text in the standard Helvetica, drawings as lines, pictures in grey. The same bytes from every

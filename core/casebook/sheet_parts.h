@@ -22,7 +22,6 @@ std::string towards(double mm, const char* positive, const char* negative, int d
 std::string relation_words(double mm, const std::string& relation);
 /// "Upper jaw", "Right piece of the upper jaw", ...
 std::string sheet_segment_words(const std::string& segment);
-Pose pose_of_segment_in(const SegmentPoses& poses, const std::string& segment);
 
 std::vector<std::string> sheet_movements(const SheetCase& s);
 SheetTable movement_table(const SheetCase& s);

@@ -4,6 +4,7 @@
 
 #include <hpdf.h>
 
+#include "base/calendar.h"
 #include "casebook/sheet_parts.h"
 
 namespace intercusp {
@@ -337,18 +338,8 @@ void draw_signatures(const Paper& paper, const TheatreSheet& sheet, float y) {
 }
 
 HPDF_Date date_of(const std::string& text) {
-  HPDF_Date date{2000, 1, 1, 0, 0, 0, 'Z', 0, 0};
-  if (text.size() != 10) return date;
-  const auto digits = [&](std::size_t from, std::size_t count) {
-    int value = 0;
-    for (std::size_t i = from; i < from + count; ++i)
-      value = 10 * value + (text[i] >= '0' && text[i] <= '9' ? text[i] - '0' : 0);
-    return value;
-  };
-  date.year = digits(0, 4);
-  date.month = digits(5, 2);
-  date.day = digits(8, 2);
-  return date;
+  const Date date = parse_date(text).value_or(Date{2000, 1, 1});
+  return {date.year, date.month, date.day, 0, 0, 0, 'Z', 0, 0};
 }
 
 }  // namespace

@@ -92,6 +92,22 @@ std::string capital(std::string text) {
   return text;
 }
 
+/// The piece of the upper jaw on whose bone a point lies at rest.
+std::string maxillary_piece_at(const SheetCase& s, const Vec3& p) {
+  std::string piece = jaw_segment(s, false);
+  double nearest = 1e9;
+  for (const Body& body : s.cut.bodies) {
+    const std::string segment = segment_of_body(s.cut, body);
+    if (is_dental(body.name) || segment.rfind("maxilla", 0) != 0) continue;
+    ClosestPoint closest;
+    const Vec3 own = pose_of_body(s.cut, body, s.rest).inverse() * p;
+    if (!body.surface->bvh().closest(body.surface->mesh(), own, nearest, closest)) continue;
+    nearest = closest.distance_mm;
+    piece = segment;
+  }
+  return piece;
+}
+
 }  // namespace
 
 std::vector<std::string> sheet_movements(const SheetCase& s) {
@@ -99,7 +115,7 @@ std::vector<std::string> sheet_movements(const SheetCase& s) {
   const PointMap before = points_at(s.cut, {});
   for (const bool lower : {false, true}) {
     const std::string segment = jaw_segment(s, lower);
-    const Pose pose = pose_of_segment_in(s.planned, segment);
+    const Pose pose = pose_of_segment(s.planned, segment);
     const std::string words = sheet_segment_words(segment);
     if (stands_still(pose)) {
       sentences.push_back(words + ": does not move.");
@@ -114,8 +130,8 @@ std::vector<std::string> sheet_movements(const SheetCase& s) {
       return e.kind == PlanEntry::Kind::movement && e.segment == segment;
     });
     if (!own) continue;
-    const Pose whole = pose_of_segment_in(s.planned, segment == std::string("chin") ? "mandible" : "maxilla");
-    const Pose against = pose_of_segment_in(s.planned, segment) * whole.inverse();
+    const Pose whole = pose_of_segment(s.planned, segment == std::string("chin") ? "mandible" : "maxilla");
+    const Pose against = pose_of_segment(s.planned, segment) * whole.inverse();
     const auto pivot = pivot_point(s.cut, segment, "", s.rest);
     sentences.push_back(sheet_segment_words(segment) + ", besides: " +
                         movement_words(movement_of(against, pivot.ok() ? pivot.value() : Vec3(Vec3::Zero()))) + ".");
@@ -303,19 +319,12 @@ SheetTable vertical_table(const SheetCase& s) {
   } else {
     table.notes.push_back("Nasion to incisal edge not measurable: place N and both upper incisal edges.");
   }
-  const std::string maxilla = jaw_segment(s, false);
   for (const PlateGap& gap : plate_gaps(s.cut, s.plan, s.rest)) {
     const bool upper = gap.site.id.rfind("piriform", 0) == 0 || gap.site.id.rfind("buttress", 0) == 0;
     if (!upper || !gap.reference_screw || !gap.other_screw) continue;
     const Vec3 above = gap.reference_screw->entry, below = gap.other_screw->entry;
-    std::string piece = maxilla;
-    const bool right = gap.site.id.find("_right") != std::string::npos;
-    const std::string own = right ? "maxilla_right" : "maxilla_left";
-    for (const Body& body : s.cut.bodies) {
-      if (body.segment == own) piece = own;
-    }
     add("Marks 4 mm above and below the cut, " + gap.site.words, (above - below).norm(),
-        (above - pose_of_segment_in(s.planned, piece) * below).norm());
+        (above - pose_of_segment(s.planned, maxillary_piece_at(s, below)) * below).norm());
   }
   return table;
 }

@@ -132,7 +132,7 @@ std::vector<DrawnBody> drawn_bodies(const SheetCase& s, const SegmentPoses& pose
   std::vector<DrawnBody> bodies;
   for (const Body& body : s.cut.bodies) {
     const std::string segment = segment_of_body(s.cut, body);
-    const bool moved = !pose_of_segment_in(s.planned, segment).isApprox(Pose::Identity(), 1e-9);
+    const bool moved = !pose_of_segment(s.planned, segment).isApprox(Pose::Identity(), 1e-9);
     const bool upper =
         is_upper_name(segment) || (segment == "cranium" && is_upper_name(body.name) && upper_jaw_uncut(s.cut));
     if (body.name.find("root") != std::string::npos || (upper_only && !upper) || (moved_only && !moved)) continue;

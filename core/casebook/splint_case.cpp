@@ -8,12 +8,12 @@
 #include "anatomy/occlusal_frame.h"
 #include "anatomy/tooth_at.h"
 #include "casebook/closing.h"
+#include "casebook/reports.h"
 
 namespace intercusp {
 namespace {
 
 constexpr double kFarthestOpening = 20;  ///< mm at the incisors
-constexpr double kWireHole = 1.8;        ///< mm: common practice, no source
 constexpr double kOpeningSteps = 0.05;   ///< to which an opening is sought, mm
 
 bool is_arch_of(const Body& body, bool upper) {
@@ -69,23 +69,19 @@ Result<SplintHinge> hinge_for_opening(const PointMap& points) {
 }
 
 /// Least gap between the arches within `within`; infinite beyond.
-ArchGap gap_between(const Case& c, const SegmentPoses& poses, double within) {
+ArchGap gap_between(const Case& c, const SegmentPoses& poses, double within, KeptQueries& kept) {
   ArchGap least;
   least.gap_mm = std::numeric_limits<double>::infinity();
   ContactSettings settings;
   settings.band_mm = std::max(within, 0.5);
-  for (const Body& upper : c.bodies) {
-    if (!is_arch_of(upper, true)) continue;
-    for (const Body& lower : c.bodies) {
-      if (!is_arch_of(lower, false)) continue;
-      const ContactResult found = find_contact(*upper.surface, pose_of_body(c, upper, poses), *lower.surface,
-                                               pose_of_body(c, lower, poses), settings);
-      const bool overlap = !found.regions.empty();
-      const double gap = overlap ? -found.regions[0].deepest_mm : found.minimum_distance_mm;
-      if (gap >= least.gap_mm) continue;
-      least.gap_mm = gap;
-      least.at = overlap ? found.regions[0].at : found.nearest_first;
-    }
+  for (const auto& [upper, lower] : arch_pairs(c)) {
+    const ContactResult found = kept.at(upper->surface, pose_of_body(c, *upper, poses), lower->surface,
+                                        pose_of_body(c, *lower, poses), settings);
+    const bool overlap = !found.regions.empty();
+    const double gap = overlap ? -found.regions[0].deepest_mm : found.minimum_distance_mm;
+    if (gap >= least.gap_mm) continue;
+    least.gap_mm = gap;
+    least.at = overlap ? found.regions[0].at : found.nearest_first;
   }
   if (std::isfinite(least.gap_mm)) {
     const PointMap points = points_at(c, poses);
@@ -134,7 +130,7 @@ class SplintOpener {
 
   /// The least opening, from `least` on, that leaves this gap; empty when none does.
   std::optional<double> opening_for(double gap_mm, double least) const {
-    const auto short_of = [&](double mm) { return gap_between(c_, opened(mm), gap_mm + 0.5).gap_mm < gap_mm; };
+    const auto short_of = [&](double mm) { return gap_between(c_, opened(mm), gap_mm + 0.5, kept_).gap_mm < gap_mm; };
     if (!short_of(least)) return least;
     double low = least, high = least + 1;
     while (short_of(high)) {
@@ -150,6 +146,7 @@ class SplintOpener {
   }
 
   const std::string& axis_words() const { return hinge_.words; }
+  KeptQueries& kept() const { return kept_; }
 
  private:
   const Case& c_;
@@ -157,6 +154,7 @@ class SplintOpener {
   const PointMap points_;
   SplintHinge hinge_;
   Vec3 incisors_ = Vec3::Zero();
+  mutable KeptQueries kept_;  ///< they speed the search, and change no answer
 };
 
 /// What to do about a gap that is too small: the nearest opening that gives it.
@@ -211,7 +209,7 @@ Status open_for(const Case& c, CaseSplint& made, SplintOpener& opener) {
     made.axis = opener.axis_words();
     made.poses = opener.opened(opening);
   }
-  made.nearest = gap_between(c, made.poses, 3);
+  made.nearest = gap_between(c, made.poses, 3, opener.kept());
   return check_gap(made, opener, axis.ok());
 }
 
@@ -243,7 +241,7 @@ Status place_at_teeth(const PointMap& points, const SplintOrder& order, SplintSe
     const auto found = points.find(name);
     if (found == points.end())
       return Error{"a hole beside " + std::to_string(tooth) + " needs " + name, "", "place it"};
-    settings.holes.push_back({found->second, kWireHole});
+    settings.holes.push_back({found->second});
   }
   for (const auto& [tooth, extra] : order.relief) {
     const auto middle = middle_of_tooth(points, tooth);

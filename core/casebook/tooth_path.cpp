@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "anatomy/tooth_at.h"
+#include "casebook/closing.h"
 #include "casebook/reports.h"
 
 namespace intercusp {
@@ -27,17 +28,11 @@ Plan partly(const Plan& plan, std::size_t entry, double share) {
 
 class PathWalker {
  public:
-  PathWalker(const Case& c, const Plan& plan) : c_(c), plan_(plan) {
-    settings_.band_mm = 1;
-    for (const Body& body : c.bodies) {
-      if (body.name.rfind("upper_arch", 0) == 0) upper_.push_back(&body);
-      if (body.name.rfind("lower_arch", 0) == 0) lower_.push_back(&body);
-    }
-  }
+  PathWalker(const Case& c, const Plan& plan) : c_(c), plan_(plan), arches_(arch_pairs(c)) { settings_.band_mm = 1; }
 
   std::vector<PathOverlap> run() {
     std::vector<PathOverlap> out;
-    if (upper_.empty() || lower_.empty()) return out;
+    if (arches_.empty()) return out;
     for (std::size_t entry = 0; entry < plan_.entries.size(); ++entry) {
       if (plan_.entries[entry].kind == PlanEntry::Kind::cut) continue;
       if (const auto found = walk(entry)) out.push_back(*found);
@@ -83,25 +78,23 @@ class PathWalker {
     PathOverlap found;
     found.entry = entry;
     found.share = share;
-    for (const Body* upper : upper_) {
-      for (const Body* lower : lower_) {
-        const ContactResult r = queries_.at(upper->surface, pose_of_body(c_, *upper, at), lower->surface,
-                                            pose_of_body(c_, *lower, at), settings_);
-        if (r.regions.empty() || r.regions.front().deepest_mm <= found.deepest_mm) continue;
-        const PointMap points = points_at(c_, at);
-        found.deepest_mm = r.regions.front().deepest_mm;
-        found.upper_tooth = tooth_at(points, r.regions.front().at, Jaw::upper);
-        found.lower_tooth = tooth_at(points, r.regions.front().at, Jaw::lower);
-      }
+    for (const auto& [upper, lower] : arches_) {
+      const ContactResult r = queries_.at(upper->surface, pose_of_body(c_, *upper, at), lower->surface,
+                                          pose_of_body(c_, *lower, at), settings_);
+      if (r.regions.empty() || r.regions.front().deepest_mm <= found.deepest_mm) continue;
+      const PointMap points = points_at(c_, at);
+      found.deepest_mm = r.regions.front().deepest_mm;
+      found.upper_tooth = tooth_at(points, r.regions.front().at, Jaw::upper);
+      found.lower_tooth = tooth_at(points, r.regions.front().at, Jaw::lower);
     }
     return found;
   }
 
   const Case& c_;
   const Plan& plan_;
+  const std::vector<ArchPair> arches_;
   ContactSettings settings_;
   KeptQueries queries_;
-  std::vector<const Body*> upper_, lower_;
 };
 
 }  // namespace

@@ -16,8 +16,9 @@ struct PathOverlap {
 
 /// Every movement and closing of the plan whose way is worse than its ends, in order. `c` as with_cuts gives it.
 /// Amounts and angles of an entry grow together from nothing; the way is looked at every half millimetre that the
-/// fastest landmark goes (and at least four times), so that an overlap shorter than that can be missed by at most a
-/// quarter of a millimetre of depth. One query of the arches a look. Empty without both arches.
+/// fastest landmark goes (at least four and at most sixty times: farther apart beyond 30 mm), so that an overlap
+/// shorter than that can be missed by at most a quarter of a millimetre of depth. One query of the arches a look. Empty
+/// without both arches.
 std::vector<PathOverlap> overlaps_on_the_way(const Case& c, const Plan& plan);
 
 }  // namespace intercusp

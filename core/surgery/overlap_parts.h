@@ -29,7 +29,7 @@ struct OverlapQuestion {
 /// Deepest first. `contact` is what the engine answered for the two bones in these poses, with the gaps of vertices.
 /// Points on a lattice within both bones, found by spreading from the vertices that lie inside, tell how a region's
 /// volume is shared between places; the deepest point of each place is a vertex's, or the region's own. Surfaces that
-/// are open are not divided. O(samples log n), a quarter of a second for an upper jaw.
+/// are open are not divided. O(samples log n).
 std::vector<OverlapPart> overlap_parts(const OverlapQuestion& question, const ContactResult& contact);
 
 }  // namespace intercusp

@@ -160,7 +160,6 @@ class SiteMeter {
     path.thickness_mm = out ? *out + kInside : 0;
     if (roots_.empty()) return path;
     const auto at_tip = roots_.nearest(path.tip);
-    path.nearest_root = at_tip.second;
     path.tip_to_root_mm = roots_.holds(path.tip) ? 0 : at_tip.first;
     double least = *path.tip_to_root_mm;
     for (double t = 0; t < screw_; t += 0.25) {

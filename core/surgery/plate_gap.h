@@ -25,7 +25,6 @@ struct ScrewPath {
   double thickness_mm = 0;                ///< from the outer wall to where the ray first leaves the bone
   std::optional<double> tip_to_root_mm;   ///< empty without roots; 0 inside one
   std::optional<double> path_to_root_mm;  ///< least distance of the whole screw's line
-  Vec3 nearest_root = Vec3::Zero();       ///< the point of a root nearest to the tip
 };
 
 struct PlateGap {

@@ -19,7 +19,7 @@ struct Removal {
 /// should hold all overlap to be removed; those that meet are joined). The bone within the zones is meshed anew on a
 /// grid of `step_mm` and stands beside the rest, with which it shares the zone's faces; both are closed. Whether
 /// anything is left is asked of the engine afterwards. Error: an open surface, or one that passes through itself where
-/// a zone ends. O(zone / step^3), about a second for an upper jaw.
+/// a zone ends. O(zone / step^3).
 Result<Removal> preview_removal(const PosedBone& trimmed, const PosedBone& other, const std::vector<Box>& zones,
                                 double clearance_mm, double step_mm = 0.4);
 

@@ -10,8 +10,7 @@ namespace intercusp {
 class SeatField {
  public:
   /// `off`: unit direction in which the arch comes off. Known over `region` within `reach_mm` of the arch; farther away
-  /// the values say "at least". Relief widens the arch: `extra` of a point of the arch is added to it. Cost: one
-  /// distance for each node within reach, on two threads.
+  /// the values say "at least". Cost: one distance for each node within reach, on two threads.
   SeatField(SurfacePtr arch, const Vec3& off, const Box& region, double spacing_mm, double reach_mm);
 
   /// Trilinear; negative inside the swept arch. O(1).

@@ -44,7 +44,7 @@ SeatingPath best_path(const Mesh& arch, const HeightMap& top, const HeightMap& o
     return path.swept_mm3 + kWorth * (path.forward_deg * path.forward_deg + path.left_deg * path.left_deg);
   };
   SeatingPath best;
-  best.swept_mm3 = best.straight_mm3 = room(0, 0);
+  best.swept_mm3 = room(0, 0);
   for (double step = 8; step >= kFinestTilt; step /= 2) {
     for (bool moved = true; moved;) {
       moved = false;

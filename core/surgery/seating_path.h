@@ -11,7 +11,6 @@ struct SeatingPath {
   double forward_deg = 0;    ///< tilt from upright towards -y
   double left_deg = 0;       ///< tilt towards +x
   double swept_mm3 = 0;      ///< room that the arch sweeps inside the slab
-  double straight_mm3 = 0;   ///< the same along the upright way
 };
 
 /// The way off of an arch that seats from above (the upper) for these tilts, degrees.

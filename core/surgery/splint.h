@@ -56,8 +56,8 @@ struct Splint {
   SplintSeat upper, lower;
 };
 
-/// Makes the splint and checks it. Error with the reason and, where there is one, the nearest possible value. Some
-/// seconds for 200,000 triangles an arch; see docs/splints.md.
+/// Makes the splint and checks it. Error with the reason and, where there is one, the nearest possible value. O(nodes
+/// of the grid near the arches), and again for each attempt at mending where scans fold or arches touch.
 Result<Splint> make_splint(const SplintRequest& request, const Progress& progress = Progress());
 
 }  // namespace intercusp

@@ -19,7 +19,7 @@ struct SplintRelief {
 /// A hole through the outer rim, for a wire.
 struct SplintHole {
   Vec3 at = Vec3::Zero();  ///< a point between the teeth, patient frame; the hole runs outwards from above or below it
-  double diameter_mm = 1.8;
+  double diameter_mm = 1.8;  ///< common practice, no source
 };
 
 /// Lengths in mm. "Common practice, no source" where docs/splints.md names none.

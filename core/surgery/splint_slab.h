@@ -17,8 +17,6 @@ class SplintSlab : public ScalarField {
 
   /// About the distance to the rounded slab, negative inside.
   double value(const Vec3& p) const override;
-  /// How far outside the outline, negative inside.
-  double beyond_outline(double x, double y) const { return outline_.between(x, y); }
   double top(double x, double y) const { return top_.between(x, y); }
   double bottom(double x, double y) const { return bottom_.between(x, y); }
   const Box& box() const { return box_; }

@@ -9,14 +9,12 @@ namespace intercusp {
 
 /// What a plan does, summed up, mm in clinical directions from rest. Zero where a segment does not move.
 struct PlanExtent {
-  double maxilla_forward_mm = 0, maxilla_up_mm = 0;  ///< at the upper incisal midpoint and the mean of both molars
-  double maxilla_up_incisors_mm = 0, maxilla_up_molars_mm = 0;
-  double maxilla_wider_mm = 0;     ///< between the first molars
-  double mandible_forward_mm = 0;  ///< of the tooth-bearing part, at the lower incisal midpoint
-  double mandible_up_mm = 0;
-  double chin_forward_mm = 0, chin_up_mm = 0;  ///< against the mandible
-  double turned_deg = 0;                       ///< largest yaw or roll of a segment
-  double sideways_mm = 0;                      ///< largest shift of a dental midline or the chin to either side
+  double maxilla_forward_mm = 0, maxilla_up_mm = 0;  ///< at the incisal midpoint; up: mean of that and the molars
+  double maxilla_wider_mm = 0;                       ///< between the first molars
+  double mandible_forward_mm = 0;                    ///< of the tooth-bearing part, at the lower incisal midpoint
+  double chin_forward_mm = 0, chin_up_mm = 0;        ///< against the mandible
+  double turned_deg = 0;                             ///< largest yaw or roll of a segment
+  double sideways_mm = 0;                            ///< larger shift of the two dental midlines to either side
 };
 
 struct StabilityNote {

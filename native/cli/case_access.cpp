@@ -39,9 +39,8 @@ void MomentOptions::add_to(CLI::App& command) {
       ->check(CLI::IsMember({"rest", "intermediate", "planned"}));
 }
 
-namespace {
-
-Error no_such_plan(const Case& c, const std::string& name) {
+Result<const Plan*> plan_named(const Case& c, const std::string& name) {
+  if (const Plan* plan = c.find_plan(name)) return plan;
   std::string known;
   for (const Plan& plan : c.plans) known += (known.empty() ? "" : ", ") + plan.name;
   return Error{
@@ -49,16 +48,15 @@ Error no_such_plan(const Case& c, const std::string& name) {
       known.empty() ? "make one with `intercusp move CASE --plan " + name + " ...`" : "its plans are: " + known};
 }
 
-}  // namespace
-
 Result<std::unique_ptr<CaseAtMoment>> open_at(const std::string& path, const MomentOptions& options) {
   auto opened = open_case(path);
   if (!opened.ok()) return opened.error();
   auto state = std::make_unique<CaseAtMoment>();
   state->c = std::move(opened).value();
   if (!options.plan.empty()) {
-    state->plan = state->c.find_plan(options.plan);
-    if (!state->plan) return no_such_plan(state->c, options.plan);
+    const auto named = plan_named(state->c, options.plan);
+    if (!named.ok()) return named.error();
+    state->plan = named.value();
   }
   const std::string at = !options.at.empty() ? options.at : state->plan ? "planned" : "rest";
   if (at != "rest" && !state->plan) return Error{"--at " + at + " needs a plan", "", "name one with --plan"};

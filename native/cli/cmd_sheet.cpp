@@ -18,15 +18,6 @@ struct Options {
   bool force = false;
 };
 
-bool is_date(const std::string& text) {
-  if (text.size() != 10) return false;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const bool dash = i == 4 || i == 7;
-    if (dash ? text[i] != '-' : text[i] < '0' || text[i] > '9') return false;
-  }
-  return true;
-}
-
 void print_text(const TheatreSheet& sheet) {
   for (const std::string& sentence : sheet.movements) std::printf("%s\n", sentence.c_str());
   for (const SheetTable& table : sheet.tables) {
@@ -41,8 +32,6 @@ void print_text(const TheatreSheet& sheet) {
 }
 
 int run(const Options& options) {
-  if (!is_date(options.order.date))
-    return fail({"\"" + options.order.date + "\" is not a date", "--date", "write YYYY-MM-DD"});
   auto c = open_case(options.path);
   if (!c.ok()) return fail(c.error());
   const auto sheet = make_sheet(c.value(), options.plan, options.order);

@@ -1,3 +1,4 @@
+#include <cmath>
 #include <cstdio>
 
 #include <nlohmann/json.hpp>
@@ -16,8 +17,7 @@ namespace intercusp::cli {
 namespace {
 
 struct Options {
-  std::string path, out, checked_by, opening, format = "text";
-  MomentOptions moment;
+  std::string path, plan, out, checked_by, opening, format = "text";
   SplintOrder order;
   std::string stage = "final";
   std::vector<std::string> relief;
@@ -49,7 +49,7 @@ Status read_relief(Options& options) {
     const std::size_t colon = text.find(':');
     const auto tooth = whole_number(text.substr(0, colon));
     const auto mm = colon == std::string::npos ? std::optional<double>(1.0) : whole_number(text.substr(colon + 1));
-    if (!tooth || !mm || !(*mm > 0 && *mm <= 4)) {
+    if (!tooth || *tooth != std::floor(*tooth) || !mm || !(*mm > 0 && *mm <= 4)) {
       return Error{"\"" + text + "\" is not understood", "--relief", "write TOOTH or TOOTH:MM, for example 14:1.5"};
     }
     options.order.relief.emplace_back(static_cast<int>(*tooth), *mm);
@@ -70,7 +70,7 @@ Status save_both(const Options& options, const std::vector<std::uint8_t>& file, 
 
 Result<std::vector<std::uint8_t>> file_of(const Options& options, const Case& c, const Mesh& mesh) {
   if (ending_of(options.out) == ".stl") return write_stl(mesh);
-  const std::string title = "Splint, " + options.stage + ", case " + c.id + ", plan " + options.moment.plan;
+  const std::string title = "Splint, " + options.stage + ", case " + c.id + ", plan " + options.plan;
   return write_3mf(mesh, title);
 }
 
@@ -83,18 +83,19 @@ int run(Options& options) {
   for (const Status& read : {read_opening(options), read_relief(options)}) {
     if (!read.ok()) return fail(read.error());
   }
-  options.moment.at = options.stage == "intermediate" ? "intermediate" : "planned";
   options.order.stage = options.stage == "intermediate" ? Moment::intermediate : Moment::planned;
   options.order.settings.find_path = !options.straight;
-  const auto uncut = open_case(options.path);
-  if (!uncut.ok()) return fail(uncut.error());
-  const auto state = open_at(options.path, options.moment);
-  if (!state.ok()) return fail(state.error());
-  const Case& c = state.value()->c;
-  const Plan* original = uncut.value().find_plan(options.moment.plan);
-  const auto made = splint_of_case(c, *state.value()->plan, plan_digest(uncut.value(), *original), options.order);
+  const auto opened = open_case(options.path);
+  if (!opened.ok()) return fail(opened.error());
+  const auto named = plan_named(opened.value(), options.plan);
+  if (!named.ok()) return fail(named.error());
+  const Plan& plan = *named.value();
+  const auto cut = with_cuts(opened.value(), &plan);
+  if (!cut.ok()) return fail(cut.error());
+  const Case& c = cut.value();
+  const auto made = splint_of_case(c, plan, plan_digest(opened.value(), plan), options.order);
   if (!made.ok()) return fail(made.error());
-  const std::string text = splint_note(c, *state.value()->plan, made.value(), options.checked_by);
+  const std::string text = splint_note(c, plan, made.value(), options.checked_by);
   const auto file = file_of(options, c, made.value().splint.mesh);
   if (!file.ok()) return fail(file.error());
   const Status saved = save_both(options, file.value(), text);
@@ -104,7 +105,7 @@ int run(Options& options) {
   }
   for (const std::string& warning : splint_warnings(c, made.value())) note("warning: " + warning + ".");
   if (options.format == "json") {
-    std::printf("%s\n", splint_report(c, *state.value()->plan, made.value()).dump(2).c_str());
+    std::printf("%s\n", splint_report(c, plan, made.value()).dump(2).c_str());
   } else {
     std::printf("%s", text.c_str());
   }
@@ -131,7 +132,7 @@ void add_settings(CLI::App& app, Options& options) {
 Run add_splint(CLI::App& app) {
   auto options = std::make_shared<Options>();
   app.add_option("case", options->path, "the case file")->required();
-  app.add_option("--plan", options->moment.plan, "the plan whose relation the splint holds")->required();
+  app.add_option("--plan", options->plan, "the plan whose relation the splint holds")->required();
   app.add_option("--stage", options->stage, "final (default), or intermediate: with the first jaw moved only")
       ->check(CLI::IsMember({"intermediate", "final"}));
   app.add_option("--opening", options->opening,

@@ -44,11 +44,6 @@ PointMap moved(const PointMap& points, const Pose& by) {
   return out;
 }
 
-Pose pose_or_identity(const SegmentPoses& poses, const std::string& segment) {
-  const auto found = poses.find(segment);
-  return found == poses.end() ? Pose::Identity() : found->second;
-}
-
 }  // namespace
 
 std::string segment_words(const std::string& segment) {
@@ -101,7 +96,7 @@ Result<Movement> movement_with_quantity(const NoteEdit& edit, const std::string&
     movement_part(wanted, id) = value;
     return movement_within_locks(edit, wanted, id);
   }
-  const Pose before = pose_or_identity(e.before, edit.segment);
+  const Pose before = pose_of_segment(e.before, edit.segment);
   const PointMap start = points_of_note(edit.start, edit.segment), from = moved(start, before);
   const PointMap to = moved(from, pose_of(e.movement, e.pivot));
   std::vector<MovementTarget> targets;
@@ -121,7 +116,7 @@ Result<Movement> movement_with_quantity(const NoteEdit& edit, const std::string&
 
 Result<Movement> movement_within_locks(const NoteEdit& edit, const Movement& wanted, const std::string& changed) {
   const EditedMovement& e = edit.edited;
-  const Pose before = pose_or_identity(e.before, edit.segment);
+  const Pose before = pose_of_segment(e.before, edit.segment);
   const PointMap start = points_of_note(edit.start, edit.segment), from = moved(start, before);
   const PointMap to = moved(from, pose_of(e.movement, e.pivot));
   std::vector<MovementTarget> targets;

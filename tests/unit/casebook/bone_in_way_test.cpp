@@ -131,7 +131,7 @@ TEST_CASE("after the previewed removal with 0.5 mm nothing is left") {
   const Removal& removal = trimmed.value()[0].removal;
   CHECK(trimmed.value()[0].body == (whole ? "upper_bone_above" : "maxilla"));
   CHECK(removal.left_deepest_mm == 0);
-  CHECK(removal.least_gap_mm > 0);
+  CHECK(removal.least_gap_mm > 0.25);  // 0.5 is asked for; edges finer than the grid of 0.4 or 0.7 come nearer
   CHECK(removal.removed_mm3 > *w.pairs[0].result.overlap_volume_mm3);
 }
 
@@ -182,7 +182,7 @@ TEST_CASE("teeth that pass through each other on the way are found though both e
   const auto found = overlaps_on_the_way(c, c.plans[0]);
   REQUIRE(found.size() == 1);
   CHECK(found[0].entry == 2);
-  CHECK(found[0].deepest_mm == Approx(1).epsilon(0.26));  // 3 mm down through a gap of 2
+  CHECK(std::abs(found[0].deepest_mm - 1) <= 0.25);  // 3 mm down through a gap of 2
   CHECK(found[0].deepest_at_ends_mm == 0);
   CHECK(found[0].share == Approx(0.4).epsilon(0.2));
 }

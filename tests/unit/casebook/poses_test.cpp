@@ -34,6 +34,18 @@ Vec3 where(const Case& c, const Plan& plan, Moment at, const char* landmark) {
 
 }  // namespace
 
+TEST_CASE("teeth of any kind are no bone, whatever jaw they are named for") {
+  for (const char* teeth : {"upper_arch", "upper_teeth", "tooth_11", "lower_roots", "upper_arch_right"}) {
+    CAPTURE(teeth);
+    CHECK(is_dental(teeth));
+    CHECK_FALSE(is_upper_bone(teeth));
+    CHECK_FALSE(is_lower_bone(teeth));
+  }
+  for (const char* bone : {"upper_bone", "maxilla", "ramus_left", "chin", "cranium"}) CHECK_FALSE(is_dental(bone));
+  CHECK(holds_roots("upper_teeth"));
+  CHECK_FALSE(holds_roots("upper_arch"));
+}
+
 TEST_CASE("a movement moves its own jaw and no other") {
   const Case c = test::small_case();
   const Plan plan = plan_of({{"upper", forward(3), ""}});

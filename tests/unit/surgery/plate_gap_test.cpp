@@ -67,6 +67,7 @@ TEST_CASE("gap, step, thickness and contact of blocks of known size") {
     CHECK(gap.other_screw->thickness_mm == Approx(k.thick).epsilon(1e-4));
     const double shared = std::max(0.0, std::min(3.0, -k.step + k.thick) - std::max(0.0, -k.step));
     CHECK(std::abs(gap.contact_mm2 - (k.gap <= 1 ? 12 * shared : 0)) <= 12 * 0.41);
+    if (k.gap > 1) CHECK(gap.contact_mm2 == 0);
     CHECK((gap.reference_screw->entry - gap.other_screw->entry).z() ==
           Approx(2 * kScrewFromEdge + k.gap).epsilon(1e-4));
   }
