@@ -389,7 +389,7 @@ int run(const Options& o) {
   Session session(o, std::move(set).value(), std::move(progress).value());
   if (const Status done = session.run(); !done) return fail(done.error());
   if (!o.progress.empty()) {
-    const std::string text = session.progress().to_json().dump(1) + "\n";
+    const std::string text = session.progress().to_json_with_skills().dump(1) + "\n";
     if (const Status saved = save_atomically(o.progress, {text.begin(), text.end()}, true); !saved)
       return fail(saved.error());
   }

@@ -222,6 +222,7 @@ Status next_question(Workspace& w) {
   if (!p.mark) return Error{"this question is not answered yet", "", "answer it first"};
   if (p.at + 1 >= count_of(p)) {
     p.finished = true;
+    p.report = session_report(p.progress, p.first_answer);
     w.explained.clear();
     return Done{};
   }

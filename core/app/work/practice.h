@@ -39,6 +39,7 @@ struct PracticeState {
   std::vector<GivenAnswer> given;
   double credit = 0;
   bool finished = false;
+  std::string report;  ///< words on the session, once it is finished: they go through all answers, not for every frame
 
   std::optional<QuestionMade> ready;      ///< the next one, prepared beside the screen
   std::optional<QuestionSpec> preparing;  ///< under way

@@ -131,7 +131,7 @@ Result<Json> practice_report_command(Workspace& w, const Json&) {
 /// The progress as a file to keep elsewhere.
 Result<Json> practice_keep_progress_command(Workspace& w, const Json&) {
   if (!w.practice) return not_practising();
-  const std::string text = w.practice->progress.to_json().dump(1) + "\n";
+  const std::string text = w.practice->progress.to_json_with_skills().dump(1) + "\n";
   w.host.offer_file("practice-progress.json", "application/json", {text.begin(), text.end()});
   return nothing();
 }
