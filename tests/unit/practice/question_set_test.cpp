@@ -120,6 +120,11 @@ TEST_CASE("a class's results are marked again from the answers") {
   const GatheredSet g =
       gather({choice_of_two(1), choice_of_two(2)},
              {{"=HYPERLINK(1)", {{"1", 0}, {"2", 0}}}, {"B", {{"1", 0}, {"2", 3}}}, {"C", {{"1", 0}}}});
+  // Two who gave no answer to be read outweigh nobody who gave one.
+  const GatheredSet lazy = gather({choice_of_two(1)}, {{"A", {{"?", 0}}}, {"B", {}}, {"C", {{"2", 0}}}});
+  CHECK(lazy.summaries[0].wrong == 3);
+  CHECK(lazy.summaries[0].usual_wrong == "No");
+  CHECK(gather({choice_of_two(1)}, {{"A", {{"?", 0}}}}).summaries[0].usual_wrong.empty());
   CHECK(g.results[0].credit == 1);
   CHECK(g.summaries[0].right == 3);
   CHECK(g.summaries[1].wrong == 3);
