@@ -43,12 +43,14 @@ void Ability::learn(double difficulty, double guess, double credit) {
 
 void Ability::loosen(double variance) {
   if (variance <= 0) return;
-  std::array<double, kSteps> wide{};
+  // The kernel depends on the distance alone: one exponential for each, not for each pair.
+  std::array<double, kSteps> kernel{}, wide{};
+  for (std::size_t k = 0; k < kSteps; ++k) {
+    const double d = kStep * static_cast<double>(k);
+    kernel[k] = std::exp(-0.5 * d * d / variance);
+  }
   for (std::size_t i = 0; i < kSteps; ++i)
-    for (std::size_t j = 0; j < kSteps; ++j) {
-      const double d = kStep * (static_cast<double>(i) - static_cast<double>(j));
-      wide[i] += belief_[j] * std::exp(-0.5 * d * d / variance);
-    }
+    for (std::size_t j = 0; j < kSteps; ++j) wide[i] += belief_[j] * kernel[i > j ? i - j : j - i];
   belief_ = wide;
   normalise(belief_);
 }

@@ -9,14 +9,6 @@ namespace intercusp {
 
 namespace {
 
-PracticeQuestion finding_question(const Asking& a, AnswerForm form, const std::string& prompt) {
-  PracticeQuestion question;
-  question.spec = a.spec;
-  question.form = form;
-  question.prompt = prompt;
-  return question;
-}
-
 /// Angle from NA to NB in the sagittal plane, degrees; + A in front of B. Patient frame: y backwards.
 double anb_deg(const PointMap& p) {
   const Vec3 a = p.at("A") - p.at("N"), b = p.at("B") - p.at("N");
@@ -45,11 +37,12 @@ bool near_zero(double value, double uncertainty) {
 }  // namespace
 
 Asked ask_open_bite(Asking& a) {
-  const MeasureValue v = a.reading.of("open_bite_anterior");
-  const MeasureValue bite = a.reading.of("overbite");
+  const auto read = a.reading.of("open_bite_anterior"), bite = a.reading.of("overbite");
+  if (!read || !bite) return std::nullopt;
+  const MeasureValue& v = *read;
   // A canine alone may stand short of its partner in a closed bite: such a case asks about words, not about seeing.
-  if ((v.value > 0) != (bite.value < 0)) return std::nullopt;
-  PracticeQuestion question = finding_question(a, AnswerForm::choice, "Is there an anterior open bite?");
+  if ((v.value > 0) != (bite->value < 0)) return std::nullopt;
+  PracticeQuestion question = question_for(a, AnswerForm::choice, "Is there an anterior open bite?");
   explain_by(question, "open_bite_anterior", v);
   const double open = 1 - below(0, v.value, v.uncertainty);
   question.choices = {{"No, the front teeth overlap", 0, 1 - open}, {"Yes, the bite is open at the front", 0, open}};
@@ -58,27 +51,29 @@ Asked ask_open_bite(Asking& a) {
 }
 
 Asked ask_crossbite(Asking& a) {
-  PracticeQuestion question = finding_question(
+  PracticeQuestion question = question_for(
       a, AnswerForm::teeth,
       "Which upper back teeth are in crossbite (upper buccal cusp inside the lower one)? Name all, or none.");
   std::string measure = "posterior_crossbite_right";
-  double worst = 1e9;
+  MeasureValue worst;
+  worst.value = 1e9;
   for (const char* id : {"posterior_crossbite_right", "posterior_crossbite_left"}) {
-    const MeasureValue v = a.reading.of(id);
-    if (v.value < worst) {
-      worst = v.value;
+    const auto v = a.reading.of(id);
+    if (!v) return std::nullopt;
+    if (v->value < worst.value) {
+      worst = *v;
       measure = id;
     }
-    for (const PairReading& pair : v.pairs) {
+    for (const PairReading& pair : v->pairs) {
       const int tooth = std::atoi(pair.between.c_str());
       question.offered_teeth.push_back(tooth);
-      if (near_zero(pair.value, v.uncertainty)) question.doubtful_teeth.push_back(tooth);
+      if (near_zero(pair.value, v->uncertainty)) question.doubtful_teeth.push_back(tooth);
       if (pair.value < 0) question.teeth.push_back(tooth);
     }
   }
   for (auto* list : {&question.teeth, &question.doubtful_teeth, &question.offered_teeth})
     std::sort(list->begin(), list->end());
-  explain_by(question, measure, a.reading.of(measure));
+  explain_by(question, measure, worst);
   question.two_answers = !question.doubtful_teeth.empty();
   question.truth_words = question.teeth.empty() ? "none" : "";
   for (const int tooth : question.teeth)
@@ -87,8 +82,10 @@ Asked ask_crossbite(Asking& a) {
 }
 
 Asked ask_tooth_size(Asking& a) {
-  const MeasureValue v = a.reading.of("tooth_size_excess_anterior");
-  PracticeQuestion question = finding_question(
+  const auto read = a.reading.of("tooth_size_excess_anterior");
+  if (!read) return std::nullopt;
+  const MeasureValue& v = *read;
+  PracticeQuestion question = question_for(
       a, AnswerForm::choice, "Do the six upper and the six lower front teeth fit each other in size (within 2 mm)?");
   explain_by(question, "tooth_size_excess_anterior", v);
   constexpr double kMatters = 2;  // mm; Othman and Harradine 2007
@@ -106,8 +103,7 @@ Asked ask_skeletal(Asking& a) {
   for (const char* name : {"A", "B", "N"})
     if (!points.count(name)) return std::nullopt;
   const double anb = anb_deg(points), sd = anb_sd(points, a.reading.input().settings.landmark_sd_mm);
-  PracticeQuestion question =
-      finding_question(a, AnswerForm::choice, "What is the skeletal pattern from front to back?");
+  PracticeQuestion question = question_for(a, AnswerForm::choice, "What is the skeletal pattern from front to back?");
   // Words of the angle; millimetres do not depend on it.
   const long tenths = std::lround(10 * anb);
   question.value = anb;

@@ -1,21 +1,21 @@
 // What is estimated or measured in millimetres.
-#include <cmath>
-
 #include "practice/asking.h"
 
 namespace intercusp {
 
 namespace {
 
-PracticeQuestion number_question(const Asking& a, const std::string& prompt, const std::string& measure,
-                                 const MeasureValue& v) {
-  PracticeQuestion question;
-  question.spec = a.spec;
-  question.form = AnswerForm::number;
-  question.prompt = prompt;
+/// How large a measure is, and what each direction of it is called.
+Asked number_question(Asking& a, const std::string& prompt, const std::string& measure, const char* positive,
+                      const char* negative) {
+  const auto v = a.reading.of(measure);
+  if (!v) return std::nullopt;
+  PracticeQuestion question = question_for(a, AnswerForm::number, prompt);
   question.unit = "mm";
-  question.value = v.value;
-  explain_by(question, measure, v);
+  question.value = v->value;
+  question.positive_word = positive;
+  question.negative_word = negative;
+  explain_by(question, measure, *v);
   allow_errors(question);
   return question;
 }
@@ -23,46 +23,30 @@ PracticeQuestion number_question(const Asking& a, const std::string& prompt, con
 }  // namespace
 
 Asked ask_number(Asking& a) {
-  const auto numbered = [&a](const std::string& prompt, const std::string& id) {
-    return number_question(a, prompt, id, a.reading.of(id));
-  };
-  PracticeQuestion question;
   switch (a.spec.kind) {
     case QuestionKind::overjet:
-      question = numbered("How large is the overjet, at the central incisors where it is largest?", "overjet");
-      question.positive_word = "forward";
-      question.negative_word = "reverse";
-      return question;
+      return number_question(a, "How large is the overjet, at the central incisors where it is largest?", "overjet",
+                             "forward", "reverse");
     case QuestionKind::overbite:
-      question = numbered("How large is the overbite, at the central incisors with the larger overjet?", "overbite");
-      question.positive_word = "overlap";
-      question.negative_word = "open";
-      return question;
+      return number_question(a, "How large is the overbite, at the central incisors with the larger overjet?",
+                             "overbite", "overlap", "open");
     case QuestionKind::crowding: {
       const std::string arch = a.bite.right ? "lower" : "upper";
-      question = numbered("How much room is missing in the " + arch + " arch, from second premolar to second premolar?",
-                          "crowding_" + arch);
-      question.positive_word = "crowding";
-      question.negative_word = "spacing";
-      return question;
+      return number_question(
+          a, "How much room is missing in the " + arch + " arch, from second premolar to second premolar?",
+          "crowding_" + arch, "crowding", "spacing");
     }
     default: {
       const std::string side = a.bite.right ? "right" : "left";
-      question = numbered("How deep is the curve of Spee on the patient's " + side + "?", "curve_of_spee_" + side);
-      question.positive_word = "deep";
-      question.negative_word = "reverse";
-      return question;
+      return number_question(a, "How deep is the curve of Spee on the patient's " + side + "?", "curve_of_spee_" + side,
+                             "deep", "reverse");
     }
   }
 }
 
 Asked ask_midline(Asking& a) {
-  PracticeQuestion question =
-      number_question(a, "How far is the upper dental midline off the lower one, and to which side of the patient?",
-                      "midline_upper_lower", a.reading.of("midline_upper_lower"));
-  question.positive_word = "left";
-  question.negative_word = "right";
-  return question;
+  return number_question(a, "How far is the upper dental midline off the lower one, and to which side of the patient?",
+                         "midline_upper_lower", "left", "right");
 }
 
 }  // namespace intercusp

@@ -26,7 +26,7 @@ struct JawMove {
   }
 };
 
-/// What the table reads once a jaw has moved.
+/// What the table reads once a jaw has moved, of a measure that can be read at rest.
 MeasureValue read_moved(const BiteReading& reading, const JawMove& move, const std::string& id) {
   MeasureInput input = reading.input();
   const Pose change = move.change(reading.points());
@@ -39,14 +39,6 @@ MeasureValue read_moved(const BiteReading& reading, const JawMove& move, const s
 
 double half_steps(double mm) {
   return 0.5 * static_cast<double>(std::lround(2 * mm));
-}
-
-PracticeQuestion plan_question(const Asking& a, AnswerForm form, const std::string& prompt) {
-  PracticeQuestion question;
-  question.spec = a.spec;
-  question.form = form;
-  question.prompt = prompt;
-  return question;
 }
 
 /// Overjet and molars of both sides are where they are usual; else whether they are clearly not.
@@ -140,10 +132,12 @@ Movement drawn_sheet(FixedRandom& random, int difficulty) {
 }  // namespace
 
 Asked ask_correction(Asking& a) {
-  const double right = a.reading.of("molar_right").value, left = a.reading.of("molar_left").value;
-  const double mean = half_steps(0.5 * (right + left));
+  const auto right = a.reading.of("molar_right"), left = a.reading.of("molar_left");
+  // A movement takes no landmark away: what can be read at rest can be read after it.
+  if (!right || !left || !a.reading.of("overjet")) return std::nullopt;
+  const double mean = half_steps(0.5 * (right->value + left->value));
   const JawMove base{a.random.below(2) == 0 ? Jaw::upper : Jaw::lower, {}};
-  PracticeQuestion question = plan_question(
+  PracticeQuestion question = question_for(
       a, AnswerForm::choice, "Which movement brings the overjet and the molars of both sides to where they are usual?");
   for (std::size_t i = 0; i < kShares.size(); ++i) {
     JawMove move = base;
@@ -158,7 +152,7 @@ Asked ask_correction(Asking& a) {
                            " and the molars " +
                            in_words(*find_measure("molar_right"), read_moved(a.reading, move, "molar_right"));
   }
-  question.construct = a.reading.of("molar_right").construct;
+  question.construct = right->construct;
   shuffle(question.choices, a.random);
   return question;
 }
@@ -167,10 +161,9 @@ Asked ask_interference(Asking& a) {
   const JawMove move = drawn_collision(a.random);
   JawRecipe recipe = a.bite.recipe;
   recipe.triangles = 20000;
-  auto jaws = make_sample(recipe);
+  const auto jaws = make_sample(recipe);
   if (!jaws) return std::nullopt;
-  a.jaws.bodies = std::move(jaws.value().bodies);
-  const auto depths = depths_of(a.jaws, a.reading, move.change(a.reading.points()));
+  const auto depths = depths_of(jaws.value(), a.reading, move.change(a.reading.points()));
   const auto deepest = std::max_element(depths.begin(), depths.end());
   auto place = static_cast<std::size_t>(deepest - depths.begin());
   for (std::size_t i = 0; i < depths.size(); ++i)
@@ -178,7 +171,7 @@ Asked ask_interference(Asking& a) {
   if (*deepest < 0.05) place = static_cast<std::size_t>(Place::nowhere);
   if (*deepest >= 0.05 && *deepest < 0.5) return std::nullopt;
   PracticeQuestion question =
-      plan_question(a, AnswerForm::choice, "Where will the teeth be in the way most after this movement?");
+      question_for(a, AnswerForm::choice, "Where will the teeth be in the way most after this movement?");
   question.sheet = move.note(a.reading.points());
   for (std::size_t i = 0; i < 4; ++i)
     question.choices.push_back({kPlaceWords[i], i == place ? 1.0 : 0.0, i == place ? 1.0 : 0.0});
@@ -195,13 +188,15 @@ Asked ask_sheet(Asking& a) {
   const JawMove move{a.random.below(2) == 0 ? Jaw::upper : Jaw::lower, drawn_sheet(a.random, a.spec.difficulty)};
   const SheetItem& item = kSheetItems[a.random.below(a.spec.difficulty <= 2 ? 2 : 3)];
   const MeasureDefinition& definition = *find_measure(item.measure);
-  const MeasureValue before = a.reading.of(item.measure), after = read_moved(a.reading, move, item.measure);
-  PracticeQuestion question = plan_question(
+  const auto before = a.reading.of(item.measure);
+  if (!before) return std::nullopt;
+  const MeasureValue after = read_moved(a.reading, move, item.measure);
+  PracticeQuestion question = question_for(
       a, AnswerForm::number, std::string("What will the ") + item.what + " be after the movement on this sheet?");
   question.sheet =
-      "Before: " + definition.name + " " + in_words(definition, before) + ". " + move.note(a.reading.points());
+      "Before: " + definition.name + " " + in_words(definition, *before) + ". " + move.note(a.reading.points());
   explain_by(question, item.measure, after);
-  question.construct = before.construct;
+  question.construct = before->construct;
   question.value = after.value;
   question.unit = "mm";
   question.positive_word = item.positive;

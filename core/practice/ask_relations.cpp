@@ -3,6 +3,7 @@
 #include <cmath>
 #include <cstdlib>
 
+#include "occlusion/relation.h"
 #include "practice/asking.h"
 
 namespace intercusp {
@@ -17,14 +18,23 @@ std::string quarter_words(int q) {
   return q == 0 ? amount : amount + " Class " + (q > 0 ? "II" : "III");
 }
 
-double odds_of(const MeasureValue& v, int low, int high) {
-  double sum = 0;
-  for (const ClassOdds& odds : v.odds)
-    if (odds.quarters >= low && odds.quarters <= high) sum += odds.probability;
-  return sum;
+constexpr int kFar = 99;
+
+/// Probability that the true offset lies at this quarter unit or beyond it in the Class II direction. A Class II begins
+/// at the border of the first quarter; any other quarter's border comes to lie there once the offset is shifted.
+double at_least(const MeasureValue& v, int quarter) {
+  if (quarter >= kFar) return 0;
+  if (quarter <= -kFar) return 1;
+  const double shift_mm = 0.25 * (quarter - 1) * *v.unit_mm;
+  return class_probability(1, v.value - shift_mm, *v.unit_mm, v.uncertainty);
 }
 
-constexpr int kFar = 99;
+/// Probability of these quarter units, both ends included. The value's own list leaves out what is unlikely: its sum
+/// would be too small.
+double odds_of(const MeasureValue& v, int low, int high) {
+  if (!(v.uncertainty > 0)) return low <= *v.quarters && *v.quarters <= high ? 1 : 0;
+  return at_least(v, low) - at_least(v, high >= kFar ? kFar : high + 1);
+}
 
 /// Beyond a full unit counts as a full unit.
 void offer_quarters(PracticeQuestion& question, const MeasureValue& v) {
@@ -46,11 +56,8 @@ void offer_classes(PracticeQuestion& question, const MeasureValue& v) {
   credit_by_odds(question);
 }
 
-PracticeQuestion blank_question(const Asking& a, const std::string& prompt) {
-  PracticeQuestion question;
-  question.spec = a.spec;
-  question.form = AnswerForm::choice;
-  question.prompt = prompt;
+PracticeQuestion relation_question(const Asking& a, const std::string& prompt) {
+  PracticeQuestion question = question_for(a, AnswerForm::choice, prompt);
   question.note = trait_words(a.bite);
   return question;
 }
@@ -63,8 +70,7 @@ struct SideOdds {
 };
 
 /// Of the mean inclination below zero, that is division 2.
-double division_two_odds(Asking& a) {
-  const MeasureValue inclination = a.reading.of("incisor_inclination_upper");
+double division_two_odds(const MeasureValue& inclination) {
   return below(0, inclination.value, std::max(inclination.uncertainty, 1.0));
 }
 
@@ -73,24 +79,27 @@ double division_two_odds(Asking& a) {
 Asked ask_side_relation(Asking& a) {
   const bool molar = a.spec.kind == QuestionKind::molar_relation;
   const std::string side = a.bite.right ? "right" : "left", id = (molar ? "molar_" : "canine_") + side;
-  const MeasureValue v = a.reading.of(id);
-  PracticeQuestion question = blank_question(
+  const auto read = a.reading.of(id), other = a.reading.of((molar ? "canine_" : "molar_") + side);
+  if (!read || !other) return std::nullopt;
+  const MeasureValue& v = *read;
+  PracticeQuestion question = relation_question(
       a, std::string("What is the ") + (molar ? "molar" : "canine") + " relation on the patient's " + side + "?");
   explain_by(question, id, v);
   a.spec.difficulty <= 2 ? offer_classes(question, v) : offer_quarters(question, v);
-  const MeasureValue other = a.reading.of((molar ? "canine_" : "molar_") + side);
-  if (question.note.empty() && other.relation != v.relation)
+  if (question.note.empty() && other->relation != v.relation)
     question.note = "Molar and canine of this side disagree here: each is read on its own landmarks.";
   return question;
 }
 
 Asked ask_angle_class(Asking& a) {
-  const MeasureValue v = a.reading.of("angle_class");
-  const SideOdds right(a.reading.of("molar_right")), left(a.reading.of("molar_left"));
-  const double two = division_two_odds(a);
+  const auto v = a.reading.of("angle_class"), molar_right = a.reading.of("molar_right"),
+             molar_left = a.reading.of("molar_left"), inclination = a.reading.of("incisor_inclination_upper");
+  if (!v || !molar_right || !molar_left || !inclination) return std::nullopt;
+  const SideOdds right(*molar_right), left(*molar_left);
+  const double two = division_two_odds(*inclination);
   PracticeQuestion question =
-      blank_question(a, "What is the class of this bite by the molars, both sides taken together?");
-  explain_by(question, "angle_class", v);
+      relation_question(a, "What is the class of this bite by the molars, both sides taken together?");
+  explain_by(question, "angle_class", *v);
   // The sides differ: one is Class I, the other not.
   const double mixed = right.two * left.three + right.three * left.two;
   question.choices = {
@@ -115,25 +124,26 @@ Asked ask_angle_class(Asking& a) {
 }
 
 Asked ask_division(Asking& a) {
-  const MeasureValue v = a.reading.of("angle_class");
-  if (v.relation != "II" || !a.reading.fault().empty()) return std::nullopt;
-  const double two = division_two_odds(a);
-  PracticeQuestion question = blank_question(a, "This bite is Class II. Which division?");
-  const MeasureValue inclination = a.reading.of("incisor_inclination_upper");
-  explain_by(question, "incisor_inclination_upper", inclination);
+  const auto v = a.reading.of("angle_class"), inclination = a.reading.of("incisor_inclination_upper");
+  if (!v || !inclination || v->relation != "II") return std::nullopt;
+  const double two = division_two_odds(*inclination);
+  PracticeQuestion question = relation_question(a, "This bite is Class II. Which division?");
+  explain_by(question, "incisor_inclination_upper", *inclination);
   question.definition = find_measure("angle_class")->definition;
   question.source = find_measure("angle_class")->source;
-  question.truth_words = *v.finding + "; the upper central incisors stand " + question.truth_words;
+  question.truth_words = *v->finding + "; the upper central incisors stand " + question.truth_words;
   question.choices = {{"Division 1", 0, 1 - two}, {"Division 2", 0, two}};
   credit_by_odds(question);
   return question;
 }
 
 Asked ask_subdivision(Asking& a) {
-  const MeasureValue v = a.reading.of("angle_class");
-  const SideOdds right(a.reading.of("molar_right")), left(a.reading.of("molar_left"));
-  PracticeQuestion question = blank_question(a, "Is this bite a subdivision, and of which side?");
-  explain_by(question, "angle_class", v);
+  const auto v = a.reading.of("angle_class"), molar_right = a.reading.of("molar_right"),
+             molar_left = a.reading.of("molar_left");
+  if (!v || !molar_right || !molar_left) return std::nullopt;
+  const SideOdds right(*molar_right), left(*molar_left);
+  PracticeQuestion question = relation_question(a, "Is this bite a subdivision, and of which side?");
+  explain_by(question, "angle_class", *v);
   const double same = right.one * left.one + right.two * left.two + right.three * left.three;
   question.choices = {
       {"No: both sides are of one class", 0, same},

@@ -35,10 +35,7 @@ Asked ask_notation(Asking& a) {
   const int tooth = drawn_tooth(a.random);
   const auto middle = middle_of_crown(a.reading.points(), tooth);
   if (!middle) return std::nullopt;
-  PracticeQuestion question;
-  question.spec = a.spec;
-  question.form = AnswerForm::tooth;
-  question.prompt = "Which tooth is marked? Give its two-digit number.";
+  PracticeQuestion question = question_for(a, AnswerForm::tooth, "Which tooth is marked? Give its two-digit number.");
   question.marked = middle;
   question.teeth = {tooth};
   question.truth_words = std::to_string(tooth) + ", the " + tooth_name(tooth);
@@ -58,12 +55,10 @@ Asked ask_landmark(Asking& a) {
   const std::string name = std::to_string(tooth) + "." + kAsked[a.random.below(most)];
   const auto found = a.reading.points().find(name);
   if (found == a.reading.points().end()) return std::nullopt;
-  PracticeQuestion question;
-  question.spec = a.spec;
-  question.form = AnswerForm::point;
-  question.landmark = name;
   const std::string hint = landmark_hint(name);
-  question.prompt = "Put the point on " + name.substr(0, 2) + ": the " + hint + ".";
+  PracticeQuestion question =
+      question_for(a, AnswerForm::point, "Put the point on " + name.substr(0, 2) + ": the " + hint + ".");
+  question.landmark = name;
   question.at = found->second;
   question.unit = "mm";
   question.uncertainty = a.reading.input().settings.landmark_sd_mm;

@@ -5,6 +5,14 @@
 
 namespace intercusp {
 
+PracticeQuestion question_for(const Asking& a, AnswerForm form, const std::string& prompt) {
+  PracticeQuestion question;
+  question.spec = a.spec;
+  question.form = form;
+  question.prompt = prompt;
+  return question;
+}
+
 void allow_errors(PracticeQuestion& question) {
   const int d = question.spec.difficulty;
   const double tolerance = d <= 2 ? 1.0 : d <= 4 ? 0.75 : 0.5;

@@ -12,7 +12,6 @@ namespace intercusp {
 struct Asking {
   const QuestionSpec& spec;
   const DrawnBite& bite;
-  SampleJaws& jaws;
   BiteReading& reading;
   FixedRandom random;
   std::optional<PlanEntry> moved;
@@ -34,6 +33,9 @@ Asked ask_landmark(Asking& a);
 Asked ask_correction(Asking& a);
 Asked ask_interference(Asking& a);
 Asked ask_sheet(Asking& a);
+
+/// A question with nothing but what is asked and how it is answered.
+PracticeQuestion question_for(const Asking& a, AnswerForm form, const std::string& prompt);
 
 /// How far off a number may be: `right` by the difficulty, each widened by the uncertainty of the truth.
 void allow_errors(PracticeQuestion& question);

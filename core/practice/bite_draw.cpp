@@ -7,8 +7,6 @@ namespace intercusp {
 
 namespace {
 
-using DrawnKind = QuestionKind;
-
 constexpr double kMolarUnit = 5.55;  ///< of the generator's average teeth, mm
 
 /// Draws within one attempt: everything varies less the more attempts have failed.
@@ -119,8 +117,8 @@ class BiteDraw {
 };
 
 void BiteDraw::class_of_bite() {
-  const std::uint32_t pick = random_.below(spec_.kind == DrawnKind::division ? 2 : spec_.difficulty >= 3 ? 6 : 4);
-  if (spec_.kind == DrawnKind::division) {
+  const std::uint32_t pick = random_.below(spec_.kind == QuestionKind::division ? 2 : spec_.difficulty >= 3 ? 6 : 4);
+  if (spec_.kind == QuestionKind::division) {
     if (pick == 0) {
       division_two();
       overjet_set_ = true;
@@ -144,34 +142,32 @@ void BiteDraw::class_of_bite() {
 
 void BiteDraw::front() {
   JawRecipe& r = bite_.recipe;
-  if (spec_.kind == DrawnKind::open_bite) {
+  if (spec_.kind == QuestionKind::open_bite) {
     static constexpr double open[] = {-4, -2.5, -1.2}, closed[] = {3.5, 2.5, 1.3};
     const int step = spec_.difficulty <= 2 ? 0 : spec_.difficulty <= 4 ? 1 : 2;
     const bool is_open = chance(0.6);
     r.overbite_mm = (is_open ? open[step] : closed[step]) + vary(-0.3, 0.3);
-    if (is_open) bite_.trait = BiteTrait::open;
-  } else if (spec_.kind == DrawnKind::overbite || spec_.kind == DrawnKind::curve_of_spee) {
+  } else if (spec_.kind == QuestionKind::overbite || spec_.kind == QuestionKind::curve_of_spee) {
     r.overbite_mm = random_.between(-1.5, 6.5);
-  } else if (spec_.kind == DrawnKind::midline) {
+  } else if (spec_.kind == QuestionKind::midline) {
     const double size = spec_.difficulty <= 2 ? random_.between(2, 3.2) : random_.between(1.1, 2.6);
     r.midline_mm = (chance(0.5) ? 1 : -1) * size;
     if (spec_.difficulty >= 4 && chance(0.3)) r.midline_mm = vary(-0.2, 0.2);
-  } else if (spec_.kind == DrawnKind::crossbite) {
+  } else if (spec_.kind == QuestionKind::crossbite) {
     const double most = spec_.difficulty <= 3 ? random_.between(4.2, 5.5) : random_.between(2.6, 4.6);
     if (chance(0.85)) (bite_.right ? r.crossbite_right_mm : r.crossbite_left_mm) = most;
     if (chance(0.25)) r.crossbite_right_mm = r.crossbite_left_mm = most;
-    bite_.trait = r.crossbite_right_mm + r.crossbite_left_mm > 0 ? BiteTrait::crossed : BiteTrait::plain;
   }
-  if (spec_.kind != DrawnKind::crossbite) both(static_cast<int>(random_.below(4)) - 1 + (spec_.difficulty > 4 ? 1 : 0));
+  if (spec_.kind != QuestionKind::crossbite)
+    both(static_cast<int>(random_.below(4)) - 1 + (spec_.difficulty > 4 ? 1 : 0));
 }
 
 void BiteDraw::form() {
   JawRecipe& r = bite_.recipe;
-  if (spec_.kind == DrawnKind::crowding) {
+  if (spec_.kind == QuestionKind::crowding) {
     const bool lower = chance(0.7);
     (lower ? r.crowding_lower_mm : r.crowding_upper_mm) = lower ? random_.between(1.5, 7) : random_.between(1, 3);
     bite_.right = lower;  // the arch asked about
-    bite_.trait = BiteTrait::crowded;
   } else {
     const std::uint32_t pick = random_.below(3);
     const double hard = spec_.difficulty >= 5 ? 0.7 : 1;
@@ -193,26 +189,26 @@ void BiteDraw::face() {
 
 void BiteDraw::choose() {
   switch (spec_.kind) {
-    case DrawnKind::angle_class:
-    case DrawnKind::division:
-    case DrawnKind::subdivision:
+    case QuestionKind::angle_class:
+    case QuestionKind::division:
+    case QuestionKind::subdivision:
       return class_of_bite();
-    case DrawnKind::overbite:
-    case DrawnKind::open_bite:
-    case DrawnKind::midline:
-    case DrawnKind::crossbite:
-    case DrawnKind::curve_of_spee:
+    case QuestionKind::overbite:
+    case QuestionKind::open_bite:
+    case QuestionKind::midline:
+    case QuestionKind::crossbite:
+    case QuestionKind::curve_of_spee:
       return front();
-    case DrawnKind::crowding:
-    case DrawnKind::tooth_size:
+    case QuestionKind::crowding:
+    case QuestionKind::tooth_size:
       return form();
-    case DrawnKind::skeletal:
+    case QuestionKind::skeletal:
       return face();
-    case DrawnKind::correction:
+    case QuestionKind::correction:
       return both(chance(0.5) ? 3 : -3);
-    case DrawnKind::interference:
-    case DrawnKind::notation:
-    case DrawnKind::landmark:
+    case QuestionKind::interference:
+    case QuestionKind::notation:
+    case QuestionKind::landmark:
       return both(static_cast<int>(random_.below(3)) - 1);
     default:
       return relation();
@@ -235,8 +231,8 @@ void BiteDraw::finish() {
   r.intermolar_upper_mm += wide;
   r.intercanine_upper_mm += 0.55 * wide + vary(-0.2, 0.2);
   if (r.overjet_mm > 5.5) r.upper_incisor_inclination_deg = 12 + vary(-2, 3);
-  if (spec_.kind != DrawnKind::open_bite && spec_.kind != DrawnKind::overbite &&
-      spec_.kind != DrawnKind::curve_of_spee && !overjet_set_)
+  if (spec_.kind != QuestionKind::open_bite && spec_.kind != QuestionKind::overbite &&
+      spec_.kind != QuestionKind::curve_of_spee && !overjet_set_)
     r.overbite_mm += vary(-0.6, 0.8);
 }
 

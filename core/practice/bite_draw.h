@@ -8,12 +8,12 @@
 namespace intercusp {
 
 /// What is special about a drawn bite, for the words after the answer.
-enum class BiteTrait { plain, drifted, asymmetric, mixed, disagreeing, deep, open, crossed, crowded };
+enum class BiteTrait { plain, drifted, asymmetric, mixed };
 
 struct DrawnBite {
   JawRecipe recipe;
   BiteTrait trait = BiteTrait::plain;
-  bool right = true;  ///< the side asked about, or the side that the trait is on
+  bool right = true;  ///< the side asked about or that the trait is on; crowding: the lower arch
 };
 
 constexpr std::uint32_t kMostBiteDraws = 24;

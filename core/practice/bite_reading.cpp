@@ -10,11 +10,11 @@ BiteReading::BiteReading(const SampleJaws& jaws) : jaws_(jaws) {
   if (frame) input_.frame = frame.value();
 }
 
-MeasureValue BiteReading::of(const std::string& id) {
+std::optional<MeasureValue> BiteReading::of(const std::string& id) {
   const MeasureDefinition* definition = find_measure(id);
   if (!definition || !definition->missing(input_).empty()) {
-    fault_ = id + " cannot be measured";
-    return {};
+    if (fault_.empty()) fault_ = id + " cannot be measured";
+    return std::nullopt;
   }
   MeasureValue value = definition->measure(input_);
   const auto truth = jaws_.truth.find(id);
@@ -23,8 +23,9 @@ MeasureValue BiteReading::of(const std::string& id) {
   const bool off = (truth != jaws_.truth.end() && std::abs(truth->second - value.value) > kAgree) ||
                    (relation != jaws_.truth_class.end() && relation->second != value.relation) ||
                    (quarters != jaws_.truth.end() && std::lround(quarters->second) != value.quarters);
-  if (off && fault_.empty()) fault_ = id + " is not what the jaws were built to";
-  return value;
+  if (!off) return value;
+  if (fault_.empty()) fault_ = id + " is not what the jaws were built to";
+  return std::nullopt;
 }
 
 void explain_by(PracticeQuestion& question, const std::string& measure, const MeasureValue& value) {

@@ -1,6 +1,7 @@
 // The bite of generated jaws as the measure table reads it, held against the generator's own truth.
 #pragma once
 
+#include <optional>
 #include <string>
 
 #include "occlusion/measure.h"
@@ -12,8 +13,9 @@ class BiteReading {
  public:
   explicit BiteReading(const SampleJaws& jaws);
 
-  /// Reads a measure; where it differs from the truth by more than kAgree, `fault` says so.
-  MeasureValue of(const std::string& id);
+  /// Reads a measure. Nothing where it cannot be measured or differs from the generator's truth, where there is one, by
+  /// more than kAgree: then `fault` says so.
+  std::optional<MeasureValue> of(const std::string& id);
   /// The first disagreement, in words; empty when there is none.
   const std::string& fault() const { return fault_; }
   const MeasureInput& input() const { return input_; }

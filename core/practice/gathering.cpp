@@ -9,8 +9,7 @@ namespace intercusp {
 
 namespace {
 
-Mark mark_given(const PracticeQuestion& question, const GivenAnswer& given) {
-  const auto answer = read_answer(question, given.text);
+Mark mark_given(const PracticeQuestion& question, const GivenAnswer& given, const Result<PracticeAnswer>& answer) {
   if (answer) return mark_answer(question, answer.value());
   Mark mark;
   mark.seen = given.text.empty() ? "not answered" : "not readable";
@@ -26,7 +25,8 @@ QuestionSummary summary_of(const std::vector<MarkedResult>& results, std::size_t
     summary.right += mark.verdict == Verdict::right;
     summary.near += mark.verdict == Verdict::near;
     summary.wrong += mark.verdict == Verdict::wrong;
-    if (mark.verdict == Verdict::wrong) ++wrong[mark.seen];
+    // What was not answered or not readable is no answer that a class usually gives.
+    if (mark.verdict == Verdict::wrong && result.read[i]) ++wrong[mark.seen];
   }
   const auto most =
       std::max_element(wrong.begin(), wrong.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
@@ -52,7 +52,9 @@ GatheredSet gather(std::vector<PracticeQuestion> questions, const std::vector<Se
     row.by = result.by;
     for (std::size_t i = 0; i < gathered.questions.size(); ++i) {
       const GivenAnswer given = i < result.answers.size() ? result.answers[i] : GivenAnswer{};
-      row.marks.push_back(mark_given(gathered.questions[i], given));
+      const auto answer = read_answer(gathered.questions[i], given.text);
+      row.read.push_back(answer.ok());
+      row.marks.push_back(mark_given(gathered.questions[i], given, answer));
       row.seconds.push_back(given.seconds);
       row.credit += row.marks.back().credit;
     }

@@ -12,8 +12,9 @@ namespace intercusp {
 struct MarkedResult {
   std::string by;
   std::vector<Mark> marks;
-  std::vector<double> seconds;
-  double credit = 0;  ///< sum
+  std::vector<bool> read;       ///< whether there was an answer that could be read
+  std::vector<double> seconds;  ///< that each answer took; 0: not timed
+  double credit = 0;            ///< sum
 };
 
 struct QuestionSummary {

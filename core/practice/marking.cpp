@@ -10,6 +10,8 @@ namespace intercusp {
 
 namespace {
 
+constexpr double kMostWithOneWrong = 0.75;  ///< credit of a list of teeth that is not right in full
+
 Verdict verdict_of(double credit) {
   return credit >= 1 ? Verdict::right : credit >= 0.5 ? Verdict::near : Verdict::wrong;
 }
@@ -55,9 +57,12 @@ void mark_teeth(const PracticeQuestion& question, const PracticeAnswer& answer, 
     counted += truth;
     wrong += truth != said;
   }
+  // A tooth that was not offered is invented as well, else naming all teeth would be free.
+  for (const int tooth : answer.teeth) wrong += !has(question.offered_teeth, tooth);
+  // Where no tooth is meant, a single one is a finding that is not there: it takes all.
   mark.credit = std::max(0.0, 1 - static_cast<double>(wrong) / std::max(1, counted));
-  // A tooth too many where there is none at all is a finding that is not there.
-  if (wrong > 0 && mark.credit > 0.75) mark.credit = 0.75;
+  // Of many teeth one is a small share, and the list is still not the right one.
+  if (wrong > 0) mark.credit = std::min(mark.credit, kMostWithOneWrong);
   if (!question.doubtful_teeth.empty())
     mark.why = teeth_words(question.doubtful_teeth) + " stand cusp to cusp: they count neither way.";
 }

@@ -18,6 +18,7 @@ namespace {
 constexpr int kProgressVersion = 1;
 constexpr std::array<long, 4> kReturnDays{1, 3, 7, 21};
 constexpr double kVariancePerDay = 0.01;  ///< of an ability while nothing is answered, logits squared
+constexpr long kLongestPauseDays = 100;   ///< a longer pause widens no further
 constexpr std::size_t kMostRecords = 20000;
 
 json spec_json(const QuestionSpec& spec) {
@@ -59,16 +60,20 @@ void PracticeProgress::take(const PracticeQuestion& question, const Mark& mark, 
   }
 }
 
-Ability PracticeProgress::ability(QuestionKind kind) const {
+Ability PracticeProgress::ability(QuestionKind kind, std::optional<long> today) const {
   Ability ability;
   std::optional<long> last;
+  const auto pause_until = [&](long day) {
+    if (last && day > *last)
+      ability.loosen(kVariancePerDay * static_cast<double>(std::min(day - *last, kLongestPauseDays)));
+  };
   for (const AnswerRecord& record : answers_) {
     if (record.spec.kind != kind) continue;
-    if (last && record.day > *last)
-      ability.loosen(kVariancePerDay * static_cast<double>(std::min(record.day - *last, 100L)));
+    pause_until(record.day);
     last = record.day;
     ability.learn(difficulty_logits(record.spec.difficulty), record.guess, record.credit);
   }
+  if (today) pause_until(*today);
   return ability;
 }
 
@@ -98,7 +103,7 @@ QuestionSpec PracticeProgress::next(const std::vector<QuestionKind>& kinds, long
   QuestionSpec best{kinds.front(), fresh, 1};
   double widest = -1;
   for (const QuestionKind kind : kinds) {
-    const Ability a = ability(kind);
+    const Ability a = ability(kind, day);
     if (a.sd() <= widest + 1e-9) continue;
     widest = a.sd();
     best = {kind, fresh, a.next_difficulty()};
@@ -122,6 +127,10 @@ json PracticeProgress::to_json() const {
     j["day"] = d.day;
     due.push_back(j);
   }
+  return {{"practice_progress", kProgressVersion}, {"recipes", kPracticeVersion}, {"answers", answers}, {"due", due}};
+}
+
+json PracticeProgress::to_json_with_skills() const {
   json skills = json::object();
   for (const KindInfo& info : question_kinds()) {
     const auto count = std::count_if(answers_.begin(), answers_.end(),
@@ -135,11 +144,9 @@ json PracticeProgress::to_json() const {
     const Calibration c = calibration(info.kind);
     if (c.count > 0) skills[info.id]["bias_mm"] = c.bias, skills[info.id]["spread_mm"] = c.spread;
   }
-  return {{"practice_progress", kProgressVersion},
-          {"recipes", kPracticeVersion},
-          {"answers", answers},
-          {"due", due},
-          {"skills", skills}};
+  json whole = to_json();
+  whole["skills"] = std::move(skills);
+  return whole;
 }
 
 Result<PracticeProgress> PracticeProgress::from_json_text(const std::string& text) {

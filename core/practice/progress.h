@@ -1,7 +1,7 @@
 // What a student has answered so far: levels, what comes back, how estimates are off. Kept as a file or in the browser.
 #pragma once
 
-#include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -41,19 +41,26 @@ class PracticeProgress {
   /// Takes a marked answer in: level, spaced return (after 1, 3, 7, 21 days; then it is known), calibration.
   void take(const PracticeQuestion& question, const Mark& mark, long day);
 
-  Ability ability(QuestionKind kind) const;
+  /// The belief about a skill after its last answer; with `today` (days since 1970-01-01) also widened by the pause
+  /// since then, as a next answer would find it.
+  Ability ability(QuestionKind kind, std::optional<long> today = std::nullopt) const;
   Calibration calibration(QuestionKind kind) const;
   /// Off by how much, newest last; for a plot.
   std::vector<double> offs(QuestionKind kind) const;
 
-  /// What to ask next of these kinds: what is due, else the kind with the least certain level, as hard as fits. `fresh`
-  /// is the seed of a new question.
+  /// What to ask next of these kinds on `day`: what is due, else the kind with the least certain level, pauses until
+  /// then taken in, as hard as fits. `fresh` is the seed of a new question.
   QuestionSpec next(const std::vector<QuestionKind>& kinds, long day, unsigned fresh) const;
 
   const std::vector<AnswerRecord>& answers() const { return answers_; }
   const std::vector<DueQuestion>& due() const { return due_; }
 
+  /// What is kept, and all that from_json_text reads.
   nlohmann::json to_json() const;
+  /// The same with what follows from it for each skill: {"answers", "level_logits", "sd_logits", "next_difficulty",
+  /// "bias_mm", "spread_mm"}, for whoever reads the file. Works through all answers for each kind: not for every
+  /// answer.
+  nlohmann::json to_json_with_skills() const;
   /// Error when the text is not a progress file of this or an earlier version. Unknown kinds are left out.
   static Result<PracticeProgress> from_json_text(const std::string& text);
 

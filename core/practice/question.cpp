@@ -60,10 +60,6 @@ std::string where_of(const QuestionSpec& spec) {
 
 }  // namespace
 
-bool needs_bone(QuestionKind kind) {
-  return kind == QuestionKind::skeletal;
-}
-
 Result<MadeQuestion> make_question(const QuestionSpec& spec) {
   if (const Status fine = check_spec(spec); !fine) return fine.error();
   std::optional<MadeQuestion> doubtful;
@@ -72,7 +68,7 @@ Result<MadeQuestion> make_question(const QuestionSpec& spec) {
     auto jaws = make_sample_points(bite.recipe);
     if (!jaws) continue;
     BiteReading reading(jaws.value());
-    Asking asking{spec, bite, jaws.value(), reading, random_for(spec, 1000 + attempt), std::nullopt};
+    Asking asking{spec, bite, reading, random_for(spec, 1000 + attempt), std::nullopt};
     Asked asked = ask_kind(asking);
     if (!reading.fault().empty()) return Error{reading.fault(), where_of(spec), "please report this question"};
     if (!asked) continue;

@@ -49,7 +49,7 @@ struct PracticeQuestion {
 /// A question and the jaws it is asked about.
 struct MadeQuestion {
   PracticeQuestion question;
-  SampleJaws jaws;                 ///< with bodies only where the question rests on surfaces
+  SampleJaws jaws;                 ///< landmarks and recipe alone, without bodies
   std::optional<PlanEntry> moved;  ///< what the question moves; to be shown with the answer
 };
 
@@ -62,9 +62,6 @@ Result<MadeQuestion> make_question(const QuestionSpec& spec);
 /// The case to look at: surfaces of about `triangles` an arch, without the landmark that is asked for, with
 /// what the question moves as plan A. 0.5 s and more.
 Result<Case> case_of(const MadeQuestion& made, std::uint32_t triangles);
-
-/// Whether a case of this kind has bones.
-bool needs_bone(QuestionKind kind);
 
 template <class A>
 void exchange(A& archive, Choice& c) {

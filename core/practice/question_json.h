@@ -6,13 +6,17 @@
 
 namespace intercusp {
 
-/// {"kind","seed","difficulty","prompt","sheet","form","choices":[words],"how","unit","landmark","marked"}: what a
-/// student sees.
+/// What a student sees: {"kind", "skill", "seed", "difficulty", "prompt", "form", "how"}, and where the question has
+/// them
+/// {"sheet", "choices": [words], "ways": [positive, negative], "offered": [teeth], "landmark", "marked": [x, y, z]};
+/// patient frame, mm.
 nlohmann::json question_json(const PracticeQuestion& question);
-/// {"truth","value","uncertainty","credits","teeth","doubtful","at","measure","definition","source","note",
-/// "two_answers","probabilities"}: the answer with where it comes from.
+/// The answer with where it comes from: {"truth", "definition", "source", "two_answers"}, and where the question has
+/// them
+/// {"measure", "note", "credits": [0..1], "probabilities": [0..1], "value", "uncertainty", "right_within",
+/// "near_within" (all in mm; "value" of a skeletal pattern is ANB in degrees), "teeth", "doubtful", "at": [x, y, z]}.
 nlohmann::json key_json(const PracticeQuestion& question);
-/// {"verdict","credit","seen","meant","why","off"}
+/// {"verdict", "credit": 0..1, "seen", "meant", "why"}, and "off" in mm for a number or a point.
 nlohmann::json mark_json(const Mark& mark);
 
 }  // namespace intercusp

@@ -18,7 +18,6 @@ using nlohmann::json;
 namespace {
 
 constexpr std::size_t kLongestCode = 64 * 1024, kLongestLabel = 60, kLongestAnswer = 400;
-constexpr int kMostQuestions = 100;
 constexpr std::array<const char*, 3> kToolIds{"views", "model", "probe"};
 
 std::string check_of(const std::string& what) {

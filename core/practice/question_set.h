@@ -15,11 +15,13 @@ const char* tools_id(PracticeTools tools);
 const char* tools_words(PracticeTools tools);
 std::optional<PracticeTools> tools_of(const std::string& id);
 
+constexpr int kMostQuestions = 100;  ///< of a set
+
 /// A set as a teacher makes it.
 struct QuestionSet {
   std::string title;  ///< at most 60 letters; may be empty
   unsigned seed = 1;
-  int count = 10;                   ///< 1 to 100
+  int count = 10;                   ///< 1 to kMostQuestions
   std::vector<QuestionKind> kinds;  ///< asked in turn
   int difficulty = 0;               ///< 0: rising from 2 to 6
   int seconds = 0;                  ///< for each question; 0: no limit

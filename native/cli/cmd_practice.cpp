@@ -301,6 +301,9 @@ int Session::report() const {
 }
 
 int make_a_set(const Options& o) {
+  if (o.count > kMostQuestions)
+    return fail({"a set holds at most " + std::to_string(kMostQuestions) + " questions, not " + std::to_string(o.count),
+                 "--count", "ask for fewer, or make several sets with different seeds"});
   const auto set = set_from(o);
   if (!set) return fail(set.error());
   const std::string code = set_code(set.value());
@@ -389,7 +392,7 @@ int run(const Options& o) {
   Session session(o, std::move(set).value(), std::move(progress).value());
   if (const Status done = session.run(); !done) return fail(done.error());
   if (!o.progress.empty()) {
-    const std::string text = session.progress().to_json().dump(1) + "\n";
+    const std::string text = session.progress().to_json_with_skills().dump(1) + "\n";
     if (const Status saved = save_atomically(o.progress, {text.begin(), text.end()}, true); !saved)
       return fail(saved.error());
   }
@@ -402,7 +405,8 @@ Run add_practice(CLI::App& app) {
   auto o = std::make_shared<Options>();
   app.add_option("--seed", o->seed, "the same questions for the same number (default 1)")
       ->check(CLI::Range(1, 999999999));
-  app.add_option("--count", o->count, "how many (default 10)")->check(CLI::Range(1, 2000));
+  app.add_option("--count", o->count, "how many (default 10; at most 2000, of a set made 100)")
+      ->check(CLI::Range(1, 2000));
   app.add_option("--kinds", o->kinds, "only these kinds, separated by commas (default: all)")->delimiter(',');
   app.add_option("--difficulty", o->difficulty, "1 (easiest) to 7; 0: rising from 2 to 6 (default)")
       ->check(CLI::Range(0, 7));

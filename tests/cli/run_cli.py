@@ -544,7 +544,8 @@ class Practice(unittest.TestCase):
         results.write_text(right["result"] + "\n" + wrong["result"] + "\n")
         table = run("practice", "--gather", results, "--set", self.code)
         self.assertIn("A. Student: 3 of 3", table)
-        self.assertIn("usual wrong answer: not readable", table)
+        self.assertIn("usual wrong answer: 99 mm", table)
+        self.assertNotIn("not readable", table)  # no answer that somebody gave
         rows = run("practice", "--gather", results, "--set", self.code, "--format", "csv").splitlines()
         self.assertEqual(len(rows), 1 + 2 * 3)
         results.write_text(right["result"].replace("res1-", "res1-A") + "\n")
@@ -561,6 +562,8 @@ class Practice(unittest.TestCase):
         self.assertIn("damaged", self.asked("--set", self.code[:-1], code=2))
         self.assertIn("--list", self.asked("--kinds", "teeth", code=2))
         self.assertIn("molar", run("practice", "--list"))
+        self.assertIn("at most 100", self.asked("--make-set", "--count", 101, code=2))
+        self.assertIn("set1-", self.asked("--make-set", "--count", 100))
 
     def test_pictures_show_the_five_views(self):
         self.asked("--seed", 2, "--count", 1, "--kinds", "notation", "--pictures", self.dir / "p")

@@ -17,7 +17,8 @@ import tempfile
 from pathlib import Path
 
 import numpy as np
-from scipy.integrate import quad
+from scipy.integrate import simpson
+from scipy.signal import fftconvolve
 from scipy.stats import norm
 
 import oracle
@@ -256,34 +257,48 @@ def check_truth(program, count, seed):
     return wrong
 
 
+GRID = np.linspace(-9, 9, 3601)  # logits; ten times finer than the program's
+
+
+def widened(belief, days):
+    """The belief on GRID after a pause: convolved with a normal distribution of variance 0.01 a day, at most 100 days."""
+    return fftconvolve(belief, norm.pdf(GRID, 0, math.sqrt(0.01 * min(days, 100))), mode="same")
+
+
 def posterior(answers):
-    """Mean and standard deviation of the ability by numerical integration of the model in docs/practice.md."""
+    """Mean and standard deviation (logits) of the ability by numerical integration of the model in docs/practice.md."""
+    belief, last = norm.pdf(GRID, 0, 1.5), None
+    for a in answers:
+        if last is not None and a["day"] > last:
+            belief = widened(belief, a["day"] - last)
+        last = a["day"]
+        p = a["guess"] + (1 - a["guess"]) / (1 + np.exp(0.75 * (a["difficulty"] - 4) - GRID))
+        belief = belief * p ** a["credit"] * (1 - p) ** (1 - a["credit"])
+        belief /= simpson(belief, x=GRID)
+    mean = simpson(GRID * belief, x=GRID)
+    return mean, math.sqrt(simpson(GRID**2 * belief, x=GRID) - mean**2)
 
-    def weight(theta):
-        value = norm.pdf(theta, 0, 1.5)
-        for a in answers:
-            p = a["guess"] + (1 - a["guess"]) / (1 + math.exp(0.75 * (a["difficulty"] - 4) - theta))
-            value *= p ** a["credit"] * (1 - p) ** (1 - a["credit"])
-        return value
 
-    moment = lambda n: quad(lambda t: t**n * weight(t), -9, 9, limit=200)[0]
-    total = moment(0)
-    mean = moment(1) / total
-    return mean, math.sqrt(moment(2) / total - mean**2)
+def paused(answers):
+    days = [a["day"] for a in answers]
+    return any(later > before for before, later in zip(days, days[1:]))
 
 
 def check_levels(program, seed):
-    """Answers a few questions, half of them rightly, and integrates the model again with SciPy."""
+    """Answers a few questions on days ten apart, half of them rightly, and integrates the model again with SciPy."""
     wrong = []
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "progress.json"
         for day in range(2):
-            run(program, "practice", "--seed", seed, "--count", 8, "--kinds", "overjet,notation", "--progress", path, "--day", 20000, given="2\n36\n3\n11\n2.5\n21\n1\n46\n")
+            run(program, "practice", "--seed", seed, "--count", 8, "--kinds", "overjet,notation", "--progress", path, "--day", 20000 + 10 * day, given="2\n36\n3\n11\n2.5\n21\n1\n46\n")
         progress = json.loads(path.read_text())
         for kind, skill in progress["skills"].items():
-            mean, sd = posterior([a for a in progress["answers"] if a["kind"] == kind])
+            answers = [a for a in progress["answers"] if a["kind"] == kind]
+            mean, sd = posterior(answers)
             if abs(mean - skill["level_logits"]) > 2e-3 or abs(sd - skill["sd_logits"]) > 2e-3:
                 wrong.append(f"{kind}: level {skill['level_logits']:.4f} +- {skill['sd_logits']:.4f}, SciPy {mean:.4f} +- {sd:.4f}")
+            if not paused(answers):
+                wrong.append(f"{kind}: no pause was tried")
             print(f"{kind}: level {skill['level_logits']:.3f} +- {skill['sd_logits']:.3f} logits, SciPy {mean:.3f} +- {sd:.3f}")
     return wrong
 

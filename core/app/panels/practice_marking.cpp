@@ -124,7 +124,7 @@ void practice_report(Workspace& w) {
   ui::paragraph(fonts().heading, theme().text,
                 (short_number(p.credit) + " of " + std::to_string(p.given.size())).c_str());
   ui::gap_above(6);
-  ui::paragraph(fonts().small, theme().text, session_report(p.progress, p.first_answer).c_str());
+  ui::paragraph(fonts().small, theme().text, p.report.c_str());
   ui::gap_above(10);
   if (!p.code.empty() && ui::button("practice.result", "Copy the result code", {ui::Weight::primary}))
     run(w, "practice_result", {{"copy", true}});

@@ -87,7 +87,8 @@ void practice_left_panel(Workspace& w, const Rect& r) {
   if (p.finished) {
     practice_report(w);
   } else if (!p.question) {
-    ui::soft_text("The next question is being made.");
+    ui::soft_text(p.waiting ? "The next question is being made."
+                            : "This question could not be made. Leave practice and begin again.");
   } else {
     ui::heading(info_of(p.question->spec.kind).skill);
     time_left(w);

@@ -73,10 +73,16 @@ Status practice_take_made(Workspace& w, const QuestionSpec& spec, ErrandAnswer& 
   if (!w.practice) return Done{};
   PracticeState& p = *w.practice;
   if (p.preparing && *p.preparing == spec) p.preparing.reset();
-  if (const auto* error = std::get_if<Error>(&answer)) return *error;
+  const bool wanted = p.waiting && spec == spec_number(p, p.at);
+  if (const auto* error = std::get_if<Error>(&answer)) {
+    p.failed = spec;
+    // Nobody waits for it yet: it is said once, when its turn comes.
+    if (!wanted) return Done{};
+    p.waiting = false;
+    return *error;
+  }
   auto* made = std::get_if<QuestionMade>(&answer);
   if (!made) return Done{};
-  const bool wanted = p.waiting && spec == spec_number(p, p.at);
   if (wanted)
     practice_show(w, std::move(*made));
   else if (!p.waiting)
@@ -102,15 +108,49 @@ Status practice_bring(Workspace& w) {
     return Done{};
   }
   p.ready.reset();
+  p.failed.reset();
   p.waiting = true;
+  // It is under way already: its answer brings it on screen.
+  if (p.preparing && *p.preparing == spec) return Done{};
   return practice_fetch(w, spec, "Making the question");
 }
 
 void practice_set_aside(Workspace& w) {
   PracticeState::Before& b = w.practice->before;
-  b = {std::move(w.document), w.has_case, w.left_open, w.right_open, w.show_start, w.snap, w.plan, w.layout, w.stop};
+  b.document = std::move(w.document);
+  b.has_case = w.has_case;
+  b.left_open = w.left_open;
+  b.right_open = w.right_open;
+  b.show_start = w.show_start;
+  b.snap = w.snap;
+  b.tooth_numbers = w.tooth_numbers;
+  b.gap_on = w.gap.on;
+  b.plan = w.plan;
+  b.layout = w.layout;
+  b.stop = w.stop;
+  b.guide = w.guide;
   w.has_case = false;
   w.document = Document();
+}
+
+/// Ends the question on screen with its mark; `given` is the answer as text, empty where none was given in time. What
+/// was missed for want of time is missed: it counts in the progress and comes back.
+void close_question(Workspace& w, Mark mark, const std::string& given) {
+  PracticeState& p = *w.practice;
+  p.mark = std::move(mark);
+  p.given.push_back({given, std::max(0.0, w.seconds - p.began)});
+  p.credit += p.mark->credit;
+  p.progress.take(*p.question, *p.mark, day_today());
+  w.host.keep_setting(kProgressKey, p.progress.to_json().dump());
+  w.tool = Tool::turn;
+  w.landmark_wanted.clear();
+  // The construct on the model, and what the movement asked about does.
+  w.show_start = w.now().plans.empty();
+  w.explained = p.question->measure;
+  w.right_open = true;
+  w.host.announce((given.empty() ? "too late" : verdict_word(p.mark->verdict)) + std::string(". It is: ") +
+                  p.mark->meant);
+  w.wake();
 }
 
 }  // namespace
@@ -154,6 +194,9 @@ void leave_practice(Workspace& w) {
   w.right_open = b.right_open;
   w.show_start = b.show_start;
   w.snap = b.snap;
+  w.tooth_numbers = b.tooth_numbers;
+  w.gap.on = b.gap_on;
+  w.guide = b.guide;
   w.layout = b.layout;
   w.tool = Tool::turn;
   w.landmark_wanted.clear();
@@ -172,20 +215,8 @@ Result<Mark> answer_question(Workspace& w, const std::string& text) {
   if (p.mark) return Error{"this question is answered", "", "go on to the next"};
   const auto answer = read_answer(*p.question, text);
   if (!answer) return answer.error();
-  p.mark = mark_answer(*p.question, answer.value());
   if (p.question->form == AnswerForm::point) p.placed = answer.value().at;
-  p.given.push_back({answer_text(*p.question, answer.value()), std::max(0.0, w.seconds - p.began)});
-  p.credit += p.mark->credit;
-  p.progress.take(*p.question, *p.mark, day_today());
-  w.host.keep_setting(kProgressKey, p.progress.to_json().dump());
-  w.tool = Tool::turn;
-  w.landmark_wanted.clear();
-  // The construct on the model, and what the movement asked about does.
-  w.show_start = w.now().plans.empty();
-  w.explained = p.question->measure;
-  w.right_open = true;
-  w.host.announce(std::string(verdict_word(p.mark->verdict)) + ". It is: " + p.mark->meant);
-  w.wake();
+  close_question(w, mark_answer(*p.question, answer.value()), answer_text(*p.question, answer.value()));
   return *p.mark;
 }
 
@@ -222,6 +253,7 @@ Status next_question(Workspace& w) {
   if (!p.mark) return Error{"this question is not answered yet", "", "answer it first"};
   if (p.at + 1 >= count_of(p)) {
     p.finished = true;
+    p.report = session_report(p.progress, p.first_answer);
     w.explained.clear();
     return Done{};
   }
@@ -238,17 +270,16 @@ void tend_practice(Workspace& w) {
   }
   const bool timed = p.set.seconds > 0 && p.question && !p.mark;
   if (timed && w.seconds - p.began > p.set.seconds) {
-    p.mark.emplace();
-    p.mark->seen = "too late";
-    p.mark->meant = p.question->truth_words;
-    p.given.push_back({"", w.seconds - p.began});
-    w.explained = p.question->measure;
+    Mark late;
+    late.seen = "too late";
+    late.meant = p.question->truth_words;
+    close_question(w, std::move(late), "");
   } else if (timed) {
     w.wake(1);  // the clock runs
   }
   // The next question of one's own level is known once this one is marked.
   const bool known = !p.code.empty() || p.mark;
-  if (!p.question || !known || p.ready || p.preparing || p.finished || p.at + 1 >= count_of(p)) return;
+  if (!p.question || !known || p.ready || p.preparing || p.failed || p.finished || p.at + 1 >= count_of(p)) return;
   if (!w.errands.has_runner()) return;
   p.preparing = spec_number(p, p.at + 1);
   (void)practice_fetch(w, *p.preparing, "").ok();

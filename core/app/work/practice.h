@@ -39,9 +39,11 @@ struct PracticeState {
   std::vector<GivenAnswer> given;
   double credit = 0;
   bool finished = false;
+  std::string report;  ///< words on the session, once it is finished: they go through all answers, not for every frame
 
   std::optional<QuestionMade> ready;      ///< the next one, prepared beside the screen
   std::optional<QuestionSpec> preparing;  ///< under way
+  std::optional<QuestionSpec> failed;     ///< could not be prepared: not asked for again until its turn comes
   bool waiting = false;                   ///< nothing is on screen yet, a person waits
 
   PracticeProgress progress;
@@ -50,8 +52,10 @@ struct PracticeState {
   struct Before {
     Document document;
     bool has_case = false, left_open = true, right_open = true, show_start = false, snap = true;
+    bool tooth_numbers = false, gap_on = false;
     std::string plan, layout;
     Stop stop = Stop::movement;
+    int guide = -1;
   } before;
 };
 

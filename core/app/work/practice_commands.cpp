@@ -1,4 +1,5 @@
 // Commands of practice.
+#include "anatomy/notation.h"
 #include "app/work/command_table.h"
 #include "app/work/practice.h"
 #include "base/json_read.h"
@@ -7,6 +8,8 @@
 namespace intercusp {
 
 namespace {
+
+constexpr double kMostMillimetres = 1000;  ///< as of a number that is typed
 
 Error not_practising() {
   return {"practice is not open", "", "begin it first: practice"};
@@ -18,7 +21,7 @@ Result<QuestionSet> set_from_args(const Json& args) {
   const auto whole = [&args](const char* key, double otherwise) { return number_at(args, key).value_or(otherwise); };
   const double seed = whole("seed", 1), count = whole("count", 10), difficulty = whole("difficulty", 0);
   const double seconds = whole("seconds", 0);
-  if (seed < 1 || seed > 999999999 || count < 1 || count > 100 || difficulty < 0 || difficulty > kHardest ||
+  if (seed < 1 || seed > 999999999 || count < 1 || count > kMostQuestions || difficulty < 0 || difficulty > kHardest ||
       seconds < 0 || seconds > 3600)
     return Error{"seed, count, difficulty or seconds are out of range", "practice",
                  "seed 1 to 999999999, count 1 to 100, difficulty 0 to 7, seconds 0 to 3600"};
@@ -76,18 +79,39 @@ Result<Json> practice_only_kind_command(Workspace& w, const Json& args) {
   if (!w.practice) return not_practising();
   PracticeState& p = *w.practice;
   if (!p.code.empty()) return Error{"a set asks what its teacher chose", "practice_kind", "leave the set first"};
-  const auto kind = kind_of(text_at(args, "kind").value_or(""));
+  const auto id = text_at(args, "kind");
+  const auto kind = kind_of(id.value_or(""));
+  if (id && !kind)
+    return Error{"there is no kind of question \"" + *id + "\"", "practice_kind", "see docs/practice.md"};
   p.set.kinds.clear();
   if (kind) p.set.kinds = {*kind};
   if (!kind)
     for (const KindInfo& info : question_kinds()) p.set.kinds.push_back(info.kind);
   p.ready.reset();
+  p.failed.reset();
   return nothing();
+}
+
+/// What of a draft cannot be an answer to the question; nothing is taken then.
+Status check_draft(const PracticeQuestion& question, const Json& args) {
+  const auto beyond = [&args](const char* key, double low, double high) {
+    const auto value = number_at(args, key);
+    return value && !(*value >= low && *value <= high);
+  };
+  const auto tooth = number_at(args, "tooth");
+  if (beyond("choice", 1, static_cast<double>(question.choices.size())))
+    return Error{"there is no such choice", "practice_draft", "count the choices from 1"};
+  if (beyond("number", -kMostMillimetres, kMostMillimetres))
+    return Error{"the number is out of range", "practice_draft", "give millimetres from -1000 to 1000"};
+  if (beyond("tooth", 11, 48) || (tooth && !is_permanent_tooth(static_cast<int>(*tooth))))
+    return Error{"there is no such tooth", "practice_draft", "give a two-digit number, 11 to 48"};
+  return Done{};
 }
 
 /// The draft of the panel: {"choice"}, {"number"}, {"negative"}, {"tooth", "on"}.
 Result<Json> practice_draft_command(Workspace& w, const Json& args) {
   if (!w.practice || !w.practice->question || w.practice->mark) return not_practising();
+  if (const Status fine = check_draft(*w.practice->question, args); !fine) return fine.error();
   AnswerDraft& d = w.practice->draft;
   if (const auto choice = number_at(args, "choice")) d.choice = static_cast<int>(*choice) - 1;
   if (const auto number = number_at(args, "number")) {
@@ -131,7 +155,7 @@ Result<Json> practice_report_command(Workspace& w, const Json&) {
 /// The progress as a file to keep elsewhere.
 Result<Json> practice_keep_progress_command(Workspace& w, const Json&) {
   if (!w.practice) return not_practising();
-  const std::string text = w.practice->progress.to_json().dump(1) + "\n";
+  const std::string text = w.practice->progress.to_json_with_skills().dump(1) + "\n";
   w.host.offer_file("practice-progress.json", "application/json", {text.begin(), text.end()});
   return nothing();
 }

@@ -77,8 +77,18 @@ TEST_CASE("teeth in crossbite: each missed or invented tooth costs, a doubtful o
   CHECK(marked(q, "16 15 17").credit == 1);
   CHECK(marked(q, "15").credit == 0.5);
   CHECK(marked(q, "15 and 16 and 14").credit == 0.5);
+  CHECK(marked(q, "15 16 11").credit == 0.5);  // a tooth that was not offered is invented, too
+  CHECK(marked(q, "15 16 11 21").credit == 0);
   CHECK(marked(q, "none").credit == 0);
   CHECK_FALSE(read_answer(q, "19").ok());
+  PracticeQuestion many = crossbite();
+  many.offered_teeth = many.teeth = {14, 15, 16, 24, 25, 26};
+  many.doubtful_teeth.clear();
+  CHECK(marked(many, "14 15 16 24 25").credit == 0.75);  // a sixth is missed, and the list is not right
+  PracticeQuestion no_teeth = crossbite();
+  no_teeth.teeth.clear();
+  CHECK(marked(no_teeth, "none").credit == 1);
+  CHECK(marked(no_teeth, "14").credit == 0);
 }
 
 TEST_CASE("a tooth of the other side or of another notation is told apart from a wrong one") {

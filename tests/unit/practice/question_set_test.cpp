@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
 #include <set>
 
 #include "practice/bite_draw.h"
@@ -119,6 +120,11 @@ TEST_CASE("a class's results are marked again from the answers") {
   const GatheredSet g =
       gather({choice_of_two(1), choice_of_two(2)},
              {{"=HYPERLINK(1)", {{"1", 0}, {"2", 0}}}, {"B", {{"1", 0}, {"2", 3}}}, {"C", {{"1", 0}}}});
+  // Two who gave no answer to be read outweigh nobody who gave one.
+  const GatheredSet lazy = gather({choice_of_two(1)}, {{"A", {{"?", 0}}}, {"B", {}}, {"C", {{"2", 0}}}});
+  CHECK(lazy.summaries[0].wrong == 3);
+  CHECK(lazy.summaries[0].usual_wrong == "No");
+  CHECK(gather({choice_of_two(1)}, {{"A", {{"?", 0}}}}).summaries[0].usual_wrong.empty());
   CHECK(g.results[0].credit == 1);
   CHECK(g.summaries[0].right == 3);
   CHECK(g.summaries[1].wrong == 3);
@@ -146,6 +152,26 @@ TEST_CASE("what was missed comes back after longer and longer pauses until it is
   CHECK(progress.due().empty());
 }
 
+TEST_CASE("a pause makes a level less certain, and the next question knows it") {
+  PracticeProgress progress;
+  PracticeQuestion q = choice_of_two(9);
+  const auto answer_right = [&](QuestionKind kind, int times, long day) {
+    q.spec.kind = kind;
+    for (int i = 0; i < times; ++i) progress.take(q, right_mark(), day);
+  };
+  const QuestionKind often = QuestionKind::molar_relation, lately = QuestionKind::canine_relation;
+  answer_right(often, 8, 100);
+  answer_right(lately, 4, 200);
+  const double sure = progress.ability(often).sd();
+  CHECK(progress.ability(often, 100).sd() == sure);
+  CHECK(progress.ability(often, 50).sd() == sure);  // a clock set back widens nothing
+  CHECK(progress.ability(often, 110).sd() == doctest::Approx(std::sqrt(sure * sure + 0.1)).epsilon(1e-2));
+  CHECK(progress.ability(often, 500).sd() == progress.ability(often, 200).sd());
+  CHECK(sure < progress.ability(lately).sd());
+  CHECK(progress.next({often, lately}, 100, 77).kind == lately);
+  CHECK(progress.next({often, lately}, 200, 77).kind == often);
+}
+
 TEST_CASE("progress survives its file, and estimates show bias and spread") {
   PracticeProgress progress;
   PracticeQuestion q;
@@ -163,6 +189,9 @@ TEST_CASE("progress survives its file, and estimates show bias and spread") {
   CHECK(c.bias == doctest::Approx(1.0));
   CHECK(c.spread == doctest::Approx(0.5));
   CHECK(again.value().to_json() == progress.to_json());
+  CHECK_FALSE(progress.to_json().contains("skills"));
+  CHECK(progress.to_json_with_skills()["skills"]["overjet"]["bias_mm"] == doctest::Approx(1.0));
+  CHECK(PracticeProgress::from_json_text(progress.to_json_with_skills().dump()).ok());
   CHECK_FALSE(PracticeProgress::from_json_text("{}").ok());
   CHECK_FALSE(PracticeProgress::from_json_text("{\"practice_progress\":99}").ok());
   CHECK(session_report(progress, 0).find("off by 1 mm on the mean, spread 0.5 mm") != std::string::npos);

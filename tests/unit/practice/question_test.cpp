@@ -34,7 +34,7 @@ void check_fair(const PracticeQuestion& q) {
   }
   if (q.form == AnswerForm::choice) {
     CHECK((right == 1) != q.two_answers);
-    CHECK(likely <= 1 + 1e-9);
+    CHECK(likely == doctest::Approx(1).epsilon(1e-9));
   }
   CHECK_FALSE(q.prompt.empty());
   CHECK_FALSE(q.truth_words.empty());
@@ -74,6 +74,9 @@ TEST_CASE("the same spec makes the same question, and another seed another") {
   REQUIRE(a.ok());
   CHECK(a.value().question.teeth == b.value().question.teeth);
   CHECK((*a.value().question.marked - *b.value().question.marked).norm() == 0);
+  const auto other = make_question({QuestionKind::notation, 6, 2});
+  REQUIRE(other.ok());
+  CHECK((*a.value().question.marked - *other.value().question.marked).norm() > 0.1);
   CHECK_FALSE(make_question({QuestionKind::notation, 5, 9}).ok());
   CHECK_FALSE(make_question({QuestionKind::notation, 0, 3}).ok());
 }
@@ -106,7 +109,22 @@ TEST_CASE("a picture shows what lies in front, the patient's right on the left")
   CHECK(at(70, 50, 1) > 100);
   CHECK(at(70, 50, 0) == 0);
   CHECK(at(1, 1, 0) == 255);  // ground
-  const Picture upper = draw_record_view({{&near, Pose::Identity(), true}, {&far, Pose::Identity(), false}},
-                                         RecordView::lower, 10, 10, nullptr);
-  CHECK(upper.rgb.size() == 300);
+}
+
+TEST_CASE("the views of one arch show that jaw alone") {
+  Mesh plate;
+  plate.positions = {{-5, -5, 0}, {5, -5, 0}, {5, 5, 0}, {-5, 5, 0}};
+  plate.triangles = {{0, 1, 2}, {0, 2, 3}};
+  Mesh red = plate, green = plate;
+  red.colours.assign(4, {255, 0, 0, 255});
+  green.colours.assign(4, {0, 255, 0, 255});
+  // The upper one lies above the lower one and would hide it.
+  const Pose above(Eigen::Translation3d(0, 0, 4));
+  for (const auto view : {RecordView::upper, RecordView::lower}) {
+    const Picture p = draw_record_view({{&red, above, true}, {&green, Pose::Identity(), false}}, view, 20, 20, nullptr);
+    const std::size_t middle = 3 * (10 * 20 + 10);
+    const bool upper = view == RecordView::upper;
+    CHECK(p.rgb[middle + (upper ? 0 : 1)] > 100);
+    CHECK(p.rgb[middle + (upper ? 1 : 0)] == 0);
+  }
 }
