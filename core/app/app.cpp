@@ -13,6 +13,7 @@
 #include "app/view/arrow_keys.h"
 #include "app/view/layout.h"
 #include "app/view/overlay.h"
+#include "app/widgets/tab_order.h"
 #include "app/widgets/widgets.h"
 #include "app/work/command_table.h"
 #include "app/work/commands.h"
@@ -125,6 +126,8 @@ void App::Parts::begin_frame(const WindowState& window) {
   apply_style();
   ImGui::GetIO().FontDefault = fonts().body;
   ui::widget_map().clear();
+  ui::focused_control().clear();
+  ui::begin_tab_order();
   ui::text_log().clear();
 }
 
@@ -194,7 +197,7 @@ void App::frame(const WindowState& window) {
   const DevicePixels pixels(window);
   p.begin_frame(window);
   p.take_answers();
-  share_arrow_keys(io);
+  share_arrow_keys(io, p.hands.aims());
   ImGui_ImplOpenGL3_NewFrame();
   ImGui::NewFrame();
   // The very first frame shows the empty screen; the sample is made behind it.
@@ -232,14 +235,16 @@ void App::frame(const WindowState& window) {
     for (std::size_t i = 0; i < w.views.size(); ++i)
       draw_view_overlay(w, i, ImGui::GetBackgroundDrawList(), p.hands.lit_part());
   }
+  ui::walk_by_tab();
   ImGui::Render();
   glBindFramebuffer(GL_FRAMEBUFFER, 0);
   p.draw_scene(screen.view, window.framebuffer_height);
   ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
   if (!w.picture_due.empty() && p.pictured) p.take_picture(window.framebuffer_height);
   pixels.give_back();
-  // A field takes some frames to wait for keys after a click; a finger that only rests draws nothing.
-  if (ImGui::IsMouseClicked(0) || ImGui::IsMouseReleased(0)) w.wake(6);
+  // A field takes some frames to wait for keys after a click or a key; a finger that only rests draws nothing.
+  const bool by_key = ImGui::IsKeyPressed(kEnterKey, false) || ImGui::IsKeyPressed(' ', false);
+  if (by_key || ImGui::IsMouseClicked(0) || ImGui::IsMouseReleased(0)) w.wake(6);
   ++w.frames_drawn;
   p.keep_work();
 }
@@ -312,7 +317,9 @@ Result<nlohmann::json> App::act(const std::string& name, const nlohmann::json& a
 }
 
 nlohmann::json App::state() const {
-  return state_json(parts_->w, parts_->w.scale);
+  nlohmann::json state = state_json(parts_->w, parts_->w.scale);
+  if (const auto aim = parts_->hands.aim()) state["aim"] = {aim->x / parts_->w.scale, aim->y / parts_->w.scale};
+  return state;
 }
 
 nlohmann::json App::measures() {

@@ -6,9 +6,11 @@
 namespace intercusp::cli {
 
 Run add_view(CLI::App& app) {
-  auto path = std::make_shared<std::string>();
-  app.add_option("case", *path, "a case file to open");
-  return [path] { return run_view(*path); };
+  auto options = std::make_shared<ViewOptions>();
+  app.add_option("case", options->case_path, "a case file to open");
+  app.add_option("--state", options->state_path,
+                 "keep a file with what the window shows, as JSON, for scripts and screen readers");
+  return [options] { return run_view(*options); };
 }
 
 }  // namespace intercusp::cli

@@ -68,6 +68,29 @@ Status open_first(App& app, DesktopHost& host, const std::string& case_path) {
   return Done{};
 }
 
+/// Writes what the window shows whenever it has come to rest on something else, for scripts and aids that read the
+/// screen.
+class StateFile {
+ public:
+  explicit StateFile(std::string path) : path_(std::move(path)) {}
+  void show(App& app, DesktopHost& host) {
+    if (path_.empty() || app.wants_frame() || app.busy()) return;
+    nlohmann::json state = app.state();
+    state["measures"] = app.measures();
+    state.erase("frames");
+    std::string text = state.dump();
+    if (text == last_) return;
+    last_ = std::move(text);
+    const Status written = save_atomically(path_, {last_.begin(), last_.end()}, true);
+    if (written) return;
+    host.say(written.error().sentence());
+    path_.clear();
+  }
+
+ private:
+  std::string path_, last_;
+};
+
 void draw(App& app, Window& window) {
   const WindowState state = window.begin_frame();
   app.frame(state);
@@ -75,7 +98,7 @@ void draw(App& app, Window& window) {
 }
 
 /// Draws while something changes, else sleeps until something happens.
-void run(App& app, DesktopHost& host, Window& window) {
+void run(App& app, DesktopHost& host, Window& window, StateFile& state) {
   while (!window.closing()) {
     const auto draws = [&] {
       const bool minimised = glfwGetWindowAttrib(window.handle(), GLFW_ICONIFIED) != 0;
@@ -92,6 +115,7 @@ void run(App& app, DesktopHost& host, Window& window) {
     const std::vector<std::string> chosen = host.dialog().take();
     if (!chosen.empty()) open_paths(app, host, chosen);
     if (draws()) draw(app, window);
+    state.show(app, host);
   }
 }
 
@@ -104,7 +128,7 @@ void finish(App& app, Window& window) {
 
 }  // namespace
 
-int run_view(const std::string& case_path) {
+int run_view(const ViewOptions& options) {
   Window window;
   const Status opened = window.open("Intercusp");
   if (!opened) return fail(opened.error());
@@ -118,9 +142,10 @@ int run_view(const std::string& case_path) {
     app.create_gpu_objects();
     window.on_input = [&] { app.wake(); };
     window.on_drop = [&](std::vector<std::string> paths) { open_paths(app, host, std::move(paths)); };
-    const Status first = open_first(app, host, case_path);
+    const Status first = open_first(app, host, options.case_path);
     if (first) {
-      run(app, host, window);
+      StateFile state(options.state_path);
+      run(app, host, window, state);
       finish(app, window);
     } else {
       code = fail(first.error());

@@ -4,9 +4,13 @@
 
 namespace intercusp {
 
-/// The desktop program: opens a window on a case file or scan, or on the work kept last when `case_path` is empty.
-/// Returns the exit code: 0 when the window was closed, 2 when the file or the window could not be opened (said on
-/// standard error).
-int run_view(const std::string& case_path);
+struct ViewOptions {
+  std::string case_path;   ///< a case file or scan; empty: the work kept last
+  std::string state_path;  ///< where to write what the window shows, as JSON (docs/page-interface.md); empty: nowhere
+};
+
+/// The desktop program: opens a window. Returns the exit code: 0 when the window was closed, 2 when the file or the
+/// window could not be opened (said on standard error).
+int run_view(const ViewOptions& options);
 
 }  // namespace intercusp

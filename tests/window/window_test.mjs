@@ -2,7 +2,7 @@
 //   node --test tests/window/window_test.mjs      (needs Xvfb, xdotool and ImageMagick)
 import assert from 'node:assert/strict';
 import { execFileSync, spawn } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { test } from 'node:test';
@@ -92,6 +92,62 @@ test('window: shows the case, answers mouse and keys, keeps the work and closes 
   const { code, said } = await Promise.race([ended, pause(8000).then(() => ({ code: 'still open' }))]);
   assert.equal(code, 0, said);
   assert.deepEqual(readdirSync(work).filter((name) => !/\.(glb|view\.json)$|^latest$/.test(name)), [], 'no half-written files');
+});
+
+/** A case whose landmarks are there but for one. */
+function caseToFinish(folder, left) {
+  const whole = join(folder, 'whole.glb'), path = join(folder, 'to_finish.glb'), some = join(folder, 'some.json');
+  run('sample', 'class3', '--triangles', '20000', '-o', whole);
+  for (const jaw of ['upper', 'lower']) run('export', whole, '--body', `${jaw}_arch`, '-o', join(folder, `${jaw}.stl`));
+  run('export', whole, '--landmarks', '-o', some);
+  const set = JSON.parse(readFileSync(some, 'utf8'));
+  const at = set.landmarks[left];
+  delete set.landmarks[left];
+  writeFileSync(some, JSON.stringify(set));
+  run('new', '--upper', join(folder, 'upper.stl'), '--lower', join(folder, 'lower.stl'), '--landmarks', some, '-o', path);
+  return { path, at };
+}
+
+test('window: the whole way by mouse reads what the command line reads', async (t) => {
+  const folder = folderFor(t), shown = join(folder, 'state.json');
+  const { path, at: exact } = caseToFinish(folder, '41.incisal_edge_mid');
+  const { ended, hands } = await startView(t, await startDisplay(t), folder, path, '--state', shown);
+  const state = () => (existsSync(shown) ? JSON.parse(readFileSync(shown, 'utf8')) : {});
+  const showing = (what, check) => until(what, () => { const s = state(); return check(s) ? s : null; });
+  const click = async (id) => {
+    const { widgets } = await showing(id, (s) => s.widgets?.[id]);
+    const [x, y, w, h] = widgets[id];
+    hands('mousemove', String(Math.round(x + w / 2)), String(Math.round(y + h / 2)), 'click', '1');
+  };
+  const overjet = (s) => s.measures?.measures.find(({ id }) => id === 'overjet')?.value;
+  assert.deepEqual((await showing('the case', (s) => s.case)).case.missing, ['41.incisal_edge_mid']);
+  await click('stop.records');
+  await click('landmark.41.incisal_edge_mid');
+  await showing('the tool', (s) => s.selection?.landmark === '41.incisal_edge_mid');
+  hands('key', '1');
+  // The scans of a sample stand upright: from in front x is the patient's left, z up.
+  const { views: [view] } = await showing('the front', (s) => s.views?.[0].record === 'front');
+  const [x, y, w, h] = view.rect, scale = h / (2 * view.camera.half_height_mm);
+  const at = [x + w / 2 + (exact[0] - view.camera.target[0]) * scale, y + h / 2 - (exact[2] - view.camera.target[2]) * scale];
+  hands('mousemove', String(Math.round(at[0])), String(Math.round(at[1])), 'click', '1');
+  const read = await showing('the landmark', (s) => s.case.missing.length === 0);
+  assert.ok(Math.abs(overjet(read) + 4) < 0.6, `${overjet(read)}: made with -4`);
+  await click('stop.movement');
+  await click('more.forward');
+  const moved = await showing('the movement', (s) => s.entries?.length === 1);
+  assert.ok(Math.abs(overjet(moved) - overjet(read) - 0.5) < 0.1);
+  await click('row.overjet');
+  await showing('the explanation', (s) => s.selection?.measure === 'overjet');
+  hands('key', 'Escape');
+  await click('save');
+  const saved = await until('the saved case', () => readdirSync(folder).find((name) => /^case-.*\.glb$/.test(name)));
+  const { measures } = JSON.parse(run('measure', join(folder, saved), '--plan', moved.plan, '--format', 'json'));
+  for (const { id, value } of measures) {
+    const seen = moved.measures.measures.find((m) => m.id === id).value;
+    assert.ok(Math.abs(seen - value) <= 1e-6, `${id}: shown ${seen}, command line ${value}`);
+  }
+  hands('key', 'ctrl+q');
+  assert.equal((await ended).code, 0);
 });
 
 test('window: without a file it goes on with the work kept last', async (t) => {

@@ -58,7 +58,7 @@ void share_box(Workspace& w, const Screen& s) {
     ui::gap_above(10);
     ImGui::PushItemWidth(-1);
     ImGui::InputText("##link", &text, ImGuiInputTextFlags_ReadOnly | ImGuiInputTextFlags_AutoSelectAll);
-    ui::note_rect("share.link", ImGui::GetItemRectMin(), ImGui::GetItemRectMax());
+    ui::note_field("share.link");
     ImGui::PopItemWidth();
     ui::gap_above(10);
     if (ui::button("share.copy", "Copy the link", {ui::Weight::primary}) && run(w, "share", {{"copy", true}}))
@@ -79,8 +79,9 @@ void name_box(Workspace& w, const Screen& s) {
   std::string id = w.now().id;
   ImGui::PushItemWidth(-1);
   if (ImGui::IsWindowAppearing()) ImGui::SetKeyboardFocusHere();
-  if (ImGui::InputText("##case_id", &id) && !id.empty()) run(w, "rename", {{"id", id}});
-  ui::note_rect("name_box.id", ImGui::GetItemRectMin(), ImGui::GetItemRectMax());
+  const bool typed = ImGui::InputText("##case_id", &id);
+  ui::note_field("name_box.id");
+  if (typed && !id.empty()) run(w, "rename", {{"id", id}});
   ImGui::PopItemWidth();
   if (const auto warning = id_warning(w.now().id)) ui::paragraph(fonts().small, theme().overlap_text, warning->c_str());
   end_popover(w);
@@ -88,7 +89,7 @@ void name_box(Workspace& w, const Screen& s) {
 
 void keys_help(Workspace& w, const Screen& s) {
   if (w.popover != Popover::keys) return;
-  begin_popover(w, "keys_help", in_the_middle(s, 470, 500), "Keys and hands");
+  begin_popover(w, "keys_help", in_the_middle(s, 480, 600), "Keys and hands");
   static const char* const rows[][2] = {{"1 2 3 4 5", "front, right, left, upper, lower"},
                                         {"0", "fit the case into the view"},
                                         {"G", "outline of the start"},
@@ -97,8 +98,12 @@ void keys_help(Workspace& w, const Screen& s) {
                                         {"N", "tooth numbers"},
                                         {"Arrows", "nudge the jaw by the step shown"},
                                         {"Shift + arrows", "nudge by ten steps"},
+                                        {"Alt + arrows, + -", "turn the model, zoom"},
+                                        {"Page Up, Page Down", "the stop before, the next stop"},
+                                        {"Tab, then Enter", "from control to control, press it"},
+                                        {"Arrows while placing", "move the aim, Enter puts the point"},
                                         {"Ctrl+Z, Ctrl+Shift+Z", "undo, redo"},
-                                        {"Ctrl+S", "save the case file"},
+                                        {"Ctrl+S, Ctrl+O", "save the case file, open files"},
                                         {"Esc", "back out of anything"},
                                         {"Left drag", "turn about the point under the pointer"},
                                         {"Right drag, two fingers", "move the picture"},

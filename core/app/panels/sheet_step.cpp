@@ -38,9 +38,9 @@ std::string checker(Workspace& w) {
   std::string name = w.host.setting(kNameSetting);
   ImGui::SetNextItemWidth(-1);
   ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(px(6), 0.5f * (target_height() - fonts().body->FontSize)));
-  if (ImGui::InputTextWithHint("##checked_by", "name of who checked it", &name))
-    w.host.keep_setting(kNameSetting, name);
-  ui::note_rect("sheet.checked_by", ImGui::GetItemRectMin(), ImGui::GetItemRectMax());
+  const bool typed = ImGui::InputTextWithHint("##checked_by", "name of who checked it", &name);
+  ui::note_field("sheet.checked_by");
+  if (typed) w.host.keep_setting(kNameSetting, name);
   ImGui::PopStyleVar();
   return name;
 }

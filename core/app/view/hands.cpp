@@ -167,39 +167,114 @@ void Hands::wheel(Workspace& w, std::size_t view, float x, float y) {
   w.wake();
 }
 
-void Hands::frame(Workspace& w, ImDrawList* front, unsigned picture, const Rect& view_area) {
+void Hands::point(Workspace& w, std::optional<std::size_t> over, float x, float y) {
   const ImGuiIO& io = ImGui::GetIO();
-  const float x = io.MousePos.x, y = io.MousePos.y;
-  const bool ours = !io.WantCaptureMouse || drag_ != Drag::none;
-  const auto over = ours && w.has_case ? view_under(w, x, y) : std::nullopt;
-  if (drag_ == Drag::none) {
-    lit_.clear();
-    if (over) {
-      hover(w, *over, x, y);
-      wheel(w, *over, x, y);
-      if (ImGui::IsMouseDoubleClicked(0) && lit_.empty())
-        centre_on(w, *over, x, y);
-      else if (ImGui::IsMouseClicked(0))
-        press(w, *over, x, y);
-      else if (ImGui::IsMouseClicked(1) || ImGui::IsMouseClicked(2))
-        begin_pan(w, *over, x, y);
-    }
-  } else {
+  if (drag_ != Drag::none) {
     drag(w, x, y, io.MouseDelta.x, io.MouseDelta.y);
     if (drag_ == Drag::pan) wheel(w, view_, x, y);  // two fingers pan and zoom at once
     const bool held = ImGui::IsMouseDown(0) || ImGui::IsMouseDown(1) || ImGui::IsMouseDown(2);
     if (!held) release(w, x, y);
+    return;
   }
-  if (handle_.held()) lit_ = handle_.part();
-  if (!lit_.empty() && (over || handle_.held())) draw_part_words(w, front, lit_, x, y);
-  const bool words = over && drag_ == Drag::none && w.gap.on && lit_.empty() && w.tool == Tool::turn;
-  if (words) draw_gap_words(w, *over, front, x, y);
-  if (over && w.tool == Tool::choose_pivot) {
-    const std::string name = landmark_under(w, *over, x, y);
+  lit_.clear();
+  if (!over) return;
+  if (aim_.puts()) {
+    press(w, *over, x, y);
+    release(w, x, y);
+    return;
+  }
+  hover(w, *over, x, y);
+  wheel(w, *over, x, y);
+  if (ImGui::IsMouseDoubleClicked(0) && lit_.empty())
+    centre_on(w, *over, x, y);
+  else if (ImGui::IsMouseClicked(0))
+    press(w, *over, x, y);
+  else if (ImGui::IsMouseClicked(1) || ImGui::IsMouseClicked(2))
+    begin_pan(w, *over, x, y);
+}
+
+void Hands::draw_pointed(Workspace& w, std::size_t over, ImDrawList* front, unsigned picture, const Rect& view_area,
+                         float x, float y) {
+  if (drag_ == Drag::none && w.gap.on && lit_.empty() && w.tool == Tool::turn) draw_gap_words(w, over, front, x, y);
+  if (w.tool == Tool::choose_pivot) {
+    const std::string name = landmark_under(w, over, x, y);
     draw_pointer_words(w, front, name.empty() ? "choose a landmark to turn about" : landmark_words(name), x, y);
   }
-  if (over && w.tool == Tool::place_landmark) draw_loupe(w, *over, front, picture, view_area, x, y);
+  if (w.tool == Tool::place_landmark) draw_loupe(w, over, front, picture, view_area, x, y);
 }
+
+void Hands::frame(Workspace& w, ImDrawList* front, unsigned picture, const Rect& view_area) {
+  const ImGuiIO& io = ImGui::GetIO();
+  aim_.frame(w);
+  const ImVec2 at = aim_.at().value_or(io.MousePos);
+  const bool ours = aims() || !io.WantCaptureMouse || drag_ != Drag::none;
+  const auto over = ours && w.has_case ? view_under(w, at.x, at.y) : std::nullopt;
+  point(w, over, at.x, at.y);
+  if (handle_.held()) lit_ = handle_.part();
+  if (!lit_.empty() && (over || handle_.held())) draw_part_words(w, front, lit_, at.x, at.y);
+  if (over) draw_pointed(w, *over, front, picture, view_area, at.x, at.y);
+  aim_.draw(front);
+}
+
+namespace {
+
+// The view by keys: the record's directions, turning and zooming about the middle.
+void camera_keys(Workspace& w) {
+  const ImGuiIO& io = ImGui::GetIO();
+  static const char* const records[] = {"fit", "front", "right", "left", "upper", "lower"};
+  for (int i = 0; i <= 5; ++i)
+    if (ImGui::IsKeyPressed('0' + i, false)) run(w, "view", {{"name", records[i]}});
+  View& view = w.views[std::min(w.active_view, w.views.size() - 1)];
+  const auto turn = [&](ArrowKey key, double across, double down) {
+    if (!io.KeyAlt || w.tool != Tool::turn || !ImGui::IsKeyPressed(key)) return;
+    w.glide.reset();
+    turn_about(view.camera, view.camera.target, across, down);
+    view.record.clear();
+    w.wake();
+  };
+  constexpr double kPull = 24;  // logical pixels of a drag
+  turn(kRightArrow, kPull, 0);
+  turn(kLeftArrow, -kPull, 0);
+  turn(kDownArrow, 0, kPull);
+  turn(kUpArrow, 0, -kPull);
+  const Rect& r = view.rect;
+  const auto zoom = [&](PlainKey key, double times) {
+    if (!ImGui::IsKeyPressed(key)) return;
+    w.glide.reset();
+    zoom_at(view.camera, r, r.x + 0.5f * r.w, r.y + 0.5f * r.h, times);
+    w.wake();
+  };
+  zoom(kPlusKey, 1.13);
+  zoom(kMinusKey, 1 / 1.13);
+}
+
+// The work by keys: back and forth between the stops, and the step shown up, down, forward and back.
+void work_keys(Workspace& w) {
+  const ImGuiIO& io = ImGui::GetIO();
+  const auto leap = [&](PlainKey key, int by) {
+    const int to = static_cast<int>(w.stop) + by;
+    if (ImGui::IsKeyPressed(key, false) && to >= 0 && to < kStops)
+      run(w, "stop", {{"name", stop_name(static_cast<Stop>(to))}});
+  };
+  leap(kPageUp, -1);
+  leap(kPageDown, 1);
+  if (io.NavVisible || io.KeyAlt || w.tool != Tool::turn) return;
+  const double steps = io.KeyShift ? 10 : 1;
+  if (w.stop == Stop::cuts) {
+    if (ImGui::IsKeyPressed(kUpArrow)) nudge_cut(w, steps * w.nudge_mm);
+    if (ImGui::IsKeyPressed(kDownArrow)) nudge_cut(w, -steps * w.nudge_mm);
+  }
+  if (w.stop != Stop::movement) return;
+  const auto nudge = [&](ArrowKey key, const char* quantity, double sign) {
+    if (ImGui::IsKeyPressed(key)) run(w, "nudge", {{"quantity", quantity}, {"steps", sign * steps}});
+  };
+  nudge(kUpArrow, "up", 1);
+  nudge(kDownArrow, "up", -1);
+  nudge(kRightArrow, "forward", 1);
+  nudge(kLeftArrow, "forward", -1);
+}
+
+}  // namespace
 
 void view_keys(Workspace& w) {
   const ImGuiIO& io = ImGui::GetIO();
@@ -209,31 +284,17 @@ void view_keys(Workspace& w) {
     if (pressed('Z')) run(w, io.KeyShift ? "redo" : "undo");
     if (pressed('Y')) run(w, "redo");
     if (pressed('S')) run(w, "save");
+    if (pressed('O')) run(w, "ask_for_files");
     return;
   }
-  static const char* const records[] = {"fit", "front", "right", "left", "upper", "lower"};
-  for (int i = 0; i <= 5; ++i)
-    if (pressed('0' + i)) run(w, "view", {{"name", records[i]}});
+  camera_keys(w);
   if (pressed('G')) run(w, "ghost");
   if (pressed('S')) run(w, "section");
   if (pressed('C')) run(w, "contact_map");
   if (pressed('N')) run(w, "tooth_numbers");
   if (pressed('/') && io.KeyShift) w.popover = Popover::keys;
   if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) run(w, "back");
-  if (w.stop == Stop::cuts && !io.NavVisible) {
-    const double steps = io.KeyShift ? 10 : 1;
-    if (ImGui::IsKeyPressed(kUpArrow)) nudge_cut(w, steps * w.nudge_mm);
-    if (ImGui::IsKeyPressed(kDownArrow)) nudge_cut(w, -steps * w.nudge_mm);
-  }
-  if (w.stop != Stop::movement || io.NavVisible) return;
-  const double step = io.KeyShift ? 10 : 1;
-  const auto nudge = [&](ArrowKey key, const char* quantity, double sign) {
-    if (ImGui::IsKeyPressed(key)) run(w, "nudge", {{"quantity", quantity}, {"steps", sign * step}});
-  };
-  nudge(kUpArrow, "up", 1);
-  nudge(kDownArrow, "up", -1);
-  nudge(kRightArrow, "forward", 1);
-  nudge(kLeftArrow, "forward", -1);
+  work_keys(w);
 }
 
 }  // namespace intercusp

@@ -2,6 +2,7 @@
 
 #include <optional>
 
+#include "app/view/aim.h"
 #include "app/view/cut_overlay.h"
 #include "app/view/handle.h"
 #include "app/work/workspace.h"
@@ -14,6 +15,9 @@ class Hands {
   /// Reads the input of this frame; draws what belongs to the pointer (loupe, words) into `front`.
   void frame(Workspace& w, ImDrawList* front, unsigned picture, const Rect& view_area);
   const std::string& lit_part() const { return lit_; }
+  /// Whether keys point instead of the mouse.
+  bool aims() const { return aim_.at().has_value(); }
+  std::optional<ImVec2> aim() const { return aim_.at(); }
 
  private:
   enum class Drag { none, pressed, turn, pan, handle, landmark, cut };
@@ -24,6 +28,11 @@ class Hands {
   void wheel(Workspace& w, std::size_t view, float x, float y);
   void begin_pan(Workspace& w, std::size_t view, float x, float y);
 
+  void point(Workspace& w, std::optional<std::size_t> over, float x, float y);
+  void draw_pointed(Workspace& w, std::size_t over, ImDrawList* front, unsigned picture, const Rect& view_area, float x,
+                    float y);
+
+  Aim aim_;
   Drag drag_ = Drag::none;
   std::size_t view_ = 0;
   float press_x_ = 0, press_y_ = 0;

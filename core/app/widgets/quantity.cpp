@@ -45,7 +45,7 @@ QuantityEdit type(const char* id, const QuantityLook& look, float width) {
   e.focus = false;
   const ImGuiInputTextFlags flags = ImGuiInputTextFlags_EnterReturnsTrue | ImGuiInputTextFlags_AutoSelectAll;
   const bool entered = ImGui::InputText((std::string("##") + id).c_str(), e.text, sizeof e.text, flags);
-  note_rect(id, ImGui::GetItemRectMin(), ImGui::GetItemRectMax());
+  note_field(id);
   const bool left = ImGui::IsItemDeactivated();
   const bool escaped = ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape));
   ImGui::PopStyleVar();
@@ -91,7 +91,8 @@ QuantityEdit quantity(const char* id, const QuantityLook& look) {
   draw(look, s);
   if (!look.enabled) return out;
   if (s.hovered && ImGui::IsMouseClicked(1)) out.lock_turned = true;
-  if (ImGui::IsItemActivated()) e = Editing{own, false, false, false, look.value, {}};
+  const bool by_key = s.clicked && !ImGui::IsItemDeactivated();
+  if (ImGui::IsItemActivated() || by_key) e = Editing{own, false, false, false, look.value, {}};
   if (s.held && e.id == own) {
     const float dx = ImGui::GetMouseDragDelta(0, px(3)).x;
     if (dx != 0) e.moved = true;
@@ -100,6 +101,7 @@ QuantityEdit quantity(const char* id, const QuantityLook& look) {
     out.dragging = e.moved;
     if (e.moved && std::abs(v - look.value) > 1e-9) out.value = v;
   }
+  if (by_key) begin_typing(e, look);
   if (ImGui::IsItemDeactivated() && e.id == own) {
     if (e.moved) {
       out.finished = true;

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "app/theme.h"
+#include "app/widgets/tab_order.h"
 
 namespace intercusp::ui {
 
@@ -14,8 +15,19 @@ std::map<std::string, Rect>& widget_map() {
   return map;
 }
 
+std::string& focused_control() {
+  static std::string id;
+  return id;
+}
+
 void note_rect(const std::string& id, ImVec2 from, ImVec2 to) {
   widget_map()[id] = {from.x, from.y, to.x - from.x, to.y - from.y};
+}
+
+void note_field(const char* id) {
+  take_into_tab_order(id);
+  note_rect(id, ImGui::GetItemRectMin(), ImGui::GetItemRectMax());
+  if (ImGui::IsItemFocused() && ImGui::GetIO().NavVisible) focused_control() = id;
 }
 
 std::vector<TextMark>& text_log() {
@@ -35,9 +47,13 @@ AreaState area(const char* id, ImVec2 size) {
   size.x = std::max(size.x, 1.0f);
   size.y = std::max(size.y, 1.0f);
   state.clicked = ImGui::InvisibleButton(id, size);
+  take_into_tab_order(id);
   state.hovered = ImGui::IsItemHovered();
   state.held = ImGui::IsItemActive();
   state.focused = ImGui::IsItemFocused() && ImGui::GetIO().NavVisible;
+  // The library presses a control by the space bar alone.
+  if (state.focused && ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Enter), false)) state.clicked = true;
+  if (state.focused) focused_control() = id;
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
   note_rect(id, from, to);
   if (state.focused) ImGui::GetWindowDrawList()->AddRect(from, to, theme().accent, px(6), 0, std::max(1.5f, px(2)));

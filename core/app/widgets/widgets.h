@@ -14,6 +14,10 @@ namespace intercusp::ui {
 
 /// Rectangles of this frame's controls by id, device pixels.
 std::map<std::string, Rect>& widget_map();
+/// A text field of the library's, drawn last: into the widget map and the order of Tab.
+void note_field(const char* id);
+/// The control that the keyboard's focus is shown on; empty while it is not shown.
+std::string& focused_control();
 void note_rect(const std::string& id, ImVec2 from, ImVec2 to);
 
 /// A piece of text as it was drawn: a test reads them to see that nothing is cut off and nothing covers anything else.

@@ -66,6 +66,15 @@ nlohmann::json widgets_json(float scale) {
   return map;
 }
 
+nlohmann::json texts_json(float scale) {
+  nlohmann::json list = nlohmann::json::array();
+  for (const ui::TextMark& mark : ui::text_log()) {
+    const Rect& r = mark.rect;
+    list.push_back({{"words", mark.words}, {"rect", {r.x / scale, r.y / scale, r.w / scale, r.h / scale}}});
+  }
+  return list;
+}
+
 nlohmann::json views_json(const Workspace& w, float scale) {
   nlohmann::json list = nlohmann::json::array();
   for (const View& v : w.views)
@@ -95,6 +104,8 @@ nlohmann::json state_json(const Workspace& w, float scale) {
   s["views"] = views_json(w, scale);
   s["camera"] = camera_json(w.views[w.active_view].camera);
   s["widgets"] = widgets_json(scale);
+  s["focus"] = ui::focused_control();
+  s["texts"] = texts_json(scale);
   s["frames"] = {{"drawn", w.frames_drawn},
                  {"scenes", w.scenes_drawn},
                  {"last_scene_ms", w.last_scene_ms},
