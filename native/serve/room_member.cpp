@@ -43,6 +43,7 @@ void RoomMember::start(const UpgradeRequest& request) {
   socket_.set_option(websocket::stream_base::decorator(
       [](websocket::response_type& response) { response.set(beast::http::field::cache_control, "no-store"); }));
   socket_.read_message_max(kMostLiveBytes);
+  socket_.auto_fragment(false);  // a frame goes from where it lies, without being copied in parts
   socket_.async_accept(request, [self = shared_from_this()](beast::error_code failed) {
     if (failed) return self->gone();
     if (self->parts_.stopping) self->finish();

@@ -84,8 +84,9 @@ int back_up(const ServeOptions& options) {
   return 0;
 }
 
-/// Runs until a signal, then until what is under way has ended or two seconds have passed.
-void run_until_stopped(asio::io_context& context, serve::Server& server, Reviewing* reviewing) {
+/// Runs until a signal, then until what is under way has ended or two seconds have passed. Says where it is once it would
+/// hear a signal.
+void run_until_stopped(asio::io_context& context, serve::Server& server, Reviewing* reviewing, const std::string& where) {
   bool stopping = false;
   asio::signal_set signals(context, SIGINT, SIGTERM);
   signals.async_wait([&](const ErrorCode&, int) {
@@ -93,6 +94,7 @@ void run_until_stopped(asio::io_context& context, serve::Server& server, Reviewi
     if (reviewing) reviewing->retention.stop();
     server.stop();
   });
+  std::cout << "Intercusp is at " << where << " (Ctrl+C stops it)" << std::endl;
   while (!stopping) context.run_one();
   context.run_for(kTimeToFinish);
 }
@@ -118,8 +120,7 @@ int run_with_site(const ServeOptions& options, const Site& site) {
   std::uint16_t port = options.port;
   const Status listening = listen_on_all(server, options, port);
   if (!listening) return fail(listening.error());
-  std::cout << "Intercusp is at " << shown_address(options, port) << " (Ctrl+C stops it)" << std::endl;
-  run_until_stopped(context, server, reviewing ? &*reviewing : nullptr);
+  run_until_stopped(context, server, reviewing ? &*reviewing : nullptr, shown_address(options, port));
   return 0;
 }
 

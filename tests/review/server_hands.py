@@ -28,18 +28,18 @@ def sealed(purpose, text, size=0):
 class Server:
     """`intercusp serve` on a free port with a store; a site of one page unless another is named."""
 
-    def __init__(self, program, store=None, *args, site=None, preexec=None, environment=None):
+    def __init__(self, program, store=None, *args, site=None, preexec=None):
         self.program, self.store, self.args, self.preexec = program, store, args, preexec
-        self.folder = tempfile.TemporaryDirectory()
-        self.site = site or self.folder.name
-        if not site:
-            pathlib.Path(self.site, "index.html").write_text("<!doctype html><title>Intercusp</title>")
-            os.chmod(self.site, 0o755)
-        self.environment = environment
+        self.named_site = site
         self.port = 0
         self.start()
 
     def start(self, port=0):
+        self.folder = tempfile.TemporaryDirectory()
+        self.site = self.named_site or self.folder.name
+        if not self.named_site:
+            pathlib.Path(self.site, "index.html").write_text("<!doctype html><title>Intercusp</title>")
+            os.chmod(self.site, 0o755)
         line = [self.program, "serve", "--port", str(port), "--site", self.site, "--listen", "127.0.0.1"]
         if self.store:
             line += ["--store", str(self.store)]
@@ -48,7 +48,7 @@ class Server:
         said = self.child.stdout.readline()
         found = re.search(r":(\d+)/", said)
         if not found:
-            raise RuntimeError(f"serve did not start: {said}{self.child.stderr.read()}")
+            raise RuntimeError(f"serve did not start: {said}{self.kill()}")
         self.port = int(found.group(1))
 
     def kill(self, how=signal.SIGKILL):
@@ -58,12 +58,12 @@ class Server:
         said = self.child.stderr.read()
         self.child.stdout.close()
         self.child.stderr.close()
+        self.folder.cleanup()
         return said
 
     def stop(self):
         said = self.kill(signal.SIGTERM)
         assert self.child.returncode == 0, (self.child.returncode, said)
-        self.folder.cleanup()
         return said
 
     def memory_kb(self):
@@ -191,7 +191,8 @@ class Room:
         return data
 
     def receive(self, timeout=15):
-        """(opcode, data) of the next message; pings are answered on the way. Closed when the other side ends."""
+        """(opcode, data) of the next message; pings are answered on the way. Closed when the other side ends. The server
+        sends every message in one frame."""
         self.socket.settimeout(timeout)
         while True:
             first, second = self.exactly(2)
@@ -202,6 +203,7 @@ class Room:
                 length, = struct.unpack(">Q", self.exactly(8))
             data = self.exactly(length)
             opcode = first & 15
+            assert first & 0xf0 == 0x80 and second < 128, (first, second)
             if opcode == 8:
                 code = struct.unpack(">H", data[:2])[0] if data else 1005
                 raise Closed(code, data[2:].decode())

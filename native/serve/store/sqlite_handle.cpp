@@ -19,6 +19,11 @@ Statement::Use& Statement::Use::bind(std::string_view blob) {
   return *this;
 }
 
+Statement::Use& Statement::Use::bind_text(const std::string& text) {
+  sqlite3_bind_text(statement_, next_++, text.c_str(), -1, SQLITE_STATIC);
+  return *this;
+}
+
 Statement::Use& Statement::Use::bind_null() {
   sqlite3_bind_null(statement_, next_++);
   return *this;

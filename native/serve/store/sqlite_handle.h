@@ -28,6 +28,7 @@ class Statement {
     Use& bind(std::int64_t value);
     /// The bytes must stay until the use ends.
     Use& bind(std::string_view blob);
+    Use& bind_text(const std::string& text);
     Use& bind_null();
     /// True when there is a row. `code()` says how it ended otherwise: SQLITE_DONE or an error.
     bool row();

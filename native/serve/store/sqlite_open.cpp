@@ -146,7 +146,7 @@ Status back_up_sqlite_store(const std::string& folder, const std::string& copy) 
   const Statement statement(database.value().handle(), "VACUUM INTO ?", wrong);
   if (wrong != SQLITE_OK) return not_ours(file);
   Statement::Use use = statement.use();
-  use.bind(copy);
+  use.bind_text(copy);
   if (use.run() != SQLITE_DONE) {
     const std::string why = database.value().words_of(use.code());
     return Error{"the copy was not made: " + why, copy, "check the free space and the rights of its folder"};
