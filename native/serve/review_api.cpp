@@ -41,7 +41,8 @@ HttpAnswer answer_to(Refusal refusal, const std::string& words) {
       return refusal_answer(507, "This shared case has as much as one may hold. Share it anew with less.");
     case Refusal::no_room:
       report_store_trouble(refusal, words);
-      return refusal_answer(507, "The server has no room left. Nothing was kept of this; tell who runs it.");
+      return refusal_answer(
+          507, "The server has no room left, or its disk takes no more. Nothing was kept of this; tell who runs it.");
     case Refusal::damaged:
       report_store_trouble(refusal, words);
       return refusal_answer(500, "The server's store is damaged. Nothing was kept of this; tell who runs it.");
@@ -112,7 +113,7 @@ void report_store_trouble(Refusal refusal, const std::string& words) {
   const auto now = Clock::now();
   if (last != Clock::time_point() && now - last < std::chrono::minutes(1)) return;
   last = now;
-  const char* what = refusal == Refusal::no_room   ? "the store has no room left"
+  const char* what = refusal == Refusal::no_room   ? "the store has no room left, or its disk takes no more"
                      : refusal == Refusal::damaged ? "the store is damaged: put a backup in its place (docs/server.md)"
                                                    : "the store could not be used";
   std::cerr << "intercusp serve: " << what << (words.empty() ? "" : ": ") << words << std::endl;

@@ -84,9 +84,10 @@ int back_up(const ServeOptions& options) {
   return 0;
 }
 
-/// Runs until a signal, then until what is under way has ended or two seconds have passed. Says where it is once it would
-/// hear a signal.
-void run_until_stopped(asio::io_context& context, serve::Server& server, Reviewing* reviewing, const std::string& where) {
+/// Runs until a signal, then until what is under way has ended or two seconds have passed. Says where it is once it
+/// would hear a signal.
+void run_until_stopped(asio::io_context& context, serve::Server& server, Reviewing* reviewing,
+                       const std::string& where) {
   bool stopping = false;
   asio::signal_set signals(context, SIGINT, SIGTERM);
   signals.async_wait([&](const ErrorCode&, int) {

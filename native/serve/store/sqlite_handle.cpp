@@ -1,7 +1,5 @@
 #include "serve/store/sqlite_handle.h"
 
-#include <cerrno>
-
 namespace intercusp::serve {
 
 Statement::Use::~Use() {
@@ -100,11 +98,10 @@ Refusal Sqlite::refusal_of(int code) const {
     case SQLITE_CORRUPT:
     case SQLITE_NOTADB:
       return Refusal::damaged;
-    case SQLITE_IOERR: {
-      // A file-size limit or a quota ends a write otherwise than a full disk does, and means the same.
-      const int why = sqlite3_system_errno(handle());
-      return why == ENOSPC || why == EFBIG || why == EDQUOT ? Refusal::no_room : Refusal::failed;
-    }
+    case SQLITE_IOERR:
+      // A quota or a limit of file size ends a write otherwise than a full disk does, and means the same. The system's
+      // own reason is lost by the time that this is asked.
+      return code == SQLITE_IOERR_WRITE || code == SQLITE_IOERR_SHMSIZE ? Refusal::no_room : Refusal::failed;
     default:
       return Refusal::failed;
   }
