@@ -1,11 +1,14 @@
 #!/bin/bash
-# Checks that take hours or hold times, for before a release, after tests/run.sh: 2,000 random jaws against the oracle and
+# Checks that take hours or hold times, for before a release, after tests/run.sh: the review server killed 200 times, with
+# 10,000 idle connections and under load, 2,000 random jaws against the oracle and
 # against the truth they were built to, settle from 200 starts, the removal of a whole wedge, 500 random cuts and the splints
 # of 200 random plans against CGAL, 2,000 edits by three people at once, 2,000 practice questions against the oracle, every unit test under sanitizers, how fast
 # the page opens and turns, and every parser under at least ten million fuzzer executions.
 #   tests/long.sh [COUNT]
 set -euo pipefail
 cd "$(dirname "$0")/.."
+INTERCUSP_KILLS=200 /usr/bin/python3 tests/review/kill_test.py build/native/native/intercusp
+INTERCUSP_IDLE=10000 /usr/bin/python3 tests/review/server_test.py build/native/native/intercusp Crowd
 INTERCUSP_STEPS=10000 build/native/tests/intercusp_tests -tc='*kept from pose to pose*'
 INTERCUSP_JAWS=2000 build/native/tests/intercusp_tests -tc='random recipes read as they were built*'
 INTERCUSP_STARTS=200 build/native/tests/intercusp_tests -tc='settle finds*'

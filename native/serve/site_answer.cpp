@@ -1,4 +1,4 @@
-#include "serve/answer.h"
+#include "serve/site_answer.h"
 
 #include <algorithm>
 #include <cctype>
@@ -41,21 +41,6 @@ double quality(const std::vector<std::string>& accepted, const std::string& codi
   return -1;
 }
 
-void add_shared_headers(Answer& answer) {
-  const std::pair<const char*, const char*> shared[] = {
-      {"Content-Security-Policy",
-       "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' blob:; "
-       "connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; "
-       "frame-ancestors 'none'"},
-      {"Cross-Origin-Opener-Policy", "same-origin"},
-      {"Cross-Origin-Embedder-Policy", "require-corp"},
-      {"Cross-Origin-Resource-Policy", "same-origin"},
-      {"X-Content-Type-Options", "nosniff"},
-      {"Referrer-Policy", "no-referrer"},
-      {"Permissions-Policy", "camera=(), microphone=(), geolocation=(), payment=(), usb=()"}};
-  for (const auto& [name, value] : shared) answer.headers.emplace_back(name, value);
-}
-
 int hex_digit(char c) {
   if (c >= '0' && c <= '9') return c - '0';
   if (c >= 'a' && c <= 'f') return c - 'a' + 10;
@@ -74,6 +59,21 @@ std::string origin_form(const std::string& target) {
 }
 
 }  // namespace
+
+void add_shared_headers(HttpAnswer& answer) {
+  const std::pair<const char*, const char*> shared[] = {
+      {"Content-Security-Policy",
+       "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' blob:; "
+       "connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; "
+       "frame-ancestors 'none'"},
+      {"Cross-Origin-Opener-Policy", "same-origin"},
+      {"Cross-Origin-Embedder-Policy", "require-corp"},
+      {"Cross-Origin-Resource-Policy", "same-origin"},
+      {"X-Content-Type-Options", "nosniff"},
+      {"Referrer-Policy", "no-referrer"},
+      {"Permissions-Policy", "camera=(), microphone=(), geolocation=(), payment=(), usb=()"}};
+  for (const auto& [name, value] : shared) answer.headers.emplace_back(name, value);
+}
 
 std::string decoded_path(const std::string& target) {
   const std::string origin = origin_form(target);
@@ -113,8 +113,8 @@ bool names_tag(const std::string& if_none_match, const std::string& etag) {
   return false;
 }
 
-Answer error_answer(unsigned status, const std::string& words) {
-  Answer answer;
+HttpAnswer error_answer(unsigned status, const std::string& words) {
+  HttpAnswer answer;
   answer.status = status;
   answer.text = words + "\n";
   answer.headers.emplace_back("Content-Type", "text/plain; charset=utf-8");
@@ -124,29 +124,30 @@ Answer error_answer(unsigned status, const std::string& words) {
   return answer;
 }
 
-Answer answer_for(const Site& site, const Question& question) {
-  if (question.method != "GET" && question.method != "HEAD") {
+HttpAnswer answer_for(const Site& site, const SiteRequest& request) {
+  if (request.method != "GET" && request.method != "HEAD") {
     return error_answer(405, "This server only hands out the web program: GET and HEAD.");
   }
-  const std::string path = decoded_path(question.target);
+  const std::string path = decoded_path(request.target);
   const SiteFile* file = site.find(path);
-  Answer answer;
+  HttpAnswer answer;
   if (path.empty()) {
     answer = error_answer(400, "The address is malformed.");
   } else if (!file) {
     answer = error_answer(404, "There is nothing at this address. The program starts at /");
   } else {
-    const std::string coding = chosen_coding(*file, question.accept_encoding);
-    answer.variant = &file->variants.at(coding);
+    const std::string coding = chosen_coding(*file, request.accept_encoding);
+    const SiteVariant& variant = file->variants.at(coding);
+    answer.borrowed = &variant.bytes;
     answer.headers = {{"Content-Type", file->media_type},
                       {"Cache-Control", file->immutable ? "public, max-age=31536000, immutable" : "no-cache"},
-                      {"ETag", answer.variant->etag},
+                      {"ETag", variant.etag},
                       {"Vary", "Accept-Encoding"}};
     if (coding != "identity") answer.headers.emplace_back("Content-Encoding", coding);
     add_shared_headers(answer);
-    if (names_tag(question.if_none_match, answer.variant->etag)) answer.status = 304;
+    if (names_tag(request.if_none_match, variant.etag)) answer.status = 304;
   }
-  answer.sends_body = question.method == "GET" && answer.status != 304;
+  answer.sends_body = request.method == "GET" && answer.status != 304;
   return answer;
 }
 
