@@ -1,6 +1,7 @@
 #include "app/widgets/widgets.h"
 
 #include <imgui_internal.h>
+#include <misc/cpp/imgui_stdlib.h>
 
 #include <algorithm>
 #include <cmath>
@@ -114,6 +115,22 @@ bool link(const char* id, const char* label) {
     list->AddLine({from.x, y + font->FontSize + px(1)}, {from.x + text_width(font, label), y + font->FontSize + px(1)},
                   theme().accent, px(1));
   return s.clicked;
+}
+
+bool text_field(const char* id, const char* hint, std::string& text) {
+  ImGui::SetNextItemWidth(-1);
+  ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(px(6), 0.5f * (target_height() - fonts().body->FontSize)));
+  const bool changed = ImGui::InputTextWithHint((std::string("##") + id).c_str(), hint, &text);
+  note_rect(id, ImGui::GetItemRectMin(), ImGui::GetItemRectMax());
+  ImGui::PopStyleVar();
+  return changed;
+}
+
+bool text_lines(const char* id, std::string& text, int lines) {
+  const float height = static_cast<float>(lines) * fonts().body->FontSize + px(12);
+  const bool changed = ImGui::InputTextMultiline((std::string("##") + id).c_str(), &text, {-1, height});
+  note_rect(id, ImGui::GetItemRectMin(), ImGui::GetItemRectMax());
+  return changed;
 }
 
 void heading(const char* words) {

@@ -48,6 +48,11 @@ struct AreaState {
 };
 AreaState area(const char* id, ImVec2 size);
 
+/// A line to type into, as wide as there is room, with a hint while it is empty. True when it was changed.
+bool text_field(const char* id, const char* hint, std::string& text);
+/// Lines to type into.
+bool text_lines(const char* id, std::string& text, int lines);
+
 void heading(const char* words);
 /// A title with a quiet button at the end of its line, `right` being where that ends in the window. True when pressed.
 bool title_line(ImFont* font, const char* title, const char* id, const char* label, float right,

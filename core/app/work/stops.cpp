@@ -4,6 +4,8 @@
 
 #include "app/panels/words.h"
 #include "app/work/first_reading.h"
+#include "app/work/review.h"
+#include "review/agreed.h"
 
 namespace intercusp {
 
@@ -53,6 +55,19 @@ StopWord cuts_word(const Workspace& w) {
   return {StopState::done, "sawn"};
 }
 
+StopWord agree_word(const Workspace& w) {
+  if (!in_review(w)) return {StopState::open, "by link"};
+  bool occlusion = false, movement = false, outdated = false;
+  for (const StandingAgreement& s : agreements_on(w.review->sharing.shared(), w.plan)) {
+    outdated |= !s.current;
+    occlusion |= s.current && s.agreement.part == "occlusion";
+    movement |= s.current && s.agreement.part == "movement";
+  }
+  if (outdated) return {StopState::attention, "outdated"};
+  if (occlusion && movement) return {StopState::done, "agreed"};
+  return {StopState::open, occlusion || movement ? "half agreed" : "not agreed"};
+}
+
 StopWord clearance_word(const Workspace& w) {
   const std::size_t n = overlaps(w);
   if (n > 0) return {StopState::attention, std::to_string(n) + (n == 1 ? " place" : " places")};
@@ -95,7 +110,7 @@ std::vector<std::string> points_in_doubt(const Workspace& w) {
 
 StopWord state_of_stop(const Workspace& w, Stop stop) {
   if (stop == Stop::sheet) return {StopState::open, moved(w) ? "ready" : "no plan"};
-  if (stop == Stop::agree) return {StopState::later, "by link"};
+  if (stop == Stop::agree) return agree_word(w);
   if (!stop_built(stop)) return {StopState::later, "not yet"};
   if (!w.has_case) return {StopState::open, "open"};
   if (stop == Stop::records) return records_word(w);
@@ -142,6 +157,7 @@ NextThing next_thing(const Workspace& w) {
             "clearance",
             {{"index", 0}}};
   }
+  if (in_review(w)) return {"Agree to plan " + w.plan + ", or pin a remark", "stop", {{"name", "agree"}}};
   return {"Share the plan as a link or save it", "share_box"};
 }
 
