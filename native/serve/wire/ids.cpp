@@ -3,16 +3,12 @@
 #include "base/base64.h"
 
 namespace intercusp::serve {
-namespace {
-
 int hex_value(char c) {
   if (c >= '0' && c <= '9') return c - '0';
   if (c >= 'a' && c <= 'f') return c - 'a' + 10;
   if (c >= 'A' && c <= 'F') return c - 'A' + 10;
   return -1;
 }
-
-}  // namespace
 
 template <class Array>
 std::optional<Array> array_from_text(std::string_view text) {
