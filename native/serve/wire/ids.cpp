@@ -3,6 +3,7 @@
 #include "base/base64.h"
 
 namespace intercusp::serve {
+
 int hex_value(char c) {
   if (c >= '0' && c <= '9') return c - '0';
   if (c >= 'a' && c <= 'f') return c - 'a' + 10;
