@@ -26,8 +26,8 @@ int run(const Options& options) {
   if (!saved) return fail(saved.error());
   for (const std::string& words : fetched.value().notes) note(words);
   const share::FetchedCase& got = fetched.value();
-  std::printf("%s holds the shared case as of %zu entries: %zu plans, %zu remarks, %zu agreements.\n",
-              options.out.c_str(), got.entries, got.c.plans.size(), got.remarks, got.agreements.size());
+  std::printf("%s holds the shared case (entries %zu, plans %zu, remarks %zu, agreements %zu).\n", options.out.c_str(),
+              got.entries, got.c.plans.size(), got.remarks, got.agreements.size());
   return kDone;
 }
 

@@ -6,6 +6,7 @@ import http.client
 import json
 import os
 import pathlib
+import random
 import resource
 import shutil
 import signal
@@ -445,6 +446,48 @@ class Rooms(WithServer):
         finally:
             stop.set()
             writer.join()
+
+
+class Nonsense(WithServer):
+    ARGUMENTS = ("--per-address", 0)
+
+    def test_nonsense_on_the_wire_does_no_harm(self):
+        chance = random.Random(int(os.environ.get("INTERCUSP_SEED", "1")))
+        case = Case(self.server)
+        token = b64(case.write)
+        body = sealed(1, b"", 500)
+        requests = [f"PUT {case.path}/pieces/{b64(bytes(32))} HTTP/1.1\r\nHost: x\r\nAuthorization: Bearer {token}\r\n"
+                    f"Content-Length: {len(body)}\r\n\r\n".encode() + body,
+                    f"GET {case.path}/log?after=0 HTTP/1.1\r\nHost: x\r\nAuthorization: Bearer {token}\r\n\r\n".encode(),
+                    b"POST /review/folders HTTP/1.1\r\nHost: x\r\nContent-Length: 2\r\nExpect: 100-continue\r\n\r\n{}",
+                    f"GET {case.path}/room HTTP/1.1\r\nHost: x\r\nUpgrade: websocket\r\nConnection: Upgrade\r\n"
+                    f"Sec-WebSocket-Version: 13\r\nSec-WebSocket-Key: AAAAAAAAAAAAAAAAAAAAAA==\r\n\r\n".encode()]
+        watching, talking = case.room(), case.room()
+        for _ in range(int(os.environ.get("INTERCUSP_NONSENSE", "250"))):
+            data = bytearray(chance.choice(requests))
+            for _ in range(chance.randint(1, 4)):
+                at = chance.randrange(len(data))
+                what = chance.randrange(3)
+                if what == 0:
+                    data[at] = chance.randrange(256)
+                elif what == 1:
+                    del data[at:at + chance.randint(1, 9)]
+                else:
+                    data[at:at] = bytes(chance.randrange(256) for _ in range(chance.randint(1, 9)))
+            with socket.create_connection(("127.0.0.1", self.server.port)) as wire:
+                wire.sendall(data)
+        for _ in range(60):
+            room = case.room(greet=chance.random() < 0.7)
+            try:
+                room.socket.sendall(bytes(chance.randrange(256) for _ in range(chance.randint(1, 200))))
+            except OSError:
+                pass
+            room.close()
+        talking.live(b"still here")
+        while not watching.receive()[1].startswith(b"\x01" + talking.session):
+            pass
+        self.assertEqual(case.append(sealed(2, b"x"))[0], 201)
+        self.assertIsNone(self.server.child.poll())
 
 
 class Crowd(WithServer):
