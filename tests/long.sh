@@ -1,11 +1,14 @@
 #!/bin/bash
-# Checks that take hours or hold times, for before a release, after tests/run.sh: 2,000 random jaws against the oracle and
-# against the truth they were built to, settle from 200 starts, the removal of a whole wedge, 500 random cuts and the splints
-# of 200 random plans against CGAL, 2,000 practice questions against the oracle, every unit test under sanitizers and as WebAssembly, how fast
-# the page opens and turns, and every parser under at least ten million fuzzer executions.
+# Checks that take hours or hold times, for before a release, after tests/run.sh: the review server killed 200 times and with
+# 10,000 idle connections, 2,000 edits by three people at once, 2,000 random jaws against the oracle and against the truth they
+# were built to, settle from 200 starts, the removal of a whole wedge, 500 random cuts and the splints of 200 random plans
+# against CGAL, 2,000 practice questions against the oracle, every unit test under sanitizers and as WebAssembly, how fast the
+# page opens and turns, and every parser under at least ten million fuzzer executions.
 #   tests/long.sh [COUNT]
 set -euo pipefail
 cd "$(dirname "$0")/.."
+INTERCUSP_KILLS=200 /usr/bin/python3 tests/review/kill_test.py build/native/native/intercusp
+INTERCUSP_IDLE=10000 /usr/bin/python3 tests/review/server_test.py build/native/native/intercusp Crowd
 INTERCUSP_STEPS=10000 build/native/tests/intercusp_tests -tc='*kept from pose to pose*'
 INTERCUSP_JAWS=2000 build/native/tests/intercusp_tests -tc='random recipes read as they were built*'
 INTERCUSP_STARTS=200 build/native/tests/intercusp_tests -tc='settle finds*'
@@ -13,6 +16,7 @@ INTERCUSP_REMOVAL=1 build/native/tests/intercusp_tests -tc='after the previewed 
 INTERCUSP_CUTS=500 build/native/tests/outside/intercusp_outside_tests -tc='*pieces of random cuts*'
 INTERCUSP_SPLINTS=200 build/native/tests/outside/intercusp_outside_tests -tc='*splints of samples*'
 /usr/bin/python3 tests/oracle/run.py --program build/native/native/intercusp --random 2000
+INTERCUSP_EDITS=2000 build/native/tests/intercusp_tests -tc='replicas hold the same case*'
 INTERCUSP_QUESTIONS=500 build/native/tests/intercusp_tests -tc='questions are fair*'
 /usr/bin/python3 tests/oracle/practice.py --program build/native/native/intercusp --count 2000
 build/native-sanitize/tests/intercusp_tests

@@ -44,6 +44,10 @@ add_test(NAME outside_formats
 add_test(NAME outside_splint_files
   COMMAND ${INTERCUSP_PYTHON} ${root}/tests/outside/splint_file_check.py $<TARGET_FILE:intercusp>)
 add_test(NAME cli COMMAND ${INTERCUSP_PYTHON} ${root}/tests/cli/run_cli.py $<TARGET_FILE:intercusp>)
+add_test(NAME review_server COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/server_test.py $<TARGET_FILE:intercusp>)
+add_test(NAME review_kill COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/kill_test.py $<TARGET_FILE:intercusp>)
+add_test(NAME review_share COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/share_test.py $<TARGET_FILE:intercusp>)
+add_test(NAME review_sanitize COMMAND ${root}/build/native-sanitize/tests/review/review_tests)
 add_test(NAME case_file COMMAND node ${root}/tests/glb/check_case.mjs $<TARGET_FILE:intercusp>)
 add_test(NAME oracle COMMAND ${INTERCUSP_PYTHON} ${root}/tests/oracle/run.py --program $<TARGET_FILE:intercusp> --random 12)
 add_test(NAME oracle_practice COMMAND ${INTERCUSP_PYTHON} ${root}/tests/oracle/practice.py --program $<TARGET_FILE:intercusp>)

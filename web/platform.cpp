@@ -250,6 +250,12 @@ EMSCRIPTEN_KEEPALIVE const char* ic_restore(const std::uint8_t* bytes, std::size
   return result;
 }
 
+/// What the page tells of a case that is reviewed with others (page/review.js).
+EMSCRIPTEN_KEEPALIVE void ic_review(const char* event, int event_size, const std::uint8_t* bytes, std::size_t size) {
+  const nlohmann::json parsed = nlohmann::json::parse(event, event + event_size, nullptr, false);
+  if (parsed.is_object()) page().app->review_event(parsed, std::vector<std::uint8_t>(bytes, bytes + size));
+}
+
 /// The case as a file; its bytes stay in place until the next call.
 EMSCRIPTEN_KEEPALIVE const std::uint8_t* ic_save() {
   page().saved = page().app->save();

@@ -4,6 +4,8 @@
 
 #include <emscripten/emscripten.h>
 
+#include <nlohmann/json.hpp>
+
 // Bytes are copied out of the program's memory before JavaScript keeps them: that memory may move when it grows.
 // clang-format off
 EM_JS(void, page_offer_file, (const char* name, const char* type, const void* bytes, int size), {
@@ -23,6 +25,10 @@ EM_JS(void, page_keep_setting, (const char* key, const char* value), {
 EM_JS(char*, page_setting, (const char* key), {
   return Module['host'].text(Module['host'].setting(UTF8ToString(key)));
 });
+EM_JS(int, page_review, (const char* request, const void* bytes, int size), {
+  return Module['host'].review(UTF8ToString(request), HEAPU8.slice(bytes, bytes + size));
+});
+EM_JS(char*, page_stamp, (), { return Module['host'].text(Module['host'].stamp()); });
 EM_JS(void, page_announce, (const char* text), { Module['host'].announce(UTF8ToString(text)); });
 // clang-format on
 
@@ -66,6 +72,18 @@ void WebHost::keep_setting(const std::string& key, const std::string& value) {
 
 std::string WebHost::setting(const std::string& key) {
   return taken(page_setting(key.c_str()));
+}
+
+bool WebHost::review(const nlohmann::json& request, const std::vector<std::uint8_t>& bytes) {
+  const std::string text = request.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
+  return page_review(text.c_str(), bytes.data(), static_cast<int>(bytes.size())) != 0;
+}
+
+HostStamp WebHost::stamp() {
+  const std::string text = taken(page_stamp());
+  const std::size_t gap = text.find(' ');
+  if (gap == std::string::npos) return {};
+  return {text.substr(0, gap), static_cast<std::int64_t>(std::strtoll(text.c_str() + gap, nullptr, 10))};
 }
 
 void WebHost::announce(const std::string& text) {

@@ -17,6 +17,8 @@ class WebHost : public Host {
                  const std::string& view_json) override;
   void keep_setting(const std::string& key, const std::string& value) override;
   std::string setting(const std::string& key) override;
+  bool review(const nlohmann::json& request, const std::vector<std::uint8_t>& bytes) override;
+  HostStamp stamp() override;
   void announce(const std::string& text) override;
   ErrandRunner* errand_runner() override { return &runner_; }
   WebRunner& runner() { return runner_; }

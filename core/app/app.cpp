@@ -19,6 +19,7 @@
 #include "app/work/commands.h"
 #include "app/work/opening.h"
 #include "app/work/practice.h"
+#include "app/work/review.h"
 #include "app/work/view_json.h"
 #include "casebook/case_file.h"
 #include "casebook/reports.h"
@@ -133,7 +134,7 @@ void App::Parts::begin_frame(const WindowState& window) {
 
 bool App::keeping() const {
   const Parts& p = *parts_;
-  return p.w.has_case && !p.w.practice &&
+  return p.w.has_case && !p.w.practice && !(p.w.review && !p.w.review->keep) &&
          (p.w.document.revision() != p.kept_revision || p.keep_after > 0 || p.keeps_under_way > 0);
 }
 
@@ -177,10 +178,12 @@ void App::Parts::draw_panels(const Screen& s) {
     draw_over_views(s);
     step_panel(w, s.left, s.upright);
     share_box(w, s);
+    people_box(w, s);
     name_box(w, s);
     history_box(w, s);
   }
   if (!w.practice) foot_line(w, s.foot);
+  join_box(w, s);
   keys_help(w, s);
   if (!w.practice && !sample_due && !(w.errands.busy() && !w.has_case)) start_page(w, s);
   if (!pictured) show_messages(w, s);
@@ -231,6 +234,7 @@ void App::frame(const WindowState& window) {
       p.hands.frame(w, ImGui::GetForegroundDrawList(), p.renderer.picture(), screen.view);
     view_keys(w);
     w.refresh();
+    tend_review(w);
     p.update_contacts();
     for (std::size_t i = 0; i < w.views.size(); ++i)
       draw_view_overlay(w, i, ImGui::GetBackgroundDrawList(), p.hands.lit_part());
@@ -251,6 +255,7 @@ void App::frame(const WindowState& window) {
 
 void App::Parts::keep_work() {
   if (!w.has_case || w.dragging || w.practice) return;
+  if (w.review && !w.review->keep) return;  // a shared computer: nothing stays here
   if (w.document.revision() != kept_revision) {
     kept_revision = w.document.revision();
     keep_after = w.seconds + kKeepSeconds;
@@ -294,7 +299,9 @@ void App::open_held_by_host(const std::string& name, std::uint64_t number) {
 Status App::open_fragment(const std::string& fragment) {
   wake();
   const ErrandDesk::AtOnce now(parts_->w.errands);
-  Status opened = is_set_code(fragment) ? begin_set(parts_->w, fragment) : open_link(parts_->w, fragment);
+  Status opened = is_review_link(fragment) ? ask_to_join(parts_->w, fragment)
+                  : is_set_code(fragment)  ? begin_set(parts_->w, fragment)
+                                           : open_link(parts_->w, fragment);
   if (!opened) parts_->w.say_error(opened.error(), "the link was not opened");
   return opened;
 }
@@ -314,6 +321,10 @@ std::vector<std::uint8_t> App::save() const {
 Result<nlohmann::json> App::act(const std::string& name, const nlohmann::json& args) {
   const ErrandDesk::AtOnce now(parts_->w.errands);
   return intercusp::act(parts_->w, name, args);
+}
+
+void App::review_event(const nlohmann::json& event, std::vector<std::uint8_t> bytes) {
+  take_review_event(parts_->w, event, std::move(bytes));
 }
 
 nlohmann::json App::state() const {

@@ -46,6 +46,9 @@ class App {
   Status restore(std::vector<std::uint8_t> case_bytes, const std::string& view_json);
   std::vector<std::uint8_t> save() const;
 
+  /// What the host tells of a case that is reviewed with others (Host::review), with the bytes that belong to it.
+  void review_event(const nlohmann::json& event, std::vector<std::uint8_t> bytes);
+
   /// Every command that the panels offer, by name (docs/page-interface.md): the page's script interface and the panels
   /// share it.
   Result<nlohmann::json> act(const std::string& name, const nlohmann::json& args);

@@ -4,9 +4,17 @@
 #include <string>
 #include <vector>
 
+#include <nlohmann/json_fwd.hpp>
+
 namespace intercusp {
 
 class ErrandRunner;
+
+/// What makes an entry of a shared case its own: 16 random bytes in base64url, and milliseconds since 1970.
+struct HostStamp {
+  std::string id;
+  std::int64_t time_ms = 0;
+};
 
 /// What the shared program asks of the place it runs in: one implementation in native/, one in web/.
 class Host {
@@ -29,6 +37,14 @@ class Host {
   virtual std::string setting(const std::string& key) = 0;
   /// Who does what takes longer than a frame; none: it is done on the screen's own thread. Lives as long as the host.
   virtual ErrandRunner* errand_runner() { return nullptr; }
+  /// Reviewing a case with others: keys, seals, server and the others are the host's. `request` is {"ask": ...} (docs/
+  /// page-interface.md, "Review"); `bytes` belong to it. Answers come later through App::review_event. False: this
+  /// place has no way to others.
+  virtual bool review(const nlohmann::json& request, const std::vector<std::uint8_t>& bytes) {
+    (void)request, (void)bytes;
+    return false;
+  }
+  virtual HostStamp stamp() { return {}; }
   /// Words for assistive technology (a live region on the web); may do nothing.
   virtual void announce(const std::string& text) = 0;
 };

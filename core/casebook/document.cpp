@@ -3,6 +3,10 @@
 namespace intercusp {
 
 void Document::change(Case next, std::string words, std::string merge_key) {
+  if (!refusal_.empty()) {
+    refused_ = true;
+    return;
+  }
   const bool merge = !merge_key.empty() && merge_key == merge_key_ && !past_.empty();
   if (merge) {
     past_.back().words = std::move(words);
@@ -16,7 +20,7 @@ void Document::change(Case next, std::string words, std::string merge_key) {
 }
 
 void Document::undo() {
-  if (past_.empty()) return;
+  if (past_.empty() || !refusal_.empty()) return;
   Step step = std::move(past_.back());
   past_.pop_back();
   std::swap(step.before, now_);
@@ -26,13 +30,19 @@ void Document::undo() {
 }
 
 void Document::redo() {
-  if (future_.empty()) return;
+  if (future_.empty() || !refusal_.empty()) return;
   Step step = std::move(future_.back());
   future_.pop_back();
   std::swap(step.before, now_);
   past_.push_back(std::move(step));
   seal();
   ++revision_;
+}
+
+std::string Document::take_refusal() {
+  const bool refused = refused_;
+  refused_ = false;
+  return refused ? refusal_ : std::string{};
 }
 
 std::vector<std::string> Document::history() const {

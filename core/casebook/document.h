@@ -21,6 +21,25 @@ class Document {
   /// Ends merging: the next change starts a new step.
   void seal() { merge_key_.clear(); }
 
+  /// Carries what came from elsewhere into the case and into every step of its history, so that undoing takes back own
+  /// changes alone. No step of its own. O(steps).
+  template <class Into>
+  void carry(const Into& into) {
+    now_ = into(now_);
+    for (Step& step : past_) step.before = into(step.before);
+    for (Step& step : future_) step.before = into(step.before);
+    ++revision_;
+  }
+  /// Shows another state of the case without a step: what somebody else is just dragging.
+  void show(Case c) {
+    now_ = std::move(c);
+    ++revision_;
+  }
+  /// From here on changes are refused, with these words; empty words end it.
+  void refuse_changes(std::string why) { refusal_ = std::move(why); }
+  /// The words of the refusal if a change was refused since this was last asked.
+  std::string take_refusal();
+
   bool can_undo() const { return !past_.empty(); }
   bool can_redo() const { return !future_.empty(); }
   void undo();
@@ -38,6 +57,8 @@ class Document {
   Case now_;
   std::vector<Step> past_, future_;
   std::string merge_key_;
+  std::string refusal_;
+  bool refused_ = false;
   std::uint64_t revision_ = 0;
 };
 

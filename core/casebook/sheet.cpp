@@ -161,6 +161,8 @@ Result<TheatreSheet> make_sheet(const Case& c, const std::string& plan, const Sh
   sheet.staging = staging_words(s);
   sheet.checked_by = order.checked_by;
   sheet.date = order.date;
+  sheet.agreed = order.agreed;
+  if (sheet.agreed.empty()) sheet.agreed = {"Not agreed: no agreement is recorded in this case."};
   sheet.movements = sheet_movements(s);
   sheet.tables = all_tables(s, bone_in_way(s.cut, s.plan, s.planned, pairs.value()), order.clearance_mm);
   sheet.bite = sheet_bite(s, contacts);
@@ -182,6 +184,7 @@ nlohmann::json sheet_json(const TheatreSheet& sheet) {
           {"checked_by", sheet.checked_by.empty() ? json() : json(sheet.checked_by)},
           {"date", sheet.date},
           {"movements", sheet.movements},
+          {"agreed", sheet.agreed},
           {"tables", std::move(tables)},
           {"cautions", sheet.cautions}};
 }

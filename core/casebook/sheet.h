@@ -14,9 +14,10 @@ namespace intercusp {
 
 /// What the case does not know itself.
 struct SheetOrder {
-  std::string checked_by;     ///< the person who checked it; empty: nobody yet, and the sheet says so
-  std::string date;           ///< "2026-02-21"; the only thing on the page that is not the case's
-  double clearance_mm = 0.5;  ///< to leave where bone is removed
+  std::string checked_by;           ///< the person who checked it; empty: nobody yet, and the sheet says so
+  std::string date;                 ///< "2026-02-21"; the only thing on the page that is not the case's
+  double clearance_mm = 0.5;        ///< to leave where bone is removed
+  std::vector<std::string> agreed = {};  ///< who agreed to what, a line each; empty: nobody, and the sheet says so
 };
 
 /// A block of the sheet.
@@ -61,6 +62,7 @@ struct TheatreSheet {
   std::vector<SheetTable> tables;      ///< in the order of the page
   SheetBite bite;
   std::vector<SheetView> views;
+  std::vector<std::string> agreed = {};  ///< lines
   std::vector<std::string> cautions;
 };
 
@@ -73,7 +75,11 @@ Result<TheatreSheet> make_sheet(const Case& c, const std::string& plan, const Sh
 /// build for the same sheet. Error when the page cannot be written.
 Result<std::vector<std::uint8_t>> sheet_pdf(const TheatreSheet& sheet);
 
+/// "Upper jaw", "Right piece of the upper jaw", ...
+std::string sheet_segment_words(const std::string& segment);
+
 /// The sheet's text as JSON: {"case","plan","digest","staging","checked_by","date","movements":[...],
+/// "agreed":[...],
 /// "tables":[{"title","head","rows","notes"}],"cautions":[...]}.
 nlohmann::json sheet_json(const TheatreSheet& sheet);
 

@@ -20,8 +20,6 @@ std::string fixed_number(double value, int decimals);
 std::string towards(double mm, const char* positive, const char* negative, int decimals = 1);
 /// "5.50 Class III", "0.50 Class I, towards II".
 std::string relation_words(double mm, const std::string& relation);
-/// "Upper jaw", "Right piece of the upper jaw", ...
-std::string sheet_segment_words(const std::string& segment);
 
 std::vector<std::string> sheet_movements(const SheetCase& s);
 SheetTable movement_table(const SheetCase& s);

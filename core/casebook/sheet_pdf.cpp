@@ -327,8 +327,7 @@ float draw_bite(const Paper& paper, const SheetBite& bite, float y) {
 
 void draw_signatures(const Paper& paper, const TheatreSheet& sheet, float y) {
   y = draw_heading(paper, kRightX, y, "Agreed and checked", kRightColumn);
-  paper.line(kRightX, y, "Agreed: no agreement is recorded in this case.", kSmall, false, kRightColumn);
-  y += kLead * kSmall;
+  for (const std::string& words : sheet.agreed) y = paper.paragraph(kRightX, y, words, kSmall, kRightColumn);
   paper.line(kRightX, y, checked_words(sheet), kSmall, true, kRightColumn);
   y += kLead * kSmall + 12;
   paper.rule(kRightX, y, kRightX + kRightColumn, y);

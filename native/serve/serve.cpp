@@ -1,6 +1,5 @@
 #include "serve/serve.h"
 
-#include <algorithm>
 #include <chrono>
 #include <csignal>
 #include <iostream>
@@ -8,98 +7,23 @@
 #include <optional>
 
 #include <boost/asio/io_context.hpp>
-#include <boost/asio/ip/v6_only.hpp>
 #include <boost/asio/signal_set.hpp>
 
-#include "serve/connection.h"
+#include "serve/retention.h"
+#include "serve/server.h"
+#include "serve/store/sqlite_store.h"
+#include "serve/tls.h"
 
 namespace intercusp {
 namespace {
 
 namespace asio = boost::asio;
-using asio::ip::tcp;
 using ErrorCode = boost::system::error_code;
 
-constexpr std::size_t kMostConnections = 512;
-constexpr auto kTimeToFinish = std::chrono::seconds(3);
-
-/// Accepts connections on all addresses, on one thread.
-class Server {
- public:
-  Server(asio::io_context& context, const Site& site) : context_(context), site_(site) {}
-
-  /// Starts listening; `port` 0 is replaced by the one the system chose.
-  Status listen(const std::string& address, std::uint16_t& port);
-  void stop();
-
- private:
-  void accept(tcp::acceptor& acceptor);
-  void took(tcp::socket socket);
-
-  asio::io_context& context_;
-  const Site& site_;
-  std::vector<std::unique_ptr<tcp::acceptor>> acceptors_;
-  std::vector<std::weak_ptr<Connection>> connections_;
-};
-
-Error cannot_listen(const std::string& address, std::uint16_t port, const ErrorCode& failed) {
-  const std::string where = address + " port " + std::to_string(port);
-  if (failed == asio::error::address_in_use) {
-    return Error{"another program uses this port already", where, "stop it, or choose another port with --port"};
-  }
-  if (failed == asio::error::access_denied) {
-    return Error{"this port needs more rights than this user has", where, "choose a port above 1023 with --port"};
-  }
-  return Error{"cannot listen here: " + failed.message(), where, "check --listen and --port"};
-}
-
-Status Server::listen(const std::string& address, std::uint16_t& port) {
-  ErrorCode failed;
-  const asio::ip::address parsed = asio::ip::make_address(address, failed);
-  if (failed) return Error{"this is not an IP address", address, "name one, such as 127.0.0.1, ::1 or 0.0.0.0"};
-  auto acceptor = std::make_unique<tcp::acceptor>(context_);
-  const tcp::endpoint endpoint(parsed, port);
-  acceptor->open(endpoint.protocol(), failed);
-  if (!failed) acceptor->set_option(tcp::acceptor::reuse_address(true), failed);
-  if (!failed && parsed.is_v6()) acceptor->set_option(asio::ip::v6_only(true), failed);
-  if (!failed) acceptor->bind(endpoint, failed);
-  if (!failed) acceptor->listen(asio::socket_base::max_listen_connections, failed);
-  if (failed) return cannot_listen(address, port, failed);
-  const tcp::endpoint chosen = acceptor->local_endpoint(failed);
-  if (failed) return cannot_listen(address, port, failed);
-  port = chosen.port();
-  acceptors_.push_back(std::move(acceptor));
-  accept(*acceptors_.back());
-  return Done{};
-}
-
-void Server::accept(tcp::acceptor& acceptor) {
-  acceptor.async_accept([this, &acceptor](const ErrorCode& failed, tcp::socket socket) {
-    if (failed == asio::error::operation_aborted) return;
-    if (!failed) took(std::move(socket));
-    accept(acceptor);
-  });
-}
-
-void Server::took(tcp::socket socket) {
-  const auto gone = [](const std::weak_ptr<Connection>& c) { return c.expired(); };
-  connections_.erase(std::remove_if(connections_.begin(), connections_.end(), gone), connections_.end());
-  if (connections_.size() >= kMostConnections) return;  // closes the socket
-  const auto connection = std::make_shared<Connection>(std::move(socket), site_);
-  connections_.push_back(connection);
-  connection->start();
-}
-
-void Server::stop() {
-  ErrorCode ignored;
-  for (const auto& acceptor : acceptors_) acceptor->close(ignored);
-  for (const auto& weak : connections_) {
-    if (const auto connection = weak.lock()) connection->finish();
-  }
-}
+constexpr auto kTimeToFinish = std::chrono::seconds(2);
 
 /// A machine without IPv6 still serves on IPv4: of the default addresses one suffices.
-Status listen_on_all(Server& server, const ServeOptions& options, std::uint16_t& port) {
+Status listen_on_all(serve::Server& server, const ServeOptions& options, std::uint16_t& port) {
   const bool defaults = options.addresses == ServeOptions().addresses;
   std::optional<Error> first_error;
   std::size_t listening = 0;
@@ -120,7 +44,32 @@ std::string shown_address(const ServeOptions& options, std::uint16_t port) {
   const std::string& first = options.addresses.front();
   const bool local = first == "127.0.0.1" || first == "::1" || first == "0.0.0.0" || first == "::";
   const std::string host = local ? "localhost" : first.find(':') != std::string::npos ? "[" + first + "]" : first;
-  return "http://" + host + ":" + std::to_string(port) + "/";
+  return (options.certificate.empty() ? "http://" : "https://") + host + ":" + std::to_string(port) + "/";
+}
+
+/// The store with what answers from it. Declared in the order in which they need each other.
+struct Reviewing {
+  std::unique_ptr<serve::Fanout> fanout = serve::make_local_fanout();
+  serve::StoreDesk desk;
+  serve::ReviewApi api;
+  serve::Retention retention;
+
+  Reviewing(asio::io_context& context, serve::ReviewStore store, const ServeOptions& options)
+      : desk(std::move(store), context),
+        api(desk, *fanout, options.longest_days),
+        retention(context, desk, *fanout, std::chrono::seconds(options.grace_s)) {
+    retention.start();
+  }
+};
+
+Status add_proxies(serve::SharedParts& parts, const std::vector<std::string>& names) {
+  for (const std::string& name : names) {
+    ErrorCode failed;
+    const asio::ip::address address = asio::ip::make_address(name, failed);
+    if (failed) return Error{"this is not an IP address", name, "name the proxy's, such as 127.0.0.1"};
+    parts.proxies.push_back(address);
+  }
+  return Done{};
 }
 
 int fail(const Error& error) {
@@ -128,9 +77,60 @@ int fail(const Error& error) {
   return 2;
 }
 
+int back_up(const ServeOptions& options) {
+  const Status copied = serve::back_up_sqlite_store(options.store, options.back_up);
+  if (!copied) return fail(copied.error());
+  std::cout << "The store's present state is in " << options.back_up << std::endl;
+  return 0;
+}
+
+/// Runs until a signal, then until what is under way has ended or two seconds have passed. Says where it is once it
+/// would hear a signal.
+void run_until_stopped(asio::io_context& context, serve::Server& server, Reviewing* reviewing,
+                       const std::string& where) {
+  bool stopping = false;
+  asio::signal_set signals(context, SIGINT, SIGTERM);
+  signals.async_wait([&](const ErrorCode&, int) {
+    stopping = true;
+    if (reviewing) reviewing->retention.stop();
+    server.stop();
+  });
+  std::cout << "Intercusp is at " << where << " (Ctrl+C stops it)" << std::endl;
+  while (!stopping) context.run_one();
+  context.run_for(kTimeToFinish);
+}
+
+int run_with_site(const ServeOptions& options, const Site& site) {
+  asio::io_context context(1);
+  serve::SharedParts parts(site);
+  parts.pace = serve::Pace(options.per_address);
+  const Status proxies = add_proxies(parts, options.proxies);
+  if (!proxies) return fail(proxies.error());
+  auto tls = serve::load_tls(options.certificate, options.key);
+  if (!tls) return fail(tls.error());
+  parts.tls = std::move(tls).value();
+
+  std::optional<Reviewing> reviewing;
+  if (!options.store.empty()) {
+    auto store = serve::open_sqlite_store(options.store, {options.folder_mb << 20, options.store_mb << 20});
+    if (!store) return fail(store.error());
+    reviewing.emplace(context, std::move(store).value(), options);
+    parts.review = &reviewing->api;
+  }
+  serve::Server server(context, parts);
+  std::uint16_t port = options.port;
+  const Status listening = listen_on_all(server, options, port);
+  if (!listening) return fail(listening.error());
+  run_until_stopped(context, server, reviewing ? &*reviewing : nullptr, shown_address(options, port));
+  return 0;
+}
+
 }  // namespace
 
 int run_serve(const ServeOptions& options) {
+  std::signal(SIGPIPE, SIG_IGN);
+  std::signal(SIGXFSZ, SIG_IGN);  // a limit of file size is a full disk, not an end
+  if (!options.back_up.empty()) return back_up(options);
   const std::string folder = options.site.empty() ? find_site() : options.site;
   if (folder.empty()) {
     return fail({"the web program was not found beside this program",
@@ -139,23 +139,7 @@ int run_serve(const ServeOptions& options) {
   }
   const Result<Site> site = Site::load(folder);
   if (!site) return fail(site.error());
-
-  asio::io_context context(1);
-  Server server(context, site.value());
-  std::uint16_t port = options.port;
-  const Status listening = listen_on_all(server, options, port);
-  if (!listening) return fail(listening.error());
-
-  bool stopping = false;
-  asio::signal_set signals(context, SIGINT, SIGTERM);
-  signals.async_wait([&](const ErrorCode&, int) {
-    stopping = true;
-    server.stop();
-  });
-  std::cout << "Intercusp is at " << shown_address(options, port) << " (Ctrl+C stops it)" << std::endl;
-  while (!stopping) context.run_one();
-  context.run_for(kTimeToFinish);  // answers under way
-  return 0;
+  return run_with_site(options, site.value());
 }
 
 }  // namespace intercusp

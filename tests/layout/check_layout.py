@@ -21,7 +21,8 @@ MAY_INCLUDE = {
     "surgery": {"base", "geometry", "anatomy", "occlusion", "skeleton", "motion"},
     "casebook": {"base", "geometry", "formats", "anatomy", "occlusion", "skeleton", "motion", "surgery"},
     "practice": {"base", "geometry", "formats", "anatomy", "occlusion", "skeleton", "motion", "surgery", "casebook"},
-    "app": {"base", "geometry", "formats", "anatomy", "occlusion", "skeleton", "motion", "surgery", "casebook", "practice"},
+    "review": {"base", "geometry", "formats", "anatomy", "occlusion", "skeleton", "motion", "surgery", "casebook"},
+    "app": {"base", "geometry", "formats", "anatomy", "occlusion", "skeleton", "motion", "surgery", "casebook", "practice", "review"},
 }
 WINDOW_HEADERS = re.compile(r"#include\s*[<\"](GLES3|GLFW|GL/|imgui|emscripten|boost)")
 SOURCE_ENDINGS = {".h", ".cpp"}

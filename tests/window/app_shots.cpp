@@ -7,10 +7,12 @@
 #include <string>
 #include <vector>
 
-#include "stage.h"
+#include "shared_stage.h"
 
 namespace {
 
+using intercusp::window::Partner;
+using intercusp::window::share_and_talk;
 using intercusp::window::Stage;
 
 struct Size {
@@ -193,7 +195,26 @@ const std::vector<Scene>& scenes() {
                                             s.act("set_movement", {{"segment", "lower"}, {"up", 1.0}});
                                             s.act("history");
                                           }},
-                                         {"agree", [](Stage& s) { stop(s, "agree"); }}};
+                                         {"agree", [](Stage& s) { stop(s, "agree"); }},
+                                         {"review-shared", [](Stage& s) { Partner(s).share(); }},
+                                         {"review-join", [](Stage& s) { (void)s.app().open_fragment("review=1.x"); }},
+                                         {"review-agreed",
+                                          [](Stage& s) {
+                                            Partner partner(s);
+                                            share_and_talk(s, partner);
+                                          }},
+                                         {"review-people",
+                                          [](Stage& s) {
+                                            Partner partner(s);
+                                            share_and_talk(s, partner);
+                                            s.act("people");
+                                          }},
+                                         {"review-outdated", [](Stage& s) {
+                                            Partner partner(s);
+                                            share_and_talk(s, partner);
+                                            partner.move_upper(6.5);
+                                            s.act("open_remark", {{"id", ""}});
+                                          }}};
   return all;
 }
 

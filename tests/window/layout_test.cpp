@@ -6,7 +6,7 @@
 #include <set>
 
 #include "app/widgets/widgets.h"
-#include "stage.h"
+#include "shared_stage.h"
 
 namespace intercusp::window {
 
@@ -67,9 +67,9 @@ void check_targets(Stage& stage, const std::string& name) {
   std::vector<std::string> small;
   // Places that are looked at, not pressed.
   const std::set<std::string> looked_at = {
-      "bite_card",    "view_tools",    "legend",          "explain",      "top",       "foot",
-      "step",         "reading",       "start",           "guide",        "share_box", "practice",
-      "practice_bar", "practice_foot", "practice_hidden", "practice.plot"};
+      "bite_card", "view_tools",    "legend",          "explain",      "top",      "foot",         "step",
+      "reading",   "start",         "guide",           "share_box",    "practice", "practice_bar", "people_box",
+      "join_box",  "practice_foot", "practice_hidden", "practice.plot"};
   for (const auto& [id, r] : ui::widget_map()) {
     const float scale = stage.window().scale;
     if (looked_at.count(id) || std::min(r.w, r.h) / scale >= 43.5f) continue;
@@ -180,6 +180,31 @@ TEST_CASE("screen: sections, maps, previews and the first minute leave each othe
     stage.act("clearance", {{"index", 0}});
     stage.act("removal", {{"jaw", "lower"}});
     check_screen(stage, "removal preview");
+  }
+}
+
+TEST_CASE("screen: a shared case fits, with its links, people, remarks and agreements") {
+  for (const bool finger : {false, true}) {
+    const std::string name = finger ? "tablet, " : "laptop, ";
+    Stage stage(finger ? StageSize{820, 1180, 1, false, true} : StageSize{1366, 768});
+    Partner partner(stage);
+    share_and_talk(stage, partner);
+    check_screen(stage, name + "agreed");
+    if (finger) check_targets(stage, name + "agreed");
+    partner.move_upper(6.5);
+    check_screen(stage, name + "outdated");
+    for (const char* box : {"share_box", "people"}) {
+      stage.act(box);
+      check_screen(stage, name + box);
+      if (finger) check_targets(stage, name + box);
+      stage.act("back");
+    }
+    stage.act("pin_remark", {{"measure", "overjet"}});
+    check_screen(stage, name + "a remark being written");
+    stage.act("review_leave");
+    (void)stage.app().open_fragment("review=1.anything");
+    check_screen(stage, name + "a link opened");
+    if (finger) check_targets(stage, name + "a link opened");
   }
 }
 

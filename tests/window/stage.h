@@ -10,6 +10,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/app.h"
+#include "base/base64.h"
 
 namespace intercusp::window {
 
@@ -28,6 +29,18 @@ struct StageHost : Host {
   void keep_setting(const std::string& key, const std::string& value) override { settings[key] = value; }
   std::string setting(const std::string& key) override { return settings[key]; }
   void announce(const std::string&) override {}
+  std::vector<nlohmann::json> asked;  ///< of a review, in order
+  std::uint64_t stamps = 0;
+  bool review(const nlohmann::json& request, const Bytes&) override {
+    asked.push_back(request);
+    return true;
+  }
+  HostStamp stamp() override {
+    std::string bytes(16, '\x7f');
+    ++stamps;
+    for (int i = 0; i < 8; ++i) bytes[static_cast<std::size_t>(i)] = static_cast<char>(stamps >> (8 * i));
+    return {base64url(bytes), 1770000000000 + static_cast<std::int64_t>(stamps)};
+  }
 };
 
 struct StageSize {

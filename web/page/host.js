@@ -1,11 +1,12 @@
 // What the program asks of the page (core/app/host.h); the program reaches this object as Module.host.
 import { download } from './files.js';
 import { notice, speak } from './notice.js';
+import { random, toB64 } from './seal.js';
 import { keepWork } from './work.js';
 
 const settingKey = (key) => `intercusp.setting.${key}`;
 
-export function makeHost(errands) {
+export function makeHost(errands, review) {
   return {
     errands,
     program: null,
@@ -19,6 +20,8 @@ export function makeHost(errands) {
     startErrand: (bytes, file) => errands.start(bytes, file),
     forgetSurfaces: (numbers) => errands.forget(numbers),
     cancelErrand: () => errands.cancel(),
+    review: (request, bytes) => review.ask(JSON.parse(request), bytes),
+    stamp: () => `${toB64(random(16))} ${Date.now()}`,
     linkFor: (fragment) => `${location.origin}${location.pathname}#${fragment}`,
 
     /** Places an answer in the program's memory. */

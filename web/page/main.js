@@ -14,6 +14,7 @@ import { keepOffline } from './offline.js';
 import { offerInterface, offerMessages } from './page_interface.js';
 import { watchPointers } from './pointers.js';
 import { Program } from './program.js';
+import { Review, reviewToContinue } from './review.js';
 import { restoreWork, watchLeaving } from './work.js';
 
 const canvas = document.getElementById('view');
@@ -33,6 +34,8 @@ function watchPreferences(program, frames) {
 async function openFirst(program) {
   if (await takeLink(program)) return;
   await restoreWork(program);
+  const shared = reviewToContinue();
+  if (shared) program.callWith('ic_act', ['review_join', JSON.stringify(shared)]);
 }
 
 /** Both the page and its worker run what was compiled once. */
@@ -47,19 +50,20 @@ async function start() {
   beginContext(canvas);
   const compiled = WebAssembly.compileStreaming(fetch(new URL('./intercusp.wasm', import.meta.url)));
   const errands = new Errands(compiled);
-  const host = makeHost(errands);
+  const review = new Review();
+  const host = makeHost(errands, review);
   // Where the page does errands itself, nothing can be drawn between two steps of one: progress has nobody to tell.
   const module = await createProgram({ host, progress: () => {}, instantiateWasm: instantiate(compiled),
     onAbort: (why) => programStopped(why) });
   const program = new Program(module);
-  host.program = errands.program = program;
+  host.program = errands.program = review.program = program;
   if (!program.call('ic_start')) {
     cannotRun('This browser gives the page no WebGL 2, which the 3D view needs. Try a current browser, or allow hardware ' +
       'acceleration in its settings, and reload.');
     throw new Error('no WebGL 2');
   }
   const frames = new Frames(program, canvas);
-  host.frames = errands.frames = frames;
+  host.frames = errands.frames = review.frames = frames;
   frames.stop();  // nothing is drawn before it is known what to open
   watchPreferences(program, frames);
   watchCanvas(canvas, program, frames);

@@ -94,6 +94,7 @@ struct FindBoneInWay {
 struct MakeSheet {
   Case to_draw;
   std::string plan, checked_by, date;
+  std::vector<std::string> agreed;  ///< who agreed to what; empty: nobody
 };
 
 using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts,

@@ -139,7 +139,11 @@ struct Doing {
   }
 
   ErrandAnswer operator()(const MakeSheet& wanted) const {
-    const auto sheet = make_sheet(wanted.to_draw, wanted.plan, {wanted.checked_by, wanted.date});
+    SheetOrder order;
+    order.checked_by = wanted.checked_by;
+    order.date = wanted.date;
+    order.agreed = wanted.agreed;
+    const auto sheet = make_sheet(wanted.to_draw, wanted.plan, order);
     if (!sheet) return sheet.error();
     progress.report(0.9);
     auto pdf = sheet_pdf(sheet.value());

@@ -150,7 +150,7 @@ void exchange(A& a, BoneFound& x) {
 }
 template <class A>
 void exchange(A& a, MakeSheet& e) {
-  exchange_all(a, e.to_draw, e.plan, e.checked_by, e.date);
+  exchange_all(a, e.to_draw, e.plan, e.checked_by, e.date, e.agreed);
 }
 
 template <class A>

@@ -11,6 +11,8 @@ namespace intercusp {
 
 namespace {
 
+constexpr double kNearMm = 0.35;  // farther apart, nothing is said to touch
+
 // Teeth from the patient's right to left as one looks at the patient.
 int tooth_in_slot(int slot, bool upper) {
   const int position = slot < 7 ? 7 - slot : slot - 6;
@@ -40,6 +42,19 @@ void mark(ImDrawList* list, float cx, float cy, char kind) {
   }
 }
 
+// "16 on 46": the teeth that are nearest to each other, or deepest in each other; empty where nothing is near.
+std::string touches_first(const BiteCardData& now) {
+  int upper = 0, lower = 0;
+  double upper_gap = kNearMm, lower_gap = kNearMm;
+  for (const auto& [tooth, contact] : now.teeth) {
+    double& gap = is_upper(tooth) ? upper_gap : lower_gap;
+    if (contact.least_gap_mm >= gap) continue;
+    gap = contact.least_gap_mm;
+    (is_upper(tooth) ? upper : lower) = tooth;
+  }
+  return upper && lower ? std::to_string(upper) + " on " + std::to_string(lower) : "";
+}
+
 std::string legend(const BiteCardData& now) {
   bool crossed = false, open = false;
   for (const auto& [tooth, kind] : now.marks) (kind == 'x' ? crossed : open) = true;
@@ -50,6 +65,8 @@ std::string legend(const BiteCardData& now) {
   } else {
     words = "no tooth touches";
   }
+  const std::string first = touches_first(now);
+  if (!first.empty()) words += "   first " + first;
   if (crossed) words += "   \xC3\x97 crossed";
   if (open) words += "   o open";
   return words;

@@ -26,33 +26,38 @@ std::string amounts_of(const ClearanceRow& r) {
 
 void row(Workspace& w, int index, const ClearanceRow& r) {
   const Theme& t = theme();
-  const float width = ImGui::GetContentRegionAvail().x, h = px(54);
+  const float width = ImGui::GetContentRegionAvail().x;
+  const std::string depth = amount(r.depth_mm, 2) + " mm", amounts = amounts_of(r);
+  const float room = width - ui::text_width(fonts().strong, depth) - px(18);
+  // What is in the way is said to the end, on two lines where it takes them.
+  const float name = ui::lines_height(fonts().strong, r.site, room);
+  const float below = ui::lines_height(fonts().small, amounts, width - px(6));
+  const float h = px(4) + name + px(16) + below + px(6);
   const ui::AreaState s = ui::area(("clearance." + std::to_string(index)).c_str(), {width, h});
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
   ImDrawList* list = ImGui::GetWindowDrawList();
   const bool chosen = w.chosen_clearance == index;
   if (s.hovered || chosen) list->AddRectFilled({from.x - px(6), from.y}, to, chosen ? t.accent_ground : t.hover, px(6));
-  const std::string depth = amount(r.depth_mm, 2) + " mm";
-  const float room = width - ui::text_width(fonts().strong, depth) - px(18);
-  ui::put_text(list, fonts().strong, from.x, from.y + px(4), t.text, ui::fitted(fonts().strong, r.site, room));
+  ui::put_lines(list, fonts().strong, from.x, from.y + px(4), room, t.text, r.site);
   ui::put_text(list, fonts().strong, to.x - px(6), from.y + px(4), t.overlap_text, depth, 1);
   const float bar = static_cast<float>(std::min(1.0, r.depth_mm / kFullBarMm)) * (width - px(12));
-  const ImVec2 a{from.x, from.y + px(25)}, b{from.x + std::max(px(3), bar), from.y + px(31)};
+  const float top = from.y + px(4) + name + px(4);
+  const ImVec2 a{from.x, top}, b{from.x + std::max(px(3), bar), top + px(6)};
   list->AddRectFilled({a.x, a.y}, {from.x + width - px(12), b.y}, t.raised, px(2));
   list->AddRectFilled(a, b, t.overlap, px(2));
   ui::hatch(list, a, b, with_alpha(t.panel, 0.5f), px(5));
-  ui::put_text(list, fonts().small, from.x, from.y + px(34), r.touches.empty() ? t.soft : t.text,
-               ui::fitted(fonts().small, amounts_of(r), width - px(6)));
+  ui::put_lines(list, fonts().small, from.x, b.y + px(4), width - px(6), r.touches.empty() ? t.soft : t.overlap_text,
+                amounts);
   if (s.clicked) run(w, "clearance", {{"index", index}});
 }
 
 // What would be left if the overlap came off one of the jaws.
 void removal(Workspace& w) {
-  double all = 0;
+  double wedge = 0, contact = 0;
   bool known = true;
   for (const ClearanceRow& r : w.contacts.clearance()) {
     known = known && r.volume_mm3.has_value();
-    all += r.volume_mm3.value_or(0);
+    (r.planned ? wedge : contact) += r.volume_mm3.value_or(0);
   }
   ui::paragraph(fonts().strong, theme().text, "Preview: the overlap taken off");
   const struct {
@@ -67,7 +72,8 @@ void removal(Workspace& w) {
     ImGui::SameLine(0, px(6));
   }
   ImGui::NewLine();
-  std::string words = amount(all, 1) + " mm\xC2\xB3 in all places together";
+  std::string words = amount(contact, 1) + " mm\xC2\xB3 that nobody asked for";
+  if (wedge > 0) words += ", " + amount(wedge, 1) + " mm\xC2\xB3 of the planned wedge";
   words += known ? "." : ", without those where an open scan leaves the volume undefined.";
   if (!w.trimmed.empty()) words += " The other jaw is put away; hatched is the fresh surface.";
   ui::soft_text(words.c_str());
@@ -80,6 +86,9 @@ void list_places(Workspace& w, const std::vector<ClearanceRow>& rows) {
       std::count_if(rows.begin(), rows.end(), [](const ClearanceRow& r) { return r.depth_mm >= kListedMm; }));
   const std::size_t listed = std::max<std::size_t>(1, deep);
   const std::size_t shown = w.all_places ? listed : std::min(listed, kMostRows);
+  const auto planned = static_cast<std::size_t>(
+      std::count_if(rows.begin(), rows.end(), [](const ClearanceRow& r) { return r.planned; }));
+  if (planned > 0 && planned < rows.size()) ui::paragraph(fonts().strong, theme().text, "Not planned");
   for (std::size_t i = 0; i < shown; ++i) {
     const bool first_planned = rows[i].planned && (i == 0 || !rows[i - 1].planned);
     if (first_planned) ui::paragraph(fonts().strong, theme().text, "Planned: the wedge along the cut");

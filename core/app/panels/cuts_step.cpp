@@ -144,8 +144,8 @@ void place_row(const CutClearance& c) {
   const float width = ImGui::GetContentRegionAvail().x, h = fonts().small->FontSize + px(6);
   const ImVec2 at = ImGui::GetCursorScreenPos();
   ImDrawList* list = ImGui::GetWindowDrawList();
-  const std::string mm = signed_amount(c.distance_mm, 1) + " mm";
-  const std::string right = near ? mm + ", under " + amount(c.limit_mm, 1) : mm;
+  const std::string right = near ? signed_amount(c.distance_mm, 2) + " mm, limit " + amount(c.limit_mm, 2)
+                                 : signed_amount(c.distance_mm, 1) + " mm";
   const float taken = ui::text_width(near ? fonts().small_strong : fonts().small, right);
   ui::put_text(list, fonts().small, at.x, at.y, t.text,
                ui::fitted(fonts().small, landmark_words(c.landmark), width - taken - px(8)));

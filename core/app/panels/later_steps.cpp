@@ -10,7 +10,6 @@
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
-#include "casebook/digest.h"
 
 namespace intercusp {
 
@@ -55,24 +54,6 @@ void splint_step(Workspace& w) {
       "exactly as they stand.");
   save_arch(w, "upper_arch", "Save the upper arch as STL");
   save_arch(w, "lower_arch", "Save the lower arch as STL");
-}
-
-void agree_step(Workspace& w) {
-  const Plan* plan = w.current_plan();
-  say_strong(plan ? ("Plan " + w.plan).c_str() : "No plan yet");
-  if (plan) {
-    say("What two people agree to is the plan's fingerprint: it changes with any movement, landmark or scan.");
-    const std::string digest = plan_digest(w.now(), *plan);
-    ui::paragraph(fonts().strong, theme().text,
-                  (digest.substr(0, 4) + " " + digest.substr(4, 4) + " " + digest.substr(8, 4)).c_str());
-    ui::soft_text("The first twelve of 64 signs; read them to each other.");
-  } else {
-    say("Move a jaw first: a plan is what two people agree to.");
-  }
-  not_here("This version has no remarks on the model and no signing. Pass the plan on as a link or a file.");
-  if (ui::button("agree.share", "Share", {ui::Weight::primary})) run(w, "share_box");
-  ImGui::SameLine();
-  if (ui::button("agree.save", "Save the case file")) run(w, "save");
 }
 
 }  // namespace intercusp

@@ -72,7 +72,9 @@ void numbers(ImDrawList* list, const MeasureRow& row, const MeasureRow* start, c
   const float behind =
       number(list, fonts().small_strong, c.now, y, t.text, brief_number(d, *row.value), class_frame(*row.value));
   const std::string spread = "\xC2\xB1" + uncertainty_digits(d, row.value->uncertainty);
-  ui::put_text(list, fonts().tiny, std::max(behind + px(4), c.now + px(18)), small_y, t.soft, spread);
+  const float spread_x = std::max(behind + px(4), c.now + px(18));
+  const float room = (moved ? c.change - px(40) : c.bar) - spread_x;  // the explanation says it as well
+  if (ui::text_width(fonts().tiny, spread) <= room) ui::put_text(list, fonts().tiny, spread_x, small_y, t.soft, spread);
   if (!moved || !start || !start->value) return;
   number(list, fonts().small, c.start, y, t.soft, brief_number(d, *start->value), 0);
   const std::string words = change_amount(row.value->value - start->value->value, decimals_of(d));

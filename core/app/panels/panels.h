@@ -31,6 +31,8 @@ void cuts_step(Workspace& w);
 void splint_step(Workspace& w);
 void sheet_step(Workspace& w);
 void agree_step(Workspace& w);
+void remark_list(Workspace& w);
+void plan_versions(Workspace& w);
 
 void number_table(Workspace& w);
 void view_tools(Workspace& w, const Rect& view);
@@ -41,6 +43,10 @@ void section_box(Workspace& w, const Rect& view);
 void show_box(Workspace& w, const Screen& s);
 void explain_popover(Workspace& w, const Screen& s);
 void share_box(Workspace& w, const Screen& s);
+/// Who one is, before a link to a shared case is opened.
+void join_box(Workspace& w, const Screen& s);
+/// Who is here, and looking with them.
+void people_box(Workspace& w, const Screen& s);
 void name_box(Workspace& w, const Screen& s);
 void history_box(Workspace& w, const Screen& s);
 /// The one-minute try, in the corner of the views.

@@ -1,4 +1,4 @@
-// What opens over the view: explanation, link, case name, keys. Esc or a click beside closes them.
+// What opens over the view: explanation, case name, keys. Esc or a click beside closes them.
 #include <imgui.h>
 #include <imgui_stdlib.h>
 
@@ -44,31 +44,6 @@ Rect in_the_middle(const Screen& s, float w, float h) {
   const float width = std::min(px(w), s.top.w - px(16)), height = std::min(px(h), v.h - px(16));
   return {std::floor(std::clamp(v.x + 0.5f * (v.w - width), px(8), s.top.w - width - px(8))),
           std::floor(v.y + 0.5f * (v.h - height)), width, height};
-}
-
-void share_box(Workspace& w, const Screen& s) {
-  if (w.popover != Popover::share) return;
-  begin_popover(w, "share_box", in_the_middle(s, 480, 220), "Share");
-  const auto link = act(w, "share", nlohmann::json::object());
-  if (link) {
-    std::string text = link.value()["link"].get<std::string>();
-    ui::paragraph(fonts().body, theme().text,
-                  "Who opens this link sees the same jaws, plan and view. It holds the recipe of the sample and the "
-                  "movements, nothing else.");
-    ui::gap_above(10);
-    ImGui::PushItemWidth(-1);
-    ImGui::InputText("##link", &text, ImGuiInputTextFlags_ReadOnly | ImGuiInputTextFlags_AutoSelectAll);
-    ui::note_field("share.link");
-    ImGui::PopItemWidth();
-    ui::gap_above(10);
-    if (ui::button("share.copy", "Copy the link", {ui::Weight::primary}) && run(w, "share", {{"copy", true}}))
-      w.popover = Popover::none;
-  } else {
-    ui::paragraph(fonts().body, theme().text, link.error().sentence().c_str());
-    ui::gap_above(10);
-    if (ui::button("share.save", "Save the case file", {ui::Weight::primary})) run(w, "save");
-  }
-  end_popover(w);
 }
 
 void name_box(Workspace& w, const Screen& s) {

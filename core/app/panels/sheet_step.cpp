@@ -1,6 +1,4 @@
 // The stop of the theatre sheet: what will stand on it in short, who checked it, and the PDF.
-#include <misc/cpp/imgui_stdlib.h>
-
 #include "app/panels/number_words.h"
 #include "app/panels/panels.h"
 #include "app/panels/plan_words.h"
@@ -8,6 +6,7 @@
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
+#include "app/work/review.h"
 
 namespace intercusp {
 
@@ -36,12 +35,7 @@ void bite_lines(const Workspace& w) {
 
 std::string checker(Workspace& w) {
   std::string name = w.host.setting(kNameSetting);
-  ImGui::SetNextItemWidth(-1);
-  ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(px(6), 0.5f * (target_height() - fonts().body->FontSize)));
-  const bool typed = ImGui::InputTextWithHint("##checked_by", "name of who checked it", &name);
-  ui::note_field("sheet.checked_by");
-  if (typed) w.host.keep_setting(kNameSetting, name);
-  ImGui::PopStyleVar();
+  if (ui::text_field("sheet.checked_by", "name of who checked it", name)) w.host.keep_setting(kNameSetting, name);
   return name;
 }
 
@@ -53,6 +47,10 @@ void sheet_step(Workspace& w) {
   if (lines.empty()) sheet_words("No jaw has been moved.");
   for (const std::string& line : lines) sheet_words(line.c_str());
   bite_lines(w);
+  sheet_title("Agreed");
+  const auto agreed = agreed_lines(w, w.plan);
+  for (const std::string& line : agreed) ui::paragraph(fonts().small, theme().text, line.c_str());
+  if (agreed.empty()) ui::soft_text("Not agreed: the case is not shared.");
   sheet_title("Checked by");
   const std::string name = checker(w);
   ui::gap_above(8);

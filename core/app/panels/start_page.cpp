@@ -25,7 +25,7 @@ void sample_row(Workspace& w, const JawRecipe& recipe) {
 void start_page(Workspace& w, const Screen& s) {
   if (w.popover != Popover::start && w.has_case) return;
   const bool upright = s.top.w < px(700);
-  begin_popover(w, "start", in_the_middle(s, upright ? 420 : 560, touch_input() ? 610 : 480), "Intercusp");
+  begin_popover(w, "start", in_the_middle(s, upright ? 420 : 560, touch_input() ? 650 : 490), "Intercusp");
   ui::paragraph(fonts().body, theme().text, "Check how the teeth meet, and what happens when a jaw is moved.");
   ui::gap_above(12);
   if (w.has_case) {

@@ -2,6 +2,7 @@
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
+#include "app/work/review.h"
 
 namespace intercusp {
 
@@ -26,6 +27,38 @@ float button_width(const char* label) {
   return ui::text_width(fonts().body, label) + px(16);
 }
 
+/// A dot that says by form and colour whether the others are reached, then the words.
+void people_button(Workspace& w, const std::string& words) {
+  const bool live = w.review->connection == "live";
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const ImVec2 dot{at.x + px(6), at.y + 0.5f * target_height()};
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  if (live)
+    list->AddCircleFilled(dot, px(4), theme().usual_text);
+  else
+    list->AddCircle(dot, px(4), theme().overlap_text, 16, px(1.5f));
+  ImGui::SetCursorPosX(ImGui::GetCursorPosX() + px(12));
+  ui::ButtonLook look;
+  look.weight = ui::Weight::quiet;
+  look.chosen = !w.review->following.empty();
+  look.hint = "Who is here, and looking with them";
+  if (ui::button("people", words.c_str(), look)) run(w, "people");
+}
+
+/// Who is here, in as many words as there is room for; empty when the case is not shared.
+std::string here_words(const Workspace& w, float room) {
+  if (!in_review(w)) return {};
+  const ReviewState& r = *w.review;
+  const std::size_t n = r.people.size() + 1;
+  const std::string number = r.connection == "offline" ? "offline" : std::to_string(n) + " here";
+  std::string names = r.connection == "offline" ? "No connection" : n == 1 ? "Only you are here" : "";
+  if (names.empty())
+    for (const auto& [session, person] : r.people)
+      names += (names.empty() ? "" : ", ") + (person.name.empty() ? "somebody" : person.name);
+  if (n > 1 && r.connection != "offline") names = "Here: " + names;
+  return button_width(names.c_str()) + px(24) <= room ? names : number;
+}
+
 // Buttons that end at the right edge of the bar.
 void right_side(Workspace& w, const Rect& r, bool dark) {
   const char* next = w.theme_choice == "system"  ? "Theme: system"
@@ -34,10 +67,16 @@ void right_side(Workspace& w, const Rect& r, bool dark) {
   const bool wide = r.w > px(1080);
   const float share = ui::text_width(fonts().strong, "Share") + px(24);
   const bool keyboard = !touch_input();
-  const float total = (wide ? button_width(next) + px(8) : 0) + button_width("Save") + px(8) +
-                      (keyboard ? button_width("Keys ?") + px(8) : 0) + share;
+  const float bare = (wide ? button_width(next) + px(8) : 0) + button_width("Save") + px(8) +
+                     (keyboard ? button_width("Keys ?") + px(8) : 0) + share;
   ImGui::SameLine();
+  const std::string here = here_words(w, r.w - px(16) - bare - ImGui::GetCursorPosX());
+  const float total = bare + (here.empty() ? 0 : button_width(here.c_str()) + px(20));
   ImGui::SetCursorPosX(r.w - px(16) - total);
+  if (!here.empty()) {
+    people_button(w, here);
+    ImGui::SameLine(0, px(8));
+  }
   ui::ButtonLook quiet;
   quiet.weight = ui::Weight::quiet;
   if (wide) {

@@ -11,6 +11,7 @@
 #include "app/view/loupe.h"
 #include "app/view/overlay.h"
 #include "app/view/pick.h"
+#include "app/view/review_overlay.h"
 #include "app/work/commands.h"
 
 namespace intercusp {
@@ -136,6 +137,10 @@ void Hands::release(Workspace& w, float x, float y) {
       place_landmark_at(w, w.landmark_wanted, view_, x, y, "");
     } else if (w.tool == Tool::click_teeth) {
       click_tooth(w, view_, x, y);
+    } else if (w.tool == Tool::place_remark) {
+      pin_remark_at(w, view_, x, y);
+    } else if (const std::string remark = remark_under(w, view_, x, y); !remark.empty()) {
+      run(w, "open_remark", {{"id", remark}, {"turn", false}});
     } else if (w.tool == Tool::choose_pivot) {
       const std::string about = landmark_under(w, view_, x, y);
       if (!about.empty() && run(w, "pivot", {{"about", about}})) w.tool = Tool::turn;
@@ -200,6 +205,7 @@ void Hands::draw_pointed(Workspace& w, std::size_t over, ImDrawList* front, unsi
     const std::string name = landmark_under(w, over, x, y);
     draw_pointer_words(w, front, name.empty() ? "choose a landmark to turn about" : landmark_words(name), x, y);
   }
+  if (w.tool == Tool::place_remark) draw_pointer_words(w, front, "click where the remark is to be pinned", x, y);
   if (w.tool == Tool::place_landmark) draw_loupe(w, over, front, picture, view_area, x, y);
 }
 
@@ -210,6 +216,7 @@ void Hands::frame(Workspace& w, ImDrawList* front, unsigned picture, const Rect&
   const bool ours = aims() || !io.WantCaptureMouse || drag_ != Drag::none;
   const auto over = ours && w.has_case ? view_under(w, at.x, at.y) : std::nullopt;
   point(w, over, at.x, at.y);
+  point_for_others(w, over, at.x, at.y);
   if (handle_.held()) lit_ = handle_.part();
   if (!lit_.empty() && (over || handle_.held())) draw_part_words(w, front, lit_, at.x, at.y);
   if (over) draw_pointed(w, *over, front, picture, view_area, at.x, at.y);

@@ -15,6 +15,7 @@
 #include "app/view/labels.h"
 #include "app/view/layout.h"
 #include "app/view/pick.h"
+#include "app/view/review_overlay.h"
 #include "app/view/section_overlay.h"
 #include "app/widgets/widgets.h"
 #include "app/work/stops.h"
@@ -207,6 +208,7 @@ void draw_view_overlay(Workspace& w, std::size_t index, ImDrawList* list, const 
   draw_landmarks(w, index, list, labels);
   draw_tooth_numbers(w, index, list);
   draw_clearance_place(w, v, list, labels);
+  draw_review_marks(w, index, list, labels);
   const bool pictured = !w.picture_due.empty();
   if (!pictured && Handle::shown(w) && index == w.active_view) Handle::draw(w, index, list, lit_part);
   labels.draw(list);

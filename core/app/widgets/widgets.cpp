@@ -1,11 +1,13 @@
 #include "app/widgets/widgets.h"
 
 #include <imgui_internal.h>
+#include <misc/cpp/imgui_stdlib.h>
 
 #include <algorithm>
 #include <cmath>
 
 #include "app/theme.h"
+#include "app/widgets/lines.h"
 #include "app/widgets/tab_order.h"
 
 namespace intercusp::ui {
@@ -132,6 +134,22 @@ bool link(const char* id, const char* label) {
   return s.clicked;
 }
 
+bool text_field(const char* id, const char* hint, std::string& text) {
+  ImGui::SetNextItemWidth(-1);
+  ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(px(6), 0.5f * (target_height() - fonts().body->FontSize)));
+  const bool changed = ImGui::InputTextWithHint((std::string("##") + id).c_str(), hint, &text);
+  note_field(id);
+  ImGui::PopStyleVar();
+  return changed;
+}
+
+bool text_lines(const char* id, std::string& text, int lines) {
+  const float height = static_cast<float>(lines) * fonts().body->FontSize + px(12);
+  const bool changed = ImGui::InputTextMultiline((std::string("##") + id).c_str(), &text, {-1, height});
+  note_field(id);
+  return changed;
+}
+
 void heading(const char* words) {
   paragraph(fonts().heading, theme().text, words);
 }
@@ -156,13 +174,15 @@ void soft_text(const char* words) {
 void paragraph(ImFont* font, ImU32 colour, const char* words) {
   ImGui::PushFont(font);
   ImGui::PushStyleColor(ImGuiCol_Text, colour);
-  ImGui::PushTextWrapPos(0);
-  ImGui::TextUnformatted(words);
+  ImGui::TextUnformatted(in_lines(font, words, ImGui::GetContentRegionAvail().x).c_str());
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
   note_text(ImGui::GetWindowDrawList(), {from.x, from.y, to.x - from.x, to.y - from.y}, words);
-  ImGui::PopTextWrapPos();
   ImGui::PopStyleColor();
   ImGui::PopFont();
+}
+
+float lines_height(ImFont* font, const std::string& words, float width) {
+  return font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, in_lines(font, words, width).c_str()).y;
 }
 
 float text_width(ImFont* font, const std::string& words) {
@@ -188,8 +208,9 @@ float put_text(ImDrawList* list, ImFont* font, float x, float y, ImU32 colour, c
 }
 
 float put_lines(ImDrawList* list, ImFont* font, float x, float y, float width, ImU32 colour, const std::string& words) {
-  const ImVec2 size = font->CalcTextSizeA(font->FontSize, FLT_MAX, width, words.c_str());
-  list->AddText(font, font->FontSize, {std::floor(x), std::floor(y)}, colour, words.c_str(), nullptr, width);
+  const std::string lines = in_lines(font, words, width);
+  const ImVec2 size = font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, lines.c_str());
+  list->AddText(font, font->FontSize, {std::floor(x), std::floor(y)}, colour, lines.c_str());
   note_text(list, {std::floor(x), std::floor(y), size.x, size.y}, words);
   return size.y;
 }

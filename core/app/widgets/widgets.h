@@ -52,6 +52,11 @@ struct AreaState {
 };
 AreaState area(const char* id, ImVec2 size);
 
+/// A line to type into, as wide as there is room, with a hint while it is empty. True when it was changed.
+bool text_field(const char* id, const char* hint, std::string& text);
+/// Lines to type into.
+bool text_lines(const char* id, std::string& text, int lines);
+
 void heading(const char* words);
 /// A title with a quiet button at the end of its line, `right` being where that ends in the window. True when pressed.
 bool title_line(ImFont* font, const char* title, const char* id, const char* label, float right,
@@ -64,6 +69,8 @@ float put_text(ImDrawList* list, ImFont* font, float x, float y, ImU32 colour, c
                float align = 0);
 /// Text in lines of at most `width`, from the upper left corner given. Returns its height.
 float put_lines(ImDrawList* list, ImFont* font, float x, float y, float width, ImU32 colour, const std::string& words);
+/// How tall `put_lines` will draw them.
+float lines_height(ImFont* font, const std::string& words, float width);
 /// The words, shortened with an ellipsis where they are wider than `width`.
 std::string fitted(ImFont* font, const std::string& words, float width);
 float text_width(ImFont* font, const std::string& words);

@@ -27,6 +27,8 @@ void add_proposal_commands(std::map<std::string, Command>& table);
 void add_panel_commands(std::map<std::string, Command>& table);
 void add_number_commands(std::map<std::string, Command>& table);
 void add_practice_commands(std::map<std::string, Command>& table);
+void add_review_commands(std::map<std::string, Command>& table);
+void add_remark_commands(std::map<std::string, Command>& table);
 void add_sheet_commands(std::map<std::string, Command>& table);
 /// The case id as the stem of a file name.
 std::string file_stem(const Workspace& w);

@@ -26,6 +26,8 @@ const std::map<std::string, Command>& table() {
     add_number_commands(t);
     add_practice_commands(t);
     add_sheet_commands(t);
+    add_review_commands(t);
+    add_remark_commands(t);
     return t;
   }();
   return all;
@@ -39,7 +41,9 @@ Result<nlohmann::json> act(Workspace& w, const std::string& name, const nlohmann
   if (found->second.needs_case && !w.has_case) return Error{"no case is open", name, "open a sample or two scans"};
   w.wake();
   auto result = found->second.act(w, args.is_object() ? args : nlohmann::json::object());
+  const std::string refusal = w.document.take_refusal();
   w.refresh();
+  if (!refusal.empty()) return Error{refusal, "", "ask whoever shared it for the link for changing"};
   return result;
 }
 

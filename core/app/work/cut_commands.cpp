@@ -10,7 +10,7 @@ namespace intercusp {
 
 namespace {
 
-Result<CutKind> kind_of(const Json& args) {
+Result<CutKind> asked_cut(const Json& args) {
   const std::string name = text_at(args, "kind").value_or("");
   if (const auto kind = cut_kind_of(name)) return *kind;
   return Error{"\"" + name + "\" is not a kind of cut", "", "use lefort1, split_right, split_left, chin or pieces"};
@@ -45,7 +45,7 @@ Result<std::map<std::string, double>> settings_at(const Json& args) {
 
 // A fresh cut goes before the movements of the pieces it makes: to the end of the plan.
 Result<Json> cut(Workspace& w, const Json& args) {
-  const auto kind = kind_of(args);
+  const auto kind = asked_cut(args);
   if (!kind) return kind.error();
   auto given = settings_at(args);
   if (!given) return given.error();
@@ -71,7 +71,7 @@ Result<Json> cut(Workspace& w, const Json& args) {
 }
 
 Result<Json> take_away(Workspace& w, const Json& args) {
-  const auto kind = kind_of(args);
+  const auto kind = asked_cut(args);
   if (!kind) return kind.error();
   Case next = w.now();
   Plan* plan = next.find_plan(w.plan);
@@ -88,7 +88,7 @@ Result<Json> take_away(Workspace& w, const Json& args) {
 }
 
 Result<Json> choose(Workspace& w, const Json& args) {
-  const auto kind = kind_of(args);
+  const auto kind = asked_cut(args);
   if (!kind) return kind.error();
   w.chosen_cut = kind.value();
   return nothing();

@@ -4,6 +4,7 @@
 #include <cctype>
 
 #include "app/view/layout.h"
+#include "app/work/review.h"
 #include "app/work/surface_notes.h"
 #include "app/work/view_json.h"
 #include "base/json_read.h"
@@ -30,6 +31,7 @@ std::string body_words(std::string name) {
 }
 
 void add_body(Workspace& w, const std::string& name, ReadySurface ready) {
+  if (in_review(w)) leave_review(w);  // others do not have this scan: the case here is one of its own from now on
   keep_notes(w, ready.surface, std::move(ready.notes));
   // Scans that are opened over a sample begin a case of their own.
   const bool fresh = !w.has_case || !w.now().recipe.empty();
@@ -99,6 +101,7 @@ Status open_with(Workspace& w, Errand errand, const std::string& words, const st
 }  // namespace
 
 void take_case(Workspace& w, Case opened) {
+  if (w.review && !w.review->placing && in_review(w)) leave_review(w);
   w.clicked.reset();
   w.clicks_due.clear();
   w.doubtful.clear();

@@ -118,6 +118,7 @@ void add_panel_commands(std::map<std::string, Command>& t) {
   t["show_box"] = opens(Popover::show, true);
   t["rename_box"] = opens(Popover::name_case, true);
   t["history"] = opens(Popover::history, true);
+  t["people"] = opens(Popover::people, true);
   t["guide"] = {guide_command, false};
   t["next"] = {next, false};
 }

@@ -1,5 +1,6 @@
 // The theatre sheet: made beside the screen and handed out as a PDF.
 #include "app/work/command_table.h"
+#include "app/work/review.h"
 #include "base/calendar.h"
 #include "base/json_read.h"
 
@@ -12,7 +13,7 @@ Result<Json> make_sheet_file(Workspace& w, const Json& args) {
   const std::string plan = text_at(args, "plan").value_or(w.plan);
   if (plan.empty()) return Error{"there is no plan yet to put on a sheet", "", "move a jaw first"};
   const std::string checked_by = text_at(args, "checked_by").value_or("");
-  MakeSheet wanted{w.now(), plan, checked_by, text_at(args, "date").value_or(date_today())};
+  MakeSheet wanted{w.now(), plan, checked_by, text_at(args, "date").value_or(date_today()), agreed_lines(w, plan)};
   const auto told = std::make_shared<Json>(Json::object());
   const auto then = [&w, told, checked_by](ErrandAnswer& answer) -> Status {
     if (const auto* error = std::get_if<Error>(&answer)) return *error;

@@ -1,5 +1,6 @@
 #include "app/widgets/widgets.h"
 #include "app/work/practice.h"
+#include "app/work/review.h"
 #include "app/work/stops.h"
 #include "app/work/surface_notes.h"
 #include "app/work/view_json.h"
@@ -117,6 +118,7 @@ nlohmann::json state_json(const Workspace& w, float scale) {
   if (!w.errands.words().empty()) s["doing"] = {{"words", w.errands.words()}, {"fraction", w.errands.fraction()}};
   s["units_question"] = w.waiting_scan ? nlohmann::json(w.waiting_scan->body) : nlohmann::json();
   if (w.practice) s["practice"] = practice_json(w);
+  if (w.review) s["review"] = review_json(w);
   if (!w.has_case) return s;
   s["case"] = case_json(w);
   s["plan"] = w.plan;

@@ -4,6 +4,8 @@
 
 #include "app/panels/words.h"
 #include "app/work/first_reading.h"
+#include "app/work/review.h"
+#include "review/agreed.h"
 
 namespace intercusp {
 
@@ -21,8 +23,22 @@ std::size_t overlaps(const Workspace& w) {
   return n;
 }
 
-bool moved(const Workspace& w) {
+bool has_entries(const Workspace& w) {
   return w.current_plan() && !w.current_plan()->entries.empty();
+}
+
+// A cut alone moves nothing.
+bool moved(const Workspace& w) {
+  if (!w.current_plan()) return false;
+  const auto& entries = w.current_plan()->entries;
+  return std::any_of(entries.begin(), entries.end(), [](const PlanEntry& e) { return e.kind != PlanEntry::Kind::cut; });
+}
+
+std::size_t places_near_cuts(const Workspace& w) {
+  std::size_t n = 0;
+  for (const LaidCut& cut : w.laid_cuts.all())
+    for (const CutClearance& c : cut.clearances) n += c.distance_mm < c.limit_mm;
+  return n;
 }
 
 StopWord records_word(const Workspace& w) {
@@ -50,13 +66,29 @@ StopWord cuts_word(const Workspace& w) {
   if (!has_cuts(w.current_plan())) return {StopState::open, upper_jaw_uncut(w.now()) ? "none yet" : "no bone"};
   if (!w.pieces.trouble().empty()) return {StopState::attention, "cannot be made"};
   if (w.pieces.waiting()) return {StopState::open, "being sawn"};
+  if (const std::size_t near = places_near_cuts(w)) return {StopState::attention, std::to_string(near) + " too near"};
   return {StopState::done, "sawn"};
+}
+
+StopWord agree_word(const Workspace& w) {
+  if (!in_review(w)) return {StopState::open, "by link"};
+  bool occlusion = false, movement = false, outdated = false;
+  for (const StandingAgreement& s : agreements_on(w.review->sharing.shared(), w.plan)) {
+    outdated |= !s.current;
+    occlusion |= s.current && s.agreement.part == "occlusion";
+    movement |= s.current && s.agreement.part == "movement";
+  }
+  if (outdated) return {StopState::attention, "outdated"};
+  if (occlusion && movement) return {StopState::done, "agreed"};
+  return {StopState::open, occlusion || movement ? "half agreed" : "not agreed"};
 }
 
 StopWord clearance_word(const Workspace& w) {
   const std::size_t n = overlaps(w);
   if (n > 0) return {StopState::attention, std::to_string(n) + (n == 1 ? " place" : " places")};
-  return {StopState::done, "clear"};
+  const bool bone =
+      std::any_of(w.now().bodies.begin(), w.now().bodies.end(), [](const Body& b) { return !is_dental(b.name); });
+  return {StopState::done, bone ? "clear" : "teeth clear"};
 }
 
 }  // namespace
@@ -94,8 +126,8 @@ std::vector<std::string> points_in_doubt(const Workspace& w) {
 }
 
 StopWord state_of_stop(const Workspace& w, Stop stop) {
-  if (stop == Stop::sheet) return {StopState::open, moved(w) ? "ready" : "no plan"};
-  if (stop == Stop::agree) return {StopState::later, "by link"};
+  if (stop == Stop::sheet) return {StopState::open, has_entries(w) ? "ready" : "no plan"};
+  if (stop == Stop::agree) return agree_word(w);
   if (!stop_built(stop)) return {StopState::later, "not yet"};
   if (!w.has_case) return {StopState::open, "open"};
   if (stop == Stop::records) return records_word(w);
@@ -136,12 +168,15 @@ NextThing next_thing(const Workspace& w) {
                              : "lower"},
          {"quantity", "forward"},
          {"steps", upper ? 2 : -2}}};
-  if (overlaps(w) > 0 && w.stop != Stop::clearance) {
-    const ClearanceRow& worst = w.contacts.clearance().front();
-    return {"See what is in the way: " + worst.site + ", " + amount(worst.depth_mm, 1) + " mm deep",
+  const auto look = static_cast<std::size_t>(w.stop == Stop::clearance ? w.chosen_clearance + 1 : 0);
+  if (look < overlaps(w)) {
+    const ClearanceRow& place = w.contacts.clearance()[look];
+    return {(look == 0 ? "See what is in the way: " : "See the next place: ") + place.site + ", " +
+                amount(place.depth_mm, 1) + " mm deep",
             "clearance",
-            {{"index", 0}}};
+            {{"index", look}}};
   }
+  if (in_review(w)) return {"Agree to plan " + w.plan + ", or pin a remark", "stop", {{"name", "agree"}}};
   return {"Share the plan as a link or save it", "share_box"};
 }
 

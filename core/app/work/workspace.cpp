@@ -29,6 +29,10 @@ bool stop_built(Stop stop) {
 }
 
 void Workspace::say(Message message) {
+  if (!messages.empty() && messages.back().what == message.what && message.kind == Message::Kind::failure) {
+    messages.back().until = 0;  // said already: it stays a while longer
+    return wake();
+  }
   host.announce(message.what + (message.remedy.empty() ? "" : ". " + message.remedy));
   messages.push_back(std::move(message));
   while (messages.size() > 4) messages.pop_front();

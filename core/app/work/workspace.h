@@ -82,7 +82,7 @@ struct WaitingScan {
 };
 
 /// What the hand on the view is about to do.
-enum class Tool { turn, place_landmark, choose_pivot, click_teeth };
+enum class Tool { turn, place_landmark, choose_pivot, click_teeth, place_remark };
 
 /// What the last click on a tooth proposed.
 struct ClickedTooth {
@@ -100,9 +100,18 @@ struct ToothClick {
 /// Steps of the one-minute try.
 constexpr int kGuideSteps = 4;
 
-enum class Popover { none, share, keys, start, name_case, show, history };
+enum class Popover { none, share, keys, start, name_case, show, history, join, people };
+
+/// Who one says one is to the others of a shared case, while it is typed.
+struct Introduction {
+  std::string name, role;
+  bool keep = true;  ///< false: a shared computer, on which nothing stays
+  int days = 14;
+  bool read = false;  ///< what an earlier visit kept was looked up
+};
 
 struct PracticeState;
+struct ReviewState;
 
 /// Everything the panels read and change: the case with its history, what is derived from it, and how it is looked at.
 struct Workspace {
@@ -183,6 +192,9 @@ struct Workspace {
   int wake_frames = 3;
 
   std::shared_ptr<PracticeState> practice;  ///< null: practice is not open; see work/practice.h
+
+  Introduction introduction;
+  std::shared_ptr<ReviewState> review;  ///< null: the case is not shared; see work/review.h
 
   const Case& now() const { return document.now(); }
   const Plan* current_plan() const { return plan.empty() ? nullptr : now().find_plan(plan); }

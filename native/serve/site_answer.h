@@ -1,36 +1,25 @@
 #pragma once
 
 #include <string>
-#include <utility>
-#include <vector>
 
+#include "serve/http_answer.h"
 #include "serve/site.h"
 
 namespace intercusp {
 
 /// What of a request matters for a static site.
-struct Question {
+struct SiteRequest {
   std::string method;           ///< as sent
   std::string target;           ///< as sent: origin-form or absolute-form (RFC 9112 3.2)
   std::string accept_encoding;  ///< header values, empty when absent
   std::string if_none_match;
 };
 
-struct Answer {
-  unsigned status = 200;
-  std::vector<std::pair<std::string, std::string>> headers;
-  std::string text;                      ///< the body of an error
-  const SiteVariant* variant = nullptr;  ///< the body of a file; belongs to the Site
-  bool sends_body = true;                ///< false for HEAD and 304
-
-  const std::string& body() const { return variant ? variant->bytes : text; }
-};
-
 /// Answers a request from the site. Every answer carries the headers that isolate the page from others.
-Answer answer_for(const Site& site, const Question& question);
+HttpAnswer answer_for(const Site& site, const SiteRequest& request);
 
 /// An error page as plain words, with the same headers.
-Answer error_answer(unsigned status, const std::string& words);
+HttpAnswer error_answer(unsigned status, const std::string& words);
 
 /// Path of a request target, decoded, without the query; empty when it is malformed (bad escapes, no leading slash, a
 /// NUL).

@@ -1,9 +1,11 @@
-#include "serve/answer.h"
+#include "serve/site_answer.h"
 
 #include <algorithm>
 #include <cctype>
 #include <cstdlib>
 #include <sstream>
+
+#include "serve/wire/ids.h"
 
 namespace intercusp {
 namespace {
@@ -41,7 +43,19 @@ double quality(const std::vector<std::string>& accepted, const std::string& codi
   return -1;
 }
 
-void add_shared_headers(Answer& answer) {
+/// Takes scheme and authority off an absolute-form target.
+std::string origin_form(const std::string& target) {
+  for (const char* scheme : {"http://", "https://"}) {
+    if (lower(target.substr(0, std::string(scheme).size())) != scheme) continue;
+    const auto slash = target.find('/', std::string(scheme).size());
+    return slash == std::string::npos ? "/" : target.substr(slash);
+  }
+  return target;
+}
+
+}  // namespace
+
+void add_shared_headers(HttpAnswer& answer) {
   const std::pair<const char*, const char*> shared[] = {
       {"Content-Security-Policy",
        "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' blob:; "
@@ -56,25 +70,6 @@ void add_shared_headers(Answer& answer) {
   for (const auto& [name, value] : shared) answer.headers.emplace_back(name, value);
 }
 
-int hex_digit(char c) {
-  if (c >= '0' && c <= '9') return c - '0';
-  if (c >= 'a' && c <= 'f') return c - 'a' + 10;
-  if (c >= 'A' && c <= 'F') return c - 'A' + 10;
-  return -1;
-}
-
-/// Takes scheme and authority off an absolute-form target.
-std::string origin_form(const std::string& target) {
-  for (const char* scheme : {"http://", "https://"}) {
-    if (lower(target.substr(0, std::string(scheme).size())) != scheme) continue;
-    const auto slash = target.find('/', std::string(scheme).size());
-    return slash == std::string::npos ? "/" : target.substr(slash);
-  }
-  return target;
-}
-
-}  // namespace
-
 std::string decoded_path(const std::string& target) {
   const std::string origin = origin_form(target);
   const std::string path = origin.substr(0, origin.find_first_of("?#"));
@@ -86,7 +81,7 @@ std::string decoded_path(const std::string& target) {
       continue;
     }
     if (i + 2 >= path.size()) return {};
-    const int high = hex_digit(path[i + 1]), low = hex_digit(path[i + 2]);
+    const int high = serve::hex_value(path[i + 1]), low = serve::hex_value(path[i + 2]);
     if (high < 0 || low < 0 || (high == 0 && low == 0)) return {};
     decoded += static_cast<char>(high * 16 + low);
     i += 2;
@@ -113,8 +108,8 @@ bool names_tag(const std::string& if_none_match, const std::string& etag) {
   return false;
 }
 
-Answer error_answer(unsigned status, const std::string& words) {
-  Answer answer;
+HttpAnswer error_answer(unsigned status, const std::string& words) {
+  HttpAnswer answer;
   answer.status = status;
   answer.text = words + "\n";
   answer.headers.emplace_back("Content-Type", "text/plain; charset=utf-8");
@@ -124,29 +119,30 @@ Answer error_answer(unsigned status, const std::string& words) {
   return answer;
 }
 
-Answer answer_for(const Site& site, const Question& question) {
-  if (question.method != "GET" && question.method != "HEAD") {
+HttpAnswer answer_for(const Site& site, const SiteRequest& request) {
+  if (request.method != "GET" && request.method != "HEAD") {
     return error_answer(405, "This server only hands out the web program: GET and HEAD.");
   }
-  const std::string path = decoded_path(question.target);
+  const std::string path = decoded_path(request.target);
   const SiteFile* file = site.find(path);
-  Answer answer;
+  HttpAnswer answer;
   if (path.empty()) {
     answer = error_answer(400, "The address is malformed.");
   } else if (!file) {
     answer = error_answer(404, "There is nothing at this address. The program starts at /");
   } else {
-    const std::string coding = chosen_coding(*file, question.accept_encoding);
-    answer.variant = &file->variants.at(coding);
+    const std::string coding = chosen_coding(*file, request.accept_encoding);
+    const SiteVariant& variant = file->variants.at(coding);
+    answer.borrowed = &variant.bytes;
     answer.headers = {{"Content-Type", file->media_type},
                       {"Cache-Control", file->immutable ? "public, max-age=31536000, immutable" : "no-cache"},
-                      {"ETag", answer.variant->etag},
+                      {"ETag", variant.etag},
                       {"Vary", "Accept-Encoding"}};
     if (coding != "identity") answer.headers.emplace_back("Content-Encoding", coding);
     add_shared_headers(answer);
-    if (names_tag(question.if_none_match, answer.variant->etag)) answer.status = 304;
+    if (names_tag(request.if_none_match, variant.etag)) answer.status = 304;
   }
-  answer.sends_body = question.method == "GET" && answer.status != 304;
+  answer.sends_body = request.method == "GET" && answer.status != 304;
   return answer;
 }
 

@@ -1,0 +1,124 @@
+#include "app/work/review.h"
+
+#include <algorithm>
+
+#include "app/view/layout.h"
+#include "app/work/command_table.h"
+#include "app/work/review_parts.h"
+#include "base/json_read.h"
+#include "review/agreed.h"
+
+namespace intercusp {
+
+namespace {
+
+constexpr double kPauseBeforePublishing = 0.3;  // seconds after the last change: nudges become one entry
+
+Sharing::Stamp stamp_of(Workspace& w) {
+  return [&w] {
+    const ReviewState& r = *w.review;
+    const HostStamp made = w.host.stamp();
+    return EntryStamp{made.id, r.author, r.name, r.role, made.time_ms};
+  };
+}
+
+void tell(Workspace& w, const Sharing::News& news) {
+  for (const std::string& body : news.bodies) w.host.review({{"ask", "append"}, {"body", body}}, {});
+  w.review->waiting += news.bodies.size();
+  for (const std::string& words : news.words) w.say({Message::Kind::note, words, "nothing was overwritten", "", 0});
+  for (const Error& error : news.refused) w.say_error(error, "the rest of the case is as it was");
+}
+
+void watch_changes(Workspace& w, ReviewState& r) {
+  if (r.watched == w.document.revision()) return;
+  r.watched = w.document.revision();
+  r.sharing.watch(w.document);
+  r.publish_at = r.sharing.has_changes() ? w.seconds + kPauseBeforePublishing : 0;
+}
+
+}  // namespace
+
+bool in_review(const Workspace& w) {
+  return w.review && w.review->phase == ReviewState::Phase::open && w.has_case;
+}
+
+bool is_review_link(const std::string& fragment) {
+  return fragment.rfind("review=", 0) == 0;
+}
+
+Status ask_to_join(Workspace& w, const std::string& fragment) {
+  leave_review(w);
+  w.review = std::make_shared<ReviewState>();
+  w.review->link = fragment;
+  w.review->name = w.host.setting("review_name");
+  w.review->role = w.host.setting("review_role");
+  w.popover = Popover::join;
+  w.wake();
+  return Done{};
+}
+
+void publish_review(Workspace& w) {
+  if (!in_review(w)) return;
+  ReviewState& r = *w.review;
+  r.publish_at = 0;
+  if (!r.may_change) return;
+  tell(w, r.sharing.publish(w.document, stamp_of(w), w.plan));
+  r.watched = w.document.revision();
+}
+
+void take_entries(Workspace& w, const std::vector<std::string>& bodies) {
+  ReviewState& r = *w.review;
+  const bool open = in_review(w);
+  const Sharing::News news = r.sharing.take(open ? &w.document : nullptr, bodies, w.plan);
+  if (open) r.watched = w.document.revision();
+  if (open && r.sharing.has_changes() && r.publish_at == 0) r.publish_at = w.seconds + kPauseBeforePublishing;
+  tell(w, news);
+  w.wake();
+}
+
+void tend_review(Workspace& w) {
+  if (!in_review(w)) return;
+  ReviewState& r = *w.review;
+  watch_changes(w, r);
+  if (r.publish_at > 0 && !w.dragging) {
+    if (w.seconds >= r.publish_at)
+      publish_review(w);
+    else
+      w.wake(1);
+  }
+  tend_people(w, r);
+}
+
+void leave_review(Workspace& w) {
+  if (!w.review) return;
+  if (in_review(w)) publish_review(w);
+  w.host.review({{"ask", "leave"}}, {});
+  w.document.refuse_changes("");
+  w.review.reset();
+  w.wake();
+}
+
+Status may_change_review(const Workspace& w) {
+  if (!in_review(w)) return Error{"the case is not shared", "", "share it first"};
+  if (w.review->may_change) return Done{};
+  return Error{kViewingOnly, "", "ask whoever shared it for the link for changing"};
+}
+
+Status write_entry(Workspace& w, Json fields) {
+  const Status may = may_change_review(w);
+  if (!may) return may;
+  if (fields["do"] != "begin") publish_review(w);  // what was done before comes before
+  const std::string body = w.review->sharing.write(stamp_of(w), std::move(fields));
+  if (body.empty()) return Error{"the entry is not as it must be", "", "shorten the text and try again"};
+  w.host.review({{"ask", "append"}, {"body", body}}, {});
+  ++w.review->waiting;
+  w.wake();
+  return Done{};
+}
+
+std::vector<std::string> agreed_lines(const Workspace& w, const std::string& plan) {
+  if (!in_review(w)) return {};
+  return agreement_lines(w.review->sharing.shared(), plan);
+}
+
+}  // namespace intercusp

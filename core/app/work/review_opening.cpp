@@ -1,0 +1,136 @@
+// A case on its way to the server and from it.
+#include <algorithm>
+
+#include "app/work/command_table.h"
+#include "app/work/opening.h"
+#include "app/work/review_parts.h"
+#include "app/work/surface_notes.h"
+#include "base/json_read.h"
+#include "casebook/case_json.h"
+#include "casebook/recipe_link.h"
+
+namespace intercusp {
+
+namespace {
+
+/// The case of the shared beginning without its plans and landmarks of later on, as far as a recipe makes it.
+Case recipe_alone(const Case& c) {
+  Case out;
+  out.id = c.id;
+  out.recipe = c.recipe;
+  return out;
+}
+
+void show_shared(Workspace& w, std::vector<Body> bodies) {
+  ReviewState& r = *w.review;
+  r.sharing.set_bodies(std::move(bodies));
+  r.placing = true;
+  take_case(w, r.sharing.shared().now());
+  r.placing = false;
+  r.phase = ReviewState::Phase::open;
+  r.watched = w.document.revision();
+  w.stop = w.now().plans.empty() ? Stop::bite : Stop::movement;
+  if (!r.may_change) w.document.refuse_changes(kViewingOnly);
+  w.host.review({{"ask", "opened"}, {"id", w.now().id}}, {});
+}
+
+Status open_recipe(Workspace& w) {
+  const std::string fragment = recipe_link(recipe_alone(w.review->sharing.shared().now()), Json::object());
+  return w.errands.go(OpenLink{fragment}, "Making the case", [&w](ErrandAnswer& answer) -> Status {
+    if (const auto* error = std::get_if<Error>(&answer)) return *error;
+    auto* opened = std::get_if<CaseOpened>(&answer);
+    if (!opened || !w.review) return Done{};
+    for (std::size_t i = 0; i < opened->opened.bodies.size() && i < opened->notes.size(); ++i)
+      keep_notes(w, opened->opened.bodies[i].surface, std::move(opened->notes[i]));
+    show_shared(w, std::move(opened->opened.bodies));
+    return Done{};
+  });
+}
+
+/// Collects one glTF file for each body, then asks the host.
+struct Packing {
+  std::vector<std::uint8_t> bytes;
+  Json list = Json::array();
+};
+
+void ask_to_store(Workspace& w, const std::shared_ptr<Packing>& packing, int days) {
+  const ReviewState& r = *w.review;
+  w.host.review({{"ask", "share"},
+                 {"days", days},
+                 {"name", r.name},
+                 {"role", r.role},
+                 {"keep", r.keep},
+                 {"bodies", packing->list}},
+                packing->bytes);
+}
+
+Status pack_next(Workspace& w, const std::shared_ptr<Packing>& packing, std::size_t index, int days) {
+  if (!w.review || index >= w.now().bodies.size()) {
+    if (w.review) ask_to_store(w, packing, days);
+    return Done{};
+  }
+  Case alone;
+  const Body body = w.now().bodies[index];
+  alone.id = body.name;
+  alone.bodies.push_back(body);
+  return w.errands.go(WriteCase{alone}, "Packing the " + body.name,
+                      [&w, packing, index, days, name = body.name](ErrandAnswer& answer) -> Status {
+                        const auto* written = std::get_if<CaseWritten>(&answer);
+                        if (!written) return Error{"the " + name + " could not be packed", "", "close other pages"};
+                        packing->list.push_back({{"name", name}, {"size", written->bytes.size()}});
+                        packing->bytes.insert(packing->bytes.end(), written->bytes.begin(), written->bytes.end());
+                        return pack_next(w, packing, index + 1, days);
+                      });
+}
+
+}  // namespace
+
+Status begin_sharing(Workspace& w, int days) {
+  const auto packing = std::make_shared<Packing>();
+  if (!w.now().recipe.empty()) {  // the bodies follow from the recipe
+    ask_to_store(w, packing, days);
+    return Done{};
+  }
+  return pack_next(w, packing, 0, days);
+}
+
+Status open_shared(Workspace& w) {
+  ReviewState& r = *w.review;
+  const SharedCase& shared = r.sharing.shared();
+  if (!shared.begun())
+    return Error{"the shared case has no beginning that this link's key has signed", "",
+                 "ask whoever shared it to share it again"};
+  r.phase = ReviewState::Phase::opening;
+  if (!shared.now().recipe.empty()) return open_recipe(w);
+  const Json bodies = shared.stored_bodies();
+  r.wanted_bodies = bodies.size();
+  r.arriving.assign(bodies.size(), Body{});
+  if (bodies.empty())
+    show_shared(w, {});
+  else
+    w.host.review({{"ask", "fetch"}, {"things", bodies}}, {});
+  return Done{};
+}
+
+void take_body(Workspace& w, std::size_t index, std::vector<std::uint8_t> bytes) {
+  ReviewState& r = *w.review;
+  if (index >= r.arriving.size()) return;
+  const std::string name = text_at(r.sharing.shared().stored_bodies()[index], "name").value_or("body");
+  const auto use = [&w, index, name](ErrandAnswer& answer) -> Status {
+    if (const auto* error = std::get_if<Error>(&answer)) return *error;
+    auto* opened = std::get_if<CaseOpened>(&answer);
+    if (!w.review || !opened || opened->opened.bodies.size() != 1 || index >= w.review->arriving.size())
+      return Error{"the " + name + " of the shared case is not a body", "", "ask for the case to be shared again"};
+    ReviewState& now = *w.review;
+    if (!opened->notes.empty()) keep_notes(w, opened->opened.bodies[0].surface, std::move(opened->notes[0]));
+    now.arriving[index] = std::move(opened->opened.bodies[0]);
+    now.arriving[index].name = name;
+    if (--now.wanted_bodies == 0) show_shared(w, std::move(now.arriving));
+    return Done{};
+  };
+  const Status asked =
+      w.errands.go(ReadFile{name + ".glb", std::move(bytes), 0, nullptr, 0}, "Reading the " + name, use);
+  if (!asked) w.say_error(asked.error(), "the shared case was not opened");
+}
+
+}  // namespace intercusp

@@ -1,0 +1,149 @@
+// A case shared on the screen: what is done here is sent, what comes is shown, agreements hold until something changes,
+// and a link for viewing changes nothing.
+#include <doctest/doctest.h>
+
+#include "shared_stage.h"
+
+namespace intercusp::window {
+
+namespace {
+
+double forward_of(Stage& stage) {
+  return stage.state()["entries"][0]["forward_mm"].get<double>();
+}
+
+std::size_t sent(Stage& stage, const char* what) {
+  std::size_t n = 0;
+  for (const auto& request : stage.host().asked) n += request["ask"] == what;
+  return n;
+}
+
+std::string last_message(Stage& stage) {
+  const auto messages = stage.state()["messages"];
+  return messages.empty() ? "" : messages.back().dump();
+}
+
+}  // namespace
+
+TEST_CASE("review: sharing names what is shared, and what is done is sent") {
+  Stage stage({1366, 768});
+  stage.act("open_sample", {{"name", "class3"}, {"triangles", 40000}});
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 4.0}});
+  stage.act("share_box");
+  CHECK_FALSE(stage.text_with("Shared will be: the case id \"class3\"").empty());
+  CHECK_FALSE(stage.text_with("the server cannot read it").empty());
+  Partner partner(stage);
+  partner.share();
+  CHECK(sent(stage, "append") == 1);
+  CHECK(stage.state()["review"]["phase"] == "open");
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 5.5}});
+  stage.frames(60);
+  CHECK(sent(stage, "append") == 2);
+  partner.read();
+  CHECK(partner.document().now().find_plan("A")->entries[0].movement.forward_mm == 5.5);
+  stage.act("undo");
+  stage.frames(60);
+  partner.read();
+  CHECK(partner.document().now().find_plan("A")->entries[0].movement.forward_mm == 4.0);
+  CHECK(stage.state()["review"]["entries"] == partner.shared().entries().size());
+}
+
+TEST_CASE("review: what the other does is shown, and undo leaves it alone") {
+  Stage stage({1366, 768});
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 4.0}});
+  Partner partner(stage);
+  partner.share();
+  partner.move_upper(6);
+  CHECK(forward_of(stage) == 6);
+  CHECK(stage.state()["review"]["versions"].size() == 1);
+  stage.act("undo");  // takes back this hand's own step: the plan was made here
+  stage.frames(60);
+  CHECK(stage.state()["review"]["versions"].back()["name"] == "R. Falk");
+}
+
+TEST_CASE("review: both change the plan at once, and both plans stay") {
+  Stage stage({1366, 768});
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 4.0}});
+  Partner partner(stage);
+  partner.share();
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 5.0}});  // not sent yet
+  partner.move_upper(6);
+  CHECK(forward_of(stage) == 5);
+  stage.frames(60);
+  CHECK(stage.state()["plan"] == "A (2)");
+  CHECK(forward_of(stage) == 5);
+  stage.act("choose_plan", {{"name", "A"}});
+  CHECK(forward_of(stage) == 6);
+  CHECK(last_message(stage).find("two at once") != std::string::npos);
+  stage.act("stop", {{"name", "agree"}});
+  CHECK_FALSE(stage.text_with("Beside it: plan A (2)").empty());
+}
+
+TEST_CASE("review: who is here, where they point, what they drag") {
+  Stage stage({1366, 768});
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 4.0}});
+  Partner partner(stage);
+  partner.share();
+  stage.act("back");
+  partner.live(nullptr, "lower_arch", Vec3(0, 0, 0));
+  CHECK_FALSE(stage.text_with("Here: M. Brandt").empty());
+  CHECK(stage.state()["review"]["people"][0]["pointer"]["body"] == "lower_arch");
+  auto entries = nlohmann::json::parse(partner.shared().find_thing("plan", "A")->lines[0].value.dump());
+  entries["plan"] = "A";
+  entries["on"] = "";
+  entries["entries"][0]["forward_mm"] = 8.5;
+  partner.live(entries);
+  CHECK(forward_of(stage) == 8.5);
+  stage.frames(60);
+  CHECK(sent(stage, "append") == 1);  // what somebody else drags is no change of ours
+  partner.live();
+  CHECK(forward_of(stage) == 4);
+  stage.app().review_event({{"event", "left"}, {"session", "partner"}}, {});
+  stage.frames(2);
+  CHECK(stage.state()["review"]["people"].empty());
+}
+
+TEST_CASE("review: remarks, agreement, outdated, and the sheet says so") {
+  Stage stage({1366, 768});
+  Partner partner(stage);
+  share_and_talk(stage, partner);
+  auto review = stage.state()["review"];
+  CHECK(review["remarks"][0]["replies"][0]["text"] == "Leave it; the premolar gives the stop.");
+  REQUIRE(review["agreed"].size() == 2);
+  CHECK(review["agreed"][0]["current"] == true);
+  CHECK(review["agreed"][1]["current"] == true);
+  CHECK_FALSE(stage.text_with("Agreed: M. Brandt, surgeon").empty());
+  const auto sheet = stage.act("sheet", {{"date", "2026-02-21"}});
+  CHECK(sheet["agreed"][1].get<std::string>().find("movement: agreed by M. Brandt, surgeon") == 0);
+  partner.move_upper(6.5);
+  review = stage.state()["review"];
+  CHECK(review["agreed"][0]["current"] == false);
+  CHECK(review["agreed"][0]["changes"][0].get<std::string>().find("5.0 mm forward") != std::string::npos);
+  CHECK_FALSE(stage.text_with("Outdated: R. Falk, orthodontist").empty());
+  CHECK(stage.act("sheet", {{"date", "2026-02-21"}})["agreed"][0].get<std::string>().find("occlusion: outdated") == 0);
+  stage.act("resolve", {{"to", review["remarks"][0]["id"]}});
+  CHECK(stage.state()["review"]["remarks"][0]["resolved"] == true);
+}
+
+TEST_CASE("review: a link is opened after one says who one is; for viewing it changes nothing") {
+  Stage stage({1366, 768});
+  (void)stage.app().open_fragment("review=1.anything");
+  CHECK_FALSE(stage.text_with("Open the shared case").empty());
+  Partner partner(stage);
+  partner.invite(false);
+  CHECK(stage.state()["case"]["id"] == "class3");
+  CHECK(forward_of(stage) == 3);
+  for (const char* command : {"undo", "reset", "nudge", "new_plan"})
+    CHECK((stage.app().act(command, {{"quantity", "forward"}}).ok() == (std::string(command) == "undo")));
+  const auto refused = stage.app().act("set_movement", {{"segment", "upper"}, {"forward", 9.0}});
+  REQUIRE_FALSE(refused.ok());
+  CHECK(refused.error().what.find("this link is for viewing") != std::string::npos);
+  CHECK_FALSE(stage.app().act("agree", {{"part", "movement"}}).ok());
+  CHECK_FALSE(stage.app().act("remark", {{"measure", "overjet"}, {"text", "x"}}).ok());
+  CHECK(forward_of(stage) == 3);
+  CHECK(sent(stage, "append") == 0);
+  partner.move_upper(4.5);
+  CHECK(forward_of(stage) == 4.5);
+}
+
+}  // namespace intercusp::window
