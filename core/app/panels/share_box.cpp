@@ -66,7 +66,7 @@ void what_is_shared(const Workspace& w) {
   }
   share_words("Shared will be: the case id \"" + c.id + "\"; " + counted(names.size(), "surface", "surfaces") + " (" +
               listed(names, 4) + "); " + counted(c.landmarks.size(), "landmark", "landmarks") + "; " +
-              counted(c.plans.size(), "plan", "plans") +
+              (c.plans.empty() ? "no plan yet" : counted(c.plans.size(), "plan", "plans")) +
               ". Later: every change, remark and agreement, with your name.");
   if (const auto warning = id_warning(c.id)) ui::paragraph(fonts().small, theme().overlap_text, warning->c_str());
   ui::soft_text(
@@ -138,7 +138,6 @@ void owner_buttons(Workspace& w) {
       if (r.sure_to_delete) run(w, "review_delete");
       r.sure_to_delete = true;
     }
-    ImGui::SameLine(0, px(4));
   }
   quiet.hint = "The case stays open here, no longer shared";
   if (ui::button("share.leave", "Leave", quiet)) run(w, "review_leave");
@@ -170,7 +169,8 @@ void shared_links(Workspace& w) {
 void share_box(Workspace& w, const Screen& s) {
   if (w.popover != Popover::share) return;
   const bool open = in_review(w), busy = w.review && !open;
-  const float height = open ? 380 : busy ? 190 : w.now().recipe.empty() ? 440 : 540;
+  const float finger = touch_input() ? 100 : 0;  // what larger targets take
+  const float height = open ? 390 + 0.5f * finger : busy ? 190 : (w.now().recipe.empty() ? 440 : 540) + finger;
   begin_popover(w, "share_box", in_the_middle(s, open ? 640 : 520, height), open ? "Shared" : "Share");
   if (open)
     shared_links(w);
