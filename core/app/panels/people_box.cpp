@@ -72,7 +72,14 @@ void introduction_fields(Workspace& w) {
 }
 
 void join_box(Workspace& w, const Screen& s) {
+  const bool asked = w.review && w.review->phase == ReviewState::Phase::asked;
+  if (w.popover != Popover::join && asked) w.review.reset();  // closed without an answer
   if (w.popover != Popover::join || !w.review) return;
+  if (!asked) {
+    begin_popover(w, "join_box", in_the_middle(s, 460, 180), "Opening the shared case");
+    way_of_the_case(w, "Asking the server");
+    return end_popover(w);
+  }
   begin_popover(w, "join_box", in_the_middle(s, 460, touch_input() ? 370 : 300), "Open the shared case");
   // The last part of a link for changing is a whole key; of one for viewing it is short.
   const std::string& link = w.review->link;
