@@ -40,6 +40,8 @@ async function follow(context, link, name, role, sent) {
   return page;
 }
 
+const small = { viewport: { width: 1100, height: 640 } };
+
 const sameCase = async (...pages) => {
   const digest = (await review(pages[0])).digest;
   for (const page of pages.slice(1)) await until(page, (wanted) => window.intercusp.state().review.digest === wanted, digest);
@@ -50,7 +52,7 @@ test('review: shared, opened, moved, talked over, agreed, outdated; a link for v
   let server = await startServer('--store', store);
   t.after(() => server.stop());
   const sent = [];
-  const [first, second, third] = await Promise.all([1, 2, 3].map(() => freshContext({ viewport: { width: 1100, height: 640 } })));
+  const [first, second, third] = [await freshContext(small), await freshContext(small), await freshContext(small)];
   const a = await openPage(first, server.address);
   listen(a, sent);
   await settled(a);
