@@ -23,7 +23,7 @@ class Share(unittest.TestCase):
         cls.dir = pathlib.Path(cls.folder.name)
         cls.server = Server(PROGRAM, cls.dir / "store")
         cls.address = f"http://localhost:{cls.server.port}/"
-        cls.run_("sample", "class3", "--triangles", 3000, "-o", cls.dir / "sample.glb")
+        cls.run_("sample", "class3", "--triangles", 20000, "-o", cls.dir / "sample.glb")
         for body in ("upper_arch", "lower_arch"):
             cls.run_("export", cls.dir / "sample.glb", "--body", body, "--frame", "scanner", "-o", cls.dir / f"{body}.stl")
         cls.run_("export", cls.dir / "sample.glb", "--landmarks", "-o", cls.dir / "landmarks.json")
