@@ -120,7 +120,8 @@ void take_case(Workspace& w, Case opened) {
   w.tool = Tool::turn;
   w.chosen_clearance = -1;
   w.locked.clear();
-  w.popover = Popover::none;
+  const bool asked = w.popover == Popover::join && !(w.review && w.review->placing);
+  if (!asked) w.popover = Popover::none;  // who follows a link is still asked who they are
   w.segment = "upper";
   w.refresh();
   w.fit_due = true;
