@@ -1,9 +1,9 @@
 #!/bin/bash
-# Checks that take hours or hold times, for before a release, after tests/run.sh: the review server killed 200 times, with
-# 10,000 idle connections and under load, 2,000 random jaws against the oracle and
-# against the truth they were built to, settle from 200 starts, the removal of a whole wedge, 500 random cuts and the splints
-# of 200 random plans against CGAL, 2,000 edits by three people at once, 2,000 practice questions against the oracle, every unit test under sanitizers, how fast
-# the page opens and turns, and every parser under at least ten million fuzzer executions.
+# Checks that take hours or hold times, for before a release, after tests/run.sh: the review server killed 200 times and with
+# 10,000 idle connections, 2,000 edits by three people at once, 2,000 random jaws against the oracle and against the truth they
+# were built to, settle from 200 starts, the removal of a whole wedge, 500 random cuts and the splints of 200 random plans
+# against CGAL, 2,000 practice questions against the oracle, every unit test under sanitizers and as WebAssembly, how fast the
+# page opens and turns, and every parser under at least ten million fuzzer executions.
 #   tests/long.sh [COUNT]
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -20,6 +20,7 @@ INTERCUSP_EDITS=2000 build/native/tests/intercusp_tests -tc='replicas hold the s
 INTERCUSP_QUESTIONS=500 build/native/tests/intercusp_tests -tc='questions are fair*'
 /usr/bin/python3 tests/oracle/practice.py --program build/native/native/intercusp --count 2000
 build/native-sanitize/tests/intercusp_tests
+node --no-experimental-fetch build/web/tests/intercusp_tests.js
 node --test-reporter=spec tests/browser/run.mjs --speed
 # On a machine that does nothing else: an input that takes longer than 5 s counts as a hang, and waiting counts too.
 bash tests/fuzz/run.sh "${1:-10000000}"

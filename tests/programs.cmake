@@ -3,12 +3,42 @@ set(root ${CMAKE_SOURCE_DIR})
 # Debian's own Python: NumPy, SciPy and fontTools are installed for it.
 find_program(INTERCUSP_PYTHON python3 PATHS /usr/bin NO_DEFAULT_PATH REQUIRED)
 add_test(NAME layout COMMAND ${INTERCUSP_PYTHON} ${root}/tests/layout/check_layout.py)
-# Sanitizers make the sample generator thirty times slower: the cases that only repeat it, or what other cases run as well,
-# are left to the plain run, and to tests/long.sh under sanitizers too.
+# Cases that only repeat the sample generator, or what other cases run as well: left to the plain run, and to tests/long.sh.
+set(repeat_the_generator
+  "random recipes*"
+  "one click a tooth proposes*"
+  "settle finds*"
+  "settle of the upper*"
+  "a recipe's skeletal*"
+  "bodies are closed*"
+  "bones and roots are closed*"
+  "sliced crowns*"
+  "every sample measures*"
+  "splint imprints: the room*"
+  "splint seats*")
+# Sanitizers make the generator thirty times slower.
+set(slow_under_sanitizers
+  "bones stay sound*"
+  "a symmetric recipe*"
+  "points of the skull*"
+  "questions are fair*"
+  "the same spec makes*"
+  "molars that drifted*"
+  "closing ends*"
+  "an upper jaw forward and up*"
+  "a common rigid motion of scan and click*"
+  "what is no arch*"
+  "landmarks that were corrected*"
+  "every landmark of all*"
+  "a proposal has every*"
+  "class and quarter*"
+  "students improve*")
+list(JOIN repeat_the_generator "," left_by_wasm)
+list(JOIN slow_under_sanitizers "," left_by_sanitizers)
 add_test(NAME unit_sanitize COMMAND ${root}/build/native-sanitize/tests/intercusp_tests
-  "-tce=random recipes*,one click a tooth proposes*,settle finds*,settle of the upper*,a recipe's skeletal*,bones stay sound*,bodies are closed*,bones and roots are closed*,sliced crowns*,every sample measures*,a symmetric recipe*,points of the skull*,questions are fair*,the same spec makes*,molars that drifted*,splint imprints: the room*,splint seats*,closing ends*,an upper jaw forward and up*,a common rigid motion of scan and click*,what is no arch*,landmarks that were corrected*,every landmark of all*,a proposal has every*,class and quarter*,students improve*")
+  "-tce=${left_by_wasm},${left_by_sanitizers}")
 set_tests_properties(unit_sanitize PROPERTIES TIMEOUT 1200)
-add_test(NAME unit_wasm COMMAND node --no-experimental-fetch ${root}/build/web/tests/intercusp_tests.js)
+add_test(NAME unit_wasm COMMAND node --no-experimental-fetch ${root}/build/web/tests/intercusp_tests.js "-tce=${left_by_wasm}")
 add_test(NAME outside_formats
   COMMAND ${INTERCUSP_PYTHON} ${root}/tests/outside/formats_check.py $<TARGET_FILE:formats_program>)
 add_test(NAME outside_splint_files
@@ -16,6 +46,7 @@ add_test(NAME outside_splint_files
 add_test(NAME cli COMMAND ${INTERCUSP_PYTHON} ${root}/tests/cli/run_cli.py $<TARGET_FILE:intercusp>)
 add_test(NAME review_server COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/server_test.py $<TARGET_FILE:intercusp>)
 add_test(NAME review_kill COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/kill_test.py $<TARGET_FILE:intercusp>)
+add_test(NAME review_share COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/share_test.py $<TARGET_FILE:intercusp>)
 add_test(NAME review_sanitize COMMAND ${root}/build/native-sanitize/tests/review/review_tests)
 add_test(NAME case_file COMMAND node ${root}/tests/glb/check_case.mjs $<TARGET_FILE:intercusp>)
 add_test(NAME oracle COMMAND ${INTERCUSP_PYTHON} ${root}/tests/oracle/run.py --program $<TARGET_FILE:intercusp> --random 12)

@@ -6,10 +6,13 @@ cd "$(dirname "$0")/.."
 bash native/setup/packages.sh test
 export NODE_PATH=/usr/share/nodejs
 
-for preset in native web native-sanitize; do
-  cmake --preset "$preset" >/dev/null
-  cmake --build --preset "$preset"
-done
+for preset in native web native-sanitize; do cmake --preset "$preset" >/dev/null; done
+# Two at a time: the last large source of one build would leave the other cores without work.
+build() { for preset in "$@"; do cmake --build --preset "$preset" --parallel "$jobs"; done; }
+jobs=$((($(nproc) + 3) / 2))
+build native & lanes=($!)
+build web native-sanitize & lanes+=($!)
+for lane in "${lanes[@]}"; do wait "$lane" || { wait; echo "run.sh: a build failed, see above" >&2; exit 1; }; done
 for folder in tests/glb tests/browser; do
   if [ ! "$folder/node_modules/.package-lock.json" -nt "$folder/package-lock.json" ]; then
     (cd "$folder" && npm ci --no-audit --no-fund --loglevel=error >/dev/null)

@@ -26,6 +26,8 @@ Run add_sheet(CLI::App& app);
 Run add_export(CLI::App& app);
 Run add_practice(CLI::App& app);
 Run add_view(CLI::App& app);
+Run add_share(CLI::App& app);
+Run add_fetch(CLI::App& app);
 Run add_serve(CLI::App& app);
 
 }  // namespace intercusp::cli

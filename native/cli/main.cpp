@@ -34,7 +34,9 @@ constexpr Command kCommands[] = {
 #ifdef INTERCUSP_WITH_WINDOW
     {"view", "open the desktop program", intercusp::cli::add_view},
 #endif
-    {"serve", "serve the web program", intercusp::cli::add_serve},
+    {"share", "put a case, sealed, on a server and get its links", intercusp::cli::add_share},
+    {"fetch", "get a shared case by its link as a file", intercusp::cli::add_fetch},
+    {"serve", "serve the web program and keep shared cases", intercusp::cli::add_serve},
 };
 
 /// Usage errors are exit code 2; --help and --version are done.

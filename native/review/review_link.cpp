@@ -10,6 +10,7 @@ namespace intercusp::secrets {
 namespace {
 
 constexpr char kMark[] = "#review=";
+constexpr std::size_t kCheckBytes = 16;
 
 Error bad_link(const std::string& what) {
   return {what, "the link", "copy the whole link again"};
@@ -47,17 +48,27 @@ Result<ReviewLink> parse_review_link(const std::string& text) {
   const auto view = exactly(parts[2], kKeyBytes);
   if (!exactly(link.folder, 16) || !view) return bad_link("a part of it is missing");
   link.view_key = *view;
-  if (parts.size() == 4) {
-    link.change_seed = exactly(parts[3], kKeyBytes);
-    if (!link.change_seed) return bad_link("its end is missing");
+  if (parts.size() == 3) return link;
+  if (const auto check = exactly(parts[3], kCheckBytes)) {
+    link.check = *check;
+    return link;
   }
+  link.change_seed = exactly(parts[3], kKeyBytes);
+  if (!link.change_seed) return bad_link("its end is missing");
+  const Result<std::string> half = ed25519_public(*link.change_seed);
+  if (!half) return half.error();
+  link.check = check_of(half.value());
   return link;
 }
 
+std::string check_of(const std::string& change_public) {
+  return sha256(change_public).substr(0, kCheckBytes);
+}
+
 std::string review_link_text(const ReviewLink& link, bool may_change) {
-  std::string text = link.server + kMark + "1." + link.folder + "." + base64url(link.view_key);
-  if (may_change && link.change_seed) text += "." + base64url(*link.change_seed);
-  return text;
+  const std::string text = link.server + kMark + "1." + link.folder + "." + base64url(link.view_key);
+  if (may_change && link.change_seed) return text + "." + base64url(*link.change_seed);
+  return link.check.empty() ? text : text + "." + base64url(link.check);
 }
 
 Result<ReviewKeys> review_keys(const std::string& view_key) {

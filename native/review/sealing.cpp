@@ -79,12 +79,20 @@ Result<std::string> body_of_entry(const std::string& folder, const std::string& 
 }
 
 Result<std::string> sign_live(const std::string& folder, const std::string& body, const std::string& change_seed) {
-  return ed25519_sign(change_seed, signed_text(kLiveKind, folder, body));
+  if (change_seed.empty()) return std::string(kSignatureBytes, '\0') + body;
+  const Result<std::string> signature = ed25519_sign(change_seed, signed_text(kLiveKind, folder, body));
+  if (!signature) return signature.error();
+  return signature.value() + body;
 }
 
-bool live_is_signed(const std::string& folder, const std::string& body, const std::string& change_public,
-                    const std::string& signature) {
-  return ed25519_verify(change_public, signed_text(kLiveKind, folder, body), signature);
+Result<LiveMessage> read_live(const std::string& folder, const std::string& message, const std::string& change_public) {
+  if (message.size() < kSignatureBytes) return refused("this live message is cut short");
+  const std::string signature = message.substr(0, kSignatureBytes);
+  LiveMessage live{message.substr(kSignatureBytes), signature != std::string(kSignatureBytes, '\0')};
+  if (live.is_signed && !ed25519_verify(change_public, signed_text(kLiveKind, folder, live.body), signature)) {
+    return refused("this live message was not made with the link for changing");
+  }
+  return live;
 }
 
 Status LiveCounters::take(const std::string& session, std::uint64_t counter) {

@@ -37,10 +37,15 @@ Result<std::string> sign_entry(const std::string& folder, const std::string& bod
 Result<std::string> body_of_entry(const std::string& folder, const std::string& signed_entry,
                                   const std::string& change_public, const std::string& author_public);
 
-/// The change key's signature over a live body that moves something, and whether it is that.
+/// A live message as it is sealed: the change key's signature, or zeros where it moves nothing (empty seed), and the
+/// body.
 Result<std::string> sign_live(const std::string& folder, const std::string& body, const std::string& change_seed);
-bool live_is_signed(const std::string& folder, const std::string& body, const std::string& change_public,
-                    const std::string& signature);
+struct LiveMessage {
+  std::string body;
+  bool is_signed = false;  ///< whether what it moves counts
+};
+/// Error when it is cut short, or carries a signature that is not the change key's.
+Result<LiveMessage> read_live(const std::string& folder, const std::string& message, const std::string& change_public);
 
 /// Remembers how far each session has counted, so that a live message cannot come twice or late.
 class LiveCounters {

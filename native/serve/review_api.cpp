@@ -331,17 +331,20 @@ void ReviewApi::more_log(const Ask& asked, const std::shared_ptr<std::uint64_t>&
 }
 
 bool ReviewApi::look(const FolderName& folder, const Token& read, const std::optional<Token>& write,
-                     std::function<void(Refusal, FolderLook)> then) {
+                     std::function<void(const Entrant&)> then) {
   const std::int64_t now = wall_clock_ms();
   const auto work = [folder, read, write, now](StoreReading& store) {
-    Stored<FolderLook> look = store.look({folder, Power::read, read, now});
-    if (!look.ok() || !write) return look;
-    const Stored<Done> may = store.allowed({folder, Power::write, *write, now});
-    return may.ok() ? look : Stored<FolderLook>::refused(may.refusal, may.words);
+    Stored<Entrant> entrant;
+    const Stored<FolderLook> look = store.look({folder, Power::read, read, now});
+    entrant.value = {look.refusal, look.value, false};
+    entrant.words = look.words;
+    if (look.ok() && write) entrant.value.may_change = store.allowed({folder, Power::write, *write, now}).ok();
+    return entrant;
   };
-  return desk_.read<FolderLook>(work, [then = std::move(then)](const Stored<FolderLook>& look) {
-    if (!look.ok() && look.refusal != Refusal::unknown) report_store_trouble(look.refusal, look.words);
-    then(look.refusal, look.value);
+  return desk_.read<Entrant>(work, [then = std::move(then)](const Stored<Entrant>& entrant) {
+    const Refusal refusal = entrant.value.refusal;
+    if (refusal != Refusal::none && refusal != Refusal::unknown) report_store_trouble(refusal, entrant.words);
+    then(entrant.value);
   });
 }
 

@@ -32,9 +32,15 @@ class ReviewApi {
   /// A request that was admitted, with its body.
   void answer(const ReviewRequest& request, std::string body, const Reply& reply);
 
-  /// Whether a token opens a folder, for the rooms; `then(refusal, look)`. False when the store has too much to do.
+  /// What a room must know of somebody: whether the read token opens the folder, and whether the write token does.
+  struct Entrant {
+    Refusal refusal = Refusal::none;
+    FolderLook look;
+    bool may_change = false;
+  };
+  /// False when the store has too much to do.
   bool look(const FolderName& folder, const Token& read, const std::optional<Token>& write,
-            std::function<void(Refusal, FolderLook)> then);
+            std::function<void(const Entrant&)> then);
   Fanout& fanout() { return fanout_; }
 
  private:

@@ -92,8 +92,9 @@ void RoomMember::on_greeting() {
   greeting_ = *greeting;
   turn_.reset();
   state_ = State::checking;
-  const auto checked = [self = shared_from_this()](Refusal refusal, const FolderLook&) {
-    if (refusal == Refusal::none && self->state_ == State::checking) return self->enter();
+  const auto checked = [self = shared_from_this()](const ReviewApi::Entrant& entrant) {
+    const Refusal refusal = entrant.refusal;
+    if (refusal == Refusal::none && self->state_ == State::checking) return self->enter(entrant.may_change);
     if (refusal == Refusal::unknown) {
       self->parts_.pace.take(self->address_, Pace::miss, std::chrono::steady_clock::now());
     }
@@ -108,16 +109,17 @@ void RoomMember::on_greeting() {
 
 /// First into the room, then the number of the last entry: an entry added in between waits here instead of being
 /// missed.
-void RoomMember::enter() {
+void RoomMember::enter(bool may_change) {
   Fanout& fanout = parts_.review->fanout();
-  if (!fanout.join(folder_, shared_from_this(), greeting_.session, greeting_.write.has_value())) {
+  if (!fanout.join(folder_, shared_from_this(), greeting_.session, may_change)) {
     send_out(kClosedTooMany, "This room is full.");
     return read();
   }
   joined_ = true;
-  const auto looked = [self = shared_from_this()](Refusal refusal, const FolderLook& look) {
-    if (refusal == Refusal::none && self->state_ == State::checking) {
-      self->on_entered(look);
+  const auto looked = [self = shared_from_this(), may_change](const ReviewApi::Entrant& entrant) {
+    const bool same = entrant.refusal == Refusal::none && entrant.may_change == may_change;
+    if (same && self->state_ == State::checking) {
+      self->on_entered(entrant);
     } else {
       self->send_out(kClosedUnknown, kUnknownWords);
     }
@@ -128,11 +130,12 @@ void RoomMember::enter() {
   read();
 }
 
-void RoomMember::on_entered(const FolderLook& look) {
+void RoomMember::on_entered(const ReviewApi::Entrant& entrant) {
   Fanout& fanout = parts_.review->fanout();
+  const FolderLook& look = entrant.look;
   fanout.set_end(folder_, look.ends_ms);
   state_ = State::inside;
-  const nlohmann::json json{{"last", look.last}, {"here", fanout.here(folder_)}};
+  const nlohmann::json json{{"last", look.last}, {"here", fanout.here(folder_)}, {"change", entrant.may_change}};
   std::vector<Waiting> held = std::move(waiting_);
   waiting_.clear();
   waiting_bytes_ = 0;

@@ -51,8 +51,8 @@ class RoomMember : public RoomGuest, public Client, public std::enable_shared_fr
   void read();
   void on_read(boost::system::error_code failed);
   void on_greeting();
-  void enter();
-  void on_entered(const FolderLook& look);
+  void enter(bool may_change);
+  void on_entered(const ReviewApi::Entrant& entrant);
   void on_live();
   void wait_turn(std::size_t frame_bytes);
   void queue(Waiting waiting);

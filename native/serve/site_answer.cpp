@@ -5,6 +5,8 @@
 #include <cstdlib>
 #include <sstream>
 
+#include "serve/wire/ids.h"
+
 namespace intercusp {
 namespace {
 
@@ -38,13 +40,6 @@ double quality(const std::vector<std::string>& accepted, const std::string& codi
     const std::string parameter = lower(trimmed(item.substr(semicolon + 1)));
     return parameter.rfind("q=", 0) == 0 ? std::strtod(parameter.c_str() + 2, nullptr) : 1;
   }
-  return -1;
-}
-
-int hex_digit(char c) {
-  if (c >= '0' && c <= '9') return c - '0';
-  if (c >= 'a' && c <= 'f') return c - 'a' + 10;
-  if (c >= 'A' && c <= 'F') return c - 'A' + 10;
   return -1;
 }
 
@@ -86,7 +81,7 @@ std::string decoded_path(const std::string& target) {
       continue;
     }
     if (i + 2 >= path.size()) return {};
-    const int high = hex_digit(path[i + 1]), low = hex_digit(path[i + 2]);
+    const int high = serve::hex_value(path[i + 1]), low = serve::hex_value(path[i + 2]);
     if (high < 0 || low < 0 || (high == 0 && low == 0)) return {};
     decoded += static_cast<char>(high * 16 + low);
     i += 2;

@@ -2,10 +2,12 @@
 #pragma once
 
 #include <memory>
+#include <string>
 #include <utility>
 
 #include <boost/asio/ip/tcp.hpp>
 #include <boost/asio/ssl/context.hpp>
+#include <boost/asio/ssl/host_name_verification.hpp>
 #include <boost/asio/ssl/stream.hpp>
 #include <boost/beast/core/tcp_stream.hpp>
 #include <boost/beast/websocket/stream.hpp>
@@ -31,6 +33,16 @@ class WireStream {
   void shake_hands(Then then) {
     if (!tls_) return then(boost::system::error_code());
     tls_->async_handshake(boost::asio::ssl::stream_base::server, std::move(then));
+  }
+
+  /// The same for the side that connects, which insists that the certificate is that of `host`.
+  template <class Then>
+  void shake_hands_with(const std::string& host, Then then) {
+    if (!tls_) return then(boost::system::error_code());
+    SSL_set_tlsext_host_name(tls_->native_handle(), host.c_str());
+    boost::system::error_code ignored;
+    tls_->set_verify_callback(boost::asio::ssl::host_name_verification(host), ignored);
+    tls_->async_handshake(boost::asio::ssl::stream_base::client, std::move(then));
   }
 
   template <class Buffers, class Handler>

@@ -45,7 +45,7 @@ class CommandLine(unittest.TestCase):
 
     def test_every_command_answers_help(self):
         for command in ["new", "sample", "info", "measure", "contact", "cut", "move", "close", "settle", "splint", "sheet", "export",
-                        "practice", "view", "serve"]:
+                        "practice", "view", "share", "fetch", "serve"]:
             self.assertIn("--help", run(command, "--help"))
 
     def test_samples_are_listed(self):

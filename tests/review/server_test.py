@@ -6,6 +6,7 @@ import http.client
 import json
 import os
 import pathlib
+import random
 import resource
 import shutil
 import signal
@@ -19,7 +20,7 @@ import threading
 import time
 import unittest
 
-from server_hands import Case, Closed, Room, Server, b64, read_frames, sealed
+from server_hands import Case, Closed, Room, Server, b64, make_certificate, read_frames, sealed
 
 PROGRAM = sys.argv.pop(1)
 MIB = 1 << 20
@@ -323,7 +324,7 @@ class Rooms(WithServer):
         case = Case(self.server)
         case.append(sealed(2, b"before"))
         one, two = case.room(), case.room(write=case.write)
-        self.assertEqual((one.welcome, two.welcome), ({"last": 1, "here": 1}, {"last": 1, "here": 2}))
+        self.assertEqual((one.welcome, two.welcome), ({"last": 1, "here": 1, "change": False}, {"last": 1, "here": 2, "change": True}))
         frame = b"\x01" + two.session + sealed(3, b"pointer")
         two.send(frame)
         self.assertEqual(one.receive(), (2, frame))
@@ -349,9 +350,7 @@ class Rooms(WithServer):
         case.append(sealed(2, b"x"))
         self.assertTrue(silent.nothing_comes())
         self.assertEqual(wrong.closing_code(), 4404)
-        half = case.room(greet=False)
-        half.send(case.read + os.urandom(16) + os.urandom(32))
-        self.assertEqual(half.closing_code(), 4404, "a wrong write token is not passed over")
+        self.assertEqual(case.room(write=os.urandom(32)).welcome["change"], False, "who may change no more may still look")
         for first in (b"", b"x", case.read, case.read + bytes(17), bytes(81)):
             room = case.room(greet=False)
             room.send(first)
@@ -385,23 +384,28 @@ class Rooms(WithServer):
         case = Case(self.server)
         before = self.server.memory_kb()
         slow = Room(self.server.port, case.path, case.read, None, os.urandom(16), receive_buffer=4096)
-        fast, sender = case.room(), case.room()
+        fast, senders = case.room(), [case.room() for _ in range(4)]
+
+        def numbers_seen(reader):
+            """By sender, until the newest of each has come."""
+            seen = {sender.session: [] for sender in senders}
+            while any(not numbers or numbers[-1] < b"000156" for numbers in seen.values()):
+                frame = reader.receive()[1]
+                seen[frame[1:17]].append(frame[31:37])
+            return seen
         got = []
-        reading = threading.Thread(target=lambda: got.extend(fast.receive()[1] for _ in range(400)))
+        reading = threading.Thread(target=lambda: got.append(numbers_seen(fast)))
         reading.start()
-        for i in range(400):
-            sender.live(b"%06d" % i, 60000)
-        reading.join(30)
-        self.assertEqual(len(got), 400)
-        self.assertLess(self.server.memory_kb() - before, 8000, "24 MB were sent past somebody who reads none of it")
-        seen = []
-        try:
-            while not seen or seen[-1] != b"000399":
-                seen.append(slow.receive(5)[1][31:37])
-        except socket.timeout:
-            self.fail(f"the newest never came: {seen[-3:]}")
-        self.assertLess(len(seen), 399, "what was out of date was left out")
-        self.assertEqual(seen, sorted(seen))
+        for i in range(160):
+            senders[i % 4].live(b"%06d" % i, 60000)
+        reading.join(20)
+        self.assertEqual(len(got), 1, "the fast one has the newest of all")
+        self.assertLess(self.server.memory_kb() - before, 6000, "10 MB were sent past somebody who reads none of it")
+        slow.socket.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, MIB)
+        seen = numbers_seen(slow)
+        self.assertLess(sum(map(len, seen.values())), 160, "what was out of date was left out")
+        for numbers in seen.values():
+            self.assertEqual(numbers, sorted(numbers))
 
     def test_who_misses_entries_for_too_long_is_sent_to_the_log(self):
         case = Case(self.server)
@@ -444,6 +448,48 @@ class Rooms(WithServer):
             writer.join()
 
 
+class Nonsense(WithServer):
+    ARGUMENTS = ("--per-address", 0)
+
+    def test_nonsense_on_the_wire_does_no_harm(self):
+        chance = random.Random(int(os.environ.get("INTERCUSP_SEED", "1")))
+        case = Case(self.server)
+        token = b64(case.write)
+        body = sealed(1, b"", 500)
+        requests = [f"PUT {case.path}/pieces/{b64(bytes(32))} HTTP/1.1\r\nHost: x\r\nAuthorization: Bearer {token}\r\n"
+                    f"Content-Length: {len(body)}\r\n\r\n".encode() + body,
+                    f"GET {case.path}/log?after=0 HTTP/1.1\r\nHost: x\r\nAuthorization: Bearer {token}\r\n\r\n".encode(),
+                    b"POST /review/folders HTTP/1.1\r\nHost: x\r\nContent-Length: 2\r\nExpect: 100-continue\r\n\r\n{}",
+                    f"GET {case.path}/room HTTP/1.1\r\nHost: x\r\nUpgrade: websocket\r\nConnection: Upgrade\r\n"
+                    f"Sec-WebSocket-Version: 13\r\nSec-WebSocket-Key: AAAAAAAAAAAAAAAAAAAAAA==\r\n\r\n".encode()]
+        watching, talking = case.room(), case.room()
+        for _ in range(int(os.environ.get("INTERCUSP_NONSENSE", "250"))):
+            data = bytearray(chance.choice(requests))
+            for _ in range(chance.randint(1, 4)):
+                at = chance.randrange(len(data))
+                what = chance.randrange(3)
+                if what == 0:
+                    data[at] = chance.randrange(256)
+                elif what == 1:
+                    del data[at:at + chance.randint(1, 9)]
+                else:
+                    data[at:at] = bytes(chance.randrange(256) for _ in range(chance.randint(1, 9)))
+            with socket.create_connection(("127.0.0.1", self.server.port)) as wire:
+                wire.sendall(data)
+        for _ in range(60):
+            room = case.room(greet=chance.random() < 0.7)
+            try:
+                room.socket.sendall(bytes(chance.randrange(256) for _ in range(chance.randint(1, 200))))
+            except OSError:
+                pass
+            room.close()
+        talking.live(b"still here")
+        while not watching.receive()[1].startswith(b"\x01" + talking.session):
+            pass
+        self.assertEqual(case.append(sealed(2, b"x"))[0], 201)
+        self.assertIsNone(self.server.child.poll())
+
+
 class Crowd(WithServer):
     def test_idle_connections_cost_little_and_leave_others_unaffected(self):
         count = int(os.environ.get("INTERCUSP_IDLE", "300"))
@@ -460,7 +506,7 @@ class Crowd(WithServer):
         began = time.time()
         other.live(b"x")
         room.receive()
-        self.assertLess(time.time() - began, 0.5)
+        self.assertLess(time.time() - began, 2)
         each = (self.server.memory_kb() - before) / count
         self.assertLess(each, 24, f"{each:.1f} kB for an idle connection")
         for wire in idle:
@@ -471,18 +517,26 @@ class Crowd(WithServer):
         server = Server(PROGRAM, pathlib.Path(folder.name) / "s", "--per-address", 5, "--behind", "127.0.0.1")
         case = Case(server)
 
+        def until_429(ask):
+            """Answers up to the first refusal; a slow machine regains some of the allowance on the way."""
+            answers = []
+            while len(answers) < 1000 and 429 not in answers[-1:]:
+                answers.append(ask())
+            return answers
+
         def status(address, token=case.read):
             return server.ask("GET", case.path, token, headers={"X-Forwarded-For": f"198.51.100.9, {address}"})[0]
-        statuses = [status("192.0.2.1") for _ in range(130)]
+        statuses = until_429(lambda: status("192.0.2.1"))
         self.assertEqual(statuses[:100], [200] * 100)
         self.assertEqual(statuses[-1], 429)
         self.assertEqual(status("192.0.2.2"), 200, "another address goes on")
         self.assertEqual(status("2001:db8::1"), 200)
         server.stop()
         server = Server(PROGRAM, pathlib.Path(folder.name) / "s", "--per-address", 1000, "--behind", "127.0.0.1")
-        guesses = [server.ask("GET", case.path, os.urandom(32), headers={"X-Forwarded-For": "192.0.2.3"})[0] for _ in range(230)]
-        self.assertEqual(guesses[0], 404)
+        guesses = until_429(lambda: status("192.0.2.3", os.urandom(32)))
+        self.assertEqual(guesses[:200], [404] * 200)
         self.assertEqual(guesses[-1], 429)
+        self.assertEqual(status("192.0.2.3"), 429, "also with a right token, so that it tells nothing")
         self.assertEqual(server.ask("GET", case.path, case.read, headers={"X-Forwarded-For": "192.0.2.4"})[0], 200)
         server.stop()
         folder.cleanup()
@@ -619,10 +673,7 @@ class Trouble(unittest.TestCase):
         server.stop()
 
     def test_tls_from_certificate_files(self):
-        key, certificate = (os.path.join(self.folder.name, name) for name in ("key.pem", "certificate.pem"))
-        subprocess.run(["openssl", "req", "-x509", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:prime256v1", "-nodes", "-keyout", key,
-                        "-out", certificate, "-days", "2", "-subj", "/CN=localhost", "-addext", "subjectAltName=DNS:localhost"],
-                       check=True, capture_output=True)
+        key, certificate = make_certificate(self.folder.name)
         server = Server(PROGRAM, self.store, "--certificate", certificate, "--key", key)
         trusting = ssl.create_default_context(cafile=certificate)
 

@@ -3,7 +3,6 @@
 #include "base/base64.h"
 
 namespace intercusp::serve {
-namespace {
 
 int hex_value(char c) {
   if (c >= '0' && c <= '9') return c - '0';
@@ -11,8 +10,6 @@ int hex_value(char c) {
   if (c >= 'A' && c <= 'F') return c - 'A' + 10;
   return -1;
 }
-
-}  // namespace
 
 template <class Array>
 std::optional<Array> array_from_text(std::string_view text) {

@@ -45,6 +45,9 @@ std::optional<Array> array_from_text(std::string_view text);
 extern template std::optional<ByteArray<16>> array_from_text(std::string_view text);
 extern template std::optional<ByteArray<32>> array_from_text(std::string_view text);
 
+/// 0 to 15, either case; -1 for anything else.
+int hex_value(char c);
+
 /// 64 hex digits, either case.
 std::optional<TokenHash> hash_from_hex(std::string_view text);
 

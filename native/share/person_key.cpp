@@ -1,0 +1,75 @@
+#include "share/person_key.h"
+
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+
+#include <fcntl.h>
+#include <unistd.h>
+
+#include "base/base64.h"
+#include "review/crypto.h"
+#include "window/folders.h"
+
+namespace intercusp::share {
+namespace {
+
+namespace fs = std::filesystem;
+
+Result<std::string> read_secret(const fs::path& path) {
+  std::ifstream in(path);
+  std::string text;
+  in >> text;
+  const auto bytes = from_base64url(text);
+  if (!bytes || bytes->size() != secrets::kKeyBytes) {
+    return Error{"this file holds no key", path.string(), "move it away; a new one is made"};
+  }
+  return *bytes;
+}
+
+/// Never over one that is there: a key that is lost is lost.
+Status write_secret(const fs::path& path, const std::string& bytes) {
+  std::error_code failed;
+  fs::create_directories(path.parent_path(), failed);
+  const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
+  const std::string text = base64url(bytes) + "\n";
+  const bool written =
+      file >= 0 && ::write(file, text.data(), text.size()) == static_cast<ssize_t>(text.size()) && ::fsync(file) == 0;
+  const int why = errno;
+  if (file >= 0) ::close(file);
+  if (written) return Done{};
+  return Error{std::string("a key cannot be kept: ") + std::strerror(why), path.string(), "check the folder's rights"};
+}
+
+fs::path owned_path(const std::string& folder) {
+  return fs::path(settings_folder()) / "shared" / folder;
+}
+
+}  // namespace
+
+Result<std::string> person_seed() {
+  const fs::path path = fs::path(settings_folder()) / "person.key";
+  std::error_code failed;
+  if (fs::exists(path, failed)) return read_secret(path);
+  Result<std::string> seed = secrets::random_bytes(secrets::kKeyBytes);
+  if (!seed) return seed;
+  const Status written = write_secret(path, seed.value());
+  if (!written) return written.error();
+  return seed;
+}
+
+Status keep_owner_secret(const std::string& folder, const std::string& secret) {
+  return write_secret(owned_path(folder), secret);
+}
+
+Result<std::string> owner_secret(const std::string& folder) {
+  const fs::path path = owned_path(folder);
+  std::error_code failed;
+  if (!fs::exists(path, failed)) {
+    return Error{"this case was not shared from here", path.string(), "only who shared it can withdraw it"};
+  }
+  return read_secret(path);
+}
+
+}  // namespace intercusp::share
