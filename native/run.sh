@@ -11,4 +11,4 @@ cmake --preset native >/dev/null
 cmake --build --preset native --target intercusp
 cmake --preset web >/dev/null
 cmake --build --preset web --target site
-exec build/native/native/intercusp serve --store "${XDG_DATA_HOME:-$HOME/.local/share}/intercusp/shared" "$@"
+exec build/native/native/intercusp serve --store "${XDG_DATA_HOME:-${HOME:-.}/.local/share}/intercusp/shared" "$@"

@@ -185,7 +185,7 @@ void App::Parts::draw_panels(const Screen& s) {
   if (!w.practice) foot_line(w, s.foot);
   join_box(w, s);
   keys_help(w, s);
-  if (!w.practice && !sample_due && !(w.errands.busy() && !w.has_case)) start_page(w, s);
+  if (!w.practice && !sample_due && !w.review && !(w.errands.busy() && !w.has_case)) start_page(w, s);
   if (!pictured) show_messages(w, s);
   if (!pictured) errand_line(w, s, words_since);
 }
@@ -207,7 +207,7 @@ void App::frame(const WindowState& window) {
   tend_practice(w);
   if (!w.has_case && p.sample_due)
     p.open_first_sample();
-  else if (!w.has_case && w.frames_drawn == 0 && !w.errands.busy())
+  else if (!w.has_case && !w.review && w.frames_drawn == 0 && !w.errands.busy())
     p.sample_due = true;
   // A tablet held upright begins with the whole view.
   if (w.frames_drawn == 0 && io.DisplaySize.x < px(1080) && w.host.setting("left_panel").empty()) w.left_open = false;

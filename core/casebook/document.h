@@ -23,11 +23,11 @@ class Document {
 
   /// Carries what came from elsewhere into the case and into every step of its history, so that undoing takes back own
   /// changes alone. No step of its own. O(steps).
-  template <class Into>
-  void carry(const Into& into) {
-    now_ = into(now_);
-    for (Step& step : past_) step.before = into(step.before);
-    for (Step& step : future_) step.before = into(step.before);
+  template <class IntoNow, class IntoStep>
+  void carry(const IntoNow& into_now, const IntoStep& into_step) {
+    now_ = into_now(now_);
+    for (Step& step : past_) step.before = into_step(step.before);
+    for (Step& step : future_) step.before = into_step(step.before);
     ++revision_;
   }
   /// Shows another state of the case without a step: what somebody else is just dragging.

@@ -157,13 +157,13 @@ CaseDelta::CaseDelta(const Case& before, const Case& after, const std::set<std::
   if (before.id != after.id && !except.count("case ")) id_ = {before.id, after.id};
 }
 
-Case CaseDelta::into(const Case& mine) const {
+Case CaseDelta::put_into(const Case& mine, bool always) const {
   Case out = mine;
   for (const PlanChange& change : plans_)
-    if (alike(found_in(mine, change.name), change.before)) set_plan(out, change.name, change.after);
+    if (always || alike(found_in(mine, change.name), change.before)) set_plan(out, change.name, change.after);
   if (reordered_) sort_plans(out, order_);
   for (const LandmarkChange& change : landmarks_) {
-    if (!alike(found_in(mine.landmarks, change.name), change.before)) continue;
+    if (!always && !alike(found_in(mine.landmarks, change.name), change.before)) continue;
     if (change.after)
       out.landmarks[change.name] = *change.after;
     else

@@ -28,9 +28,13 @@ class CaseDelta {
   CaseDelta(const Case& before, const Case& after, const std::set<std::string>& except = {});
   /// `mine` with the change in it, but for what `mine` itself has otherwise than it was before. O(changes), and
   /// O(plans) where plans came or went: they come in the order of the state after.
-  Case into(const Case& mine) const;
+  Case into(const Case& mine) const { return put_into(mine, false); }
+  /// A step of the history with the change in it whatever it had there, so that undoing does not take back what others
+  /// did on top of it.
+  Case into_step(const Case& step) const { return put_into(step, true); }
 
  private:
+  Case put_into(const Case& mine, bool always) const;
   struct PlanChange {
     std::string name;
     std::optional<Plan> before, after;

@@ -118,7 +118,8 @@ Sharing::News Sharing::take(Document* document, const std::vector<std::string>& 
   }
   if (!added || !document) return news;
   const CaseDelta delta(before, shared_.now());
-  document->carry([&](const Case& step) { return delta.into(step); });
+  document->carry([&](const Case& now) { return delta.into(now); },
+                  [&](const Case& step) { return delta.into_step(step); });
   if (!thing_name.empty() && !made_on_.count("plan " + plan)) follow(plan, thing_name, tip);
   if (alternatives(shared_) > had) news.words.push_back(newest_alternative(shared_));
   return news;
@@ -167,7 +168,8 @@ Sharing::News Sharing::publish(Document& document, const Stamp& stamp, std::stri
   }
   const Case& after = shared_.now();
   const CaseDelta delta(before, after, took_effect(changes, mine));
-  document.carry([&](const Case& step) { return delta.into(step); });
+  document.carry([&](const Case& now) { return delta.into(now); },
+                 [&](const Case& step) { return delta.into_step(step); });
   document.show(as_shared(document.now(), after));
   made_on_.clear();
   if (!plan_thing.empty()) follow(plan, plan_thing, plan_version);

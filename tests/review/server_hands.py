@@ -25,6 +25,15 @@ def sealed(purpose, text, size=0):
     return bytes([1, purpose]) + os.urandom(12) + text + bytes(max(0, size - len(text))) + os.urandom(16)
 
 
+def make_certificate(folder):
+    """A self-signed certificate for localhost; the files of key and certificate."""
+    key, certificate = (os.path.join(folder, name) for name in ("key.pem", "certificate.pem"))
+    subprocess.run(["openssl", "req", "-x509", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:prime256v1", "-nodes", "-keyout", key,
+                    "-out", certificate, "-days", "2", "-subj", "/CN=localhost", "-addext", "subjectAltName=DNS:localhost"],
+                   check=True, capture_output=True)
+    return key, certificate
+
+
 class Server:
     """`intercusp serve` on a free port with a store; a site of one page unless another is named."""
 

@@ -20,7 +20,7 @@ import threading
 import time
 import unittest
 
-from server_hands import Case, Closed, Room, Server, b64, read_frames, sealed
+from server_hands import Case, Closed, Room, Server, b64, make_certificate, read_frames, sealed
 
 PROGRAM = sys.argv.pop(1)
 MIB = 1 << 20
@@ -506,7 +506,7 @@ class Crowd(WithServer):
         began = time.time()
         other.live(b"x")
         room.receive()
-        self.assertLess(time.time() - began, 0.5)
+        self.assertLess(time.time() - began, 2)
         each = (self.server.memory_kb() - before) / count
         self.assertLess(each, 24, f"{each:.1f} kB for an idle connection")
         for wire in idle:
@@ -517,18 +517,26 @@ class Crowd(WithServer):
         server = Server(PROGRAM, pathlib.Path(folder.name) / "s", "--per-address", 5, "--behind", "127.0.0.1")
         case = Case(server)
 
+        def until_429(ask):
+            """Answers up to the first refusal; a slow machine regains some of the allowance on the way."""
+            answers = []
+            while len(answers) < 1000 and 429 not in answers[-1:]:
+                answers.append(ask())
+            return answers
+
         def status(address, token=case.read):
             return server.ask("GET", case.path, token, headers={"X-Forwarded-For": f"198.51.100.9, {address}"})[0]
-        statuses = [status("192.0.2.1") for _ in range(130)]
+        statuses = until_429(lambda: status("192.0.2.1"))
         self.assertEqual(statuses[:100], [200] * 100)
         self.assertEqual(statuses[-1], 429)
         self.assertEqual(status("192.0.2.2"), 200, "another address goes on")
         self.assertEqual(status("2001:db8::1"), 200)
         server.stop()
         server = Server(PROGRAM, pathlib.Path(folder.name) / "s", "--per-address", 1000, "--behind", "127.0.0.1")
-        guesses = [server.ask("GET", case.path, os.urandom(32), headers={"X-Forwarded-For": "192.0.2.3"})[0] for _ in range(230)]
-        self.assertEqual(guesses[0], 404)
+        guesses = until_429(lambda: status("192.0.2.3", os.urandom(32)))
+        self.assertEqual(guesses[:200], [404] * 200)
         self.assertEqual(guesses[-1], 429)
+        self.assertEqual(status("192.0.2.3"), 429, "also with a right token, so that it tells nothing")
         self.assertEqual(server.ask("GET", case.path, case.read, headers={"X-Forwarded-For": "192.0.2.4"})[0], 200)
         server.stop()
         folder.cleanup()
@@ -665,10 +673,7 @@ class Trouble(unittest.TestCase):
         server.stop()
 
     def test_tls_from_certificate_files(self):
-        key, certificate = (os.path.join(self.folder.name, name) for name in ("key.pem", "certificate.pem"))
-        subprocess.run(["openssl", "req", "-x509", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:prime256v1", "-nodes", "-keyout", key,
-                        "-out", certificate, "-days", "2", "-subj", "/CN=localhost", "-addext", "subjectAltName=DNS:localhost"],
-                       check=True, capture_output=True)
+        key, certificate = make_certificate(self.folder.name)
         server = Server(PROGRAM, self.store, "--certificate", certificate, "--key", key)
         trusting = ssl.create_default_context(cafile=certificate)
 

@@ -11,7 +11,7 @@ import sys
 import tempfile
 import unittest
 
-from server_hands import Server, b64
+from server_hands import Server, b64, make_certificate
 
 PROGRAM = sys.argv.pop(1)
 
@@ -23,7 +23,7 @@ class Share(unittest.TestCase):
         cls.dir = pathlib.Path(cls.folder.name)
         cls.server = Server(PROGRAM, cls.dir / "store")
         cls.address = f"http://localhost:{cls.server.port}/"
-        cls.run_("sample", "class3", "--triangles", 3000, "-o", cls.dir / "sample.glb")
+        cls.run_("sample", "class3", "--triangles", 20000, "-o", cls.dir / "sample.glb")
         for body in ("upper_arch", "lower_arch"):
             cls.run_("export", cls.dir / "sample.glb", "--body", body, "--frame", "scanner", "-o", cls.dir / f"{body}.stl")
         cls.run_("export", cls.dir / "sample.glb", "--landmarks", "-o", cls.dir / "landmarks.json")
@@ -121,6 +121,18 @@ class Share(unittest.TestCase):
         self.database("UPDATE entry SET folder = -1 WHERE folder = ?", folders[1])
         self.database("UPDATE entry SET folder = ? WHERE folder = ?", folders[1], folders[0])
         self.assertIn("no beginning", self.run_("fetch", mine["view"], "-o", self.dir / "other.glb", expect=2))
+
+    def test_over_tls_with_a_certificate_that_is_trusted(self):
+        key, certificate = make_certificate(self.dir)
+        server = Server(PROGRAM, self.dir / "tls", "--certificate", certificate, "--key", key)
+        share = ["share", self.dir / "planned.glb", "--format", "json", "--server", f"https://localhost:{server.port}"]
+        links = json.loads(self.run_(*share, "--trust", certificate))
+        self.assertTrue(links["view"].startswith(f"https://localhost:{server.port}/#review=1."))
+        self.run_("fetch", links["view"], "--trust", certificate, "-o", self.dir / "tls.glb")
+        self.assertIn("not trusted", self.run_("fetch", links["view"], "-o", self.dir / "untrusted.glb", expect=2))
+        other_name = links["view"].replace("localhost", "127.0.0.1")
+        self.assertIn("not trusted", self.run_("fetch", other_name, "--trust", certificate, "-o", self.dir / "x.glb", expect=2))
+        server.stop()
 
     def test_addresses_and_links_that_are_none(self):
         case = self.dir / "sample.glb"

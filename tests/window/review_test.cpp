@@ -18,9 +18,8 @@ std::size_t sent(Stage& stage, const char* what) {
   return n;
 }
 
-std::string last_message(Stage& stage) {
-  const auto messages = stage.state()["messages"];
-  return messages.empty() ? "" : messages.back().dump();
+std::string messages_of(Stage& stage) {
+  return stage.state()["messages"].dump();
 }
 
 }  // namespace
@@ -56,9 +55,17 @@ TEST_CASE("review: what the other does is shown, and undo leaves it alone") {
   partner.move_upper(6);
   CHECK(forward_of(stage) == 6);
   CHECK(stage.state()["review"]["versions"].size() == 1);
-  stage.act("undo");  // takes back this hand's own step: the plan was made here
+  stage.act("undo");
   stage.frames(60);
-  CHECK(stage.state()["review"]["versions"].back()["name"] == "R. Falk");
+  CHECK(forward_of(stage) == 6);
+  stage.act("stop", {{"name", "agree"}});
+  const auto first = stage.state()["review"]["versions"][0];
+  CHECK(first["name"] == "M. Brandt");
+  stage.act("take_version", {{"id", ""}});
+  stage.frames(60);
+  CHECK(forward_of(stage) == 4);
+  stage.act("undo");
+  CHECK(forward_of(stage) == 6);
 }
 
 TEST_CASE("review: both change the plan at once, and both plans stay") {
@@ -69,12 +76,12 @@ TEST_CASE("review: both change the plan at once, and both plans stay") {
   stage.act("set_movement", {{"segment", "upper"}, {"forward", 5.0}});  // not sent yet
   partner.move_upper(6);
   CHECK(forward_of(stage) == 5);
-  stage.frames(60);
+  for (int i = 0; i < 60 && stage.state()["plan"] != "A (2)"; ++i) stage.frames(1);
   CHECK(stage.state()["plan"] == "A (2)");
+  CHECK(messages_of(stage).find("two at once") != std::string::npos);
   CHECK(forward_of(stage) == 5);
   stage.act("choose_plan", {{"name", "A"}});
   CHECK(forward_of(stage) == 6);
-  CHECK(last_message(stage).find("two at once") != std::string::npos);
   stage.act("stop", {{"name", "agree"}});
   CHECK_FALSE(stage.text_with("Beside it: plan A (2)").empty());
 }
@@ -137,7 +144,7 @@ TEST_CASE("review: a link is opened after one says who one is; for viewing it ch
     CHECK((stage.app().act(command, {{"quantity", "forward"}}).ok() == (std::string(command) == "undo")));
   const auto refused = stage.app().act("set_movement", {{"segment", "upper"}, {"forward", 9.0}});
   REQUIRE_FALSE(refused.ok());
-  CHECK(refused.error().what.find("this link is for viewing") != std::string::npos);
+  CHECK_MESSAGE(refused.error().what.find("this link is for viewing") == 0, refused.error().sentence());
   CHECK_FALSE(stage.app().act("agree", {{"part", "movement"}}).ok());
   CHECK_FALSE(stage.app().act("remark", {{"measure", "overjet"}, {"text", "x"}}).ok());
   CHECK(forward_of(stage) == 3);

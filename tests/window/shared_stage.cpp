@@ -2,6 +2,7 @@
 
 #include "casebook/case_json.h"
 #include "casebook/digest.h"
+#include "casebook/recipe_link.h"
 
 namespace intercusp::window {
 
@@ -63,10 +64,8 @@ void Partner::share() {
 }
 
 void Partner::invite(bool may_change) {
-  Case c;
-  c.id = "class3";
-  c.recipe = R"({"sample":"class3","seed":13,"triangles":40000,"bone":false,"generator":3})";
-  c.frame_known = true;
+  auto made = case_from_sample("class3", std::nullopt, 40000, false);
+  Case c = made.ok() ? std::move(made).value() : Case{};
   Plan plan;
   plan.name = "A";
   plan.entries.push_back({"upper", {3, 0, 0, 0, 0, 0}, ""});

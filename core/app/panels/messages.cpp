@@ -17,7 +17,7 @@ void draw(Workspace& w, Message& m, std::size_t index, float x, float& bottom, f
   if (!m.remedy.empty()) words += "\n" + m.remedy;
   const float inner = width - px(44);
   const ImVec2 size = fonts().small->CalcTextSizeA(fonts().small->FontSize, FLT_MAX, inner, words.c_str());
-  const float h = size.y + px(20);
+  const float h = std::max(size.y + px(20), touch_input() ? target_height() : 0);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(8));
   ImGui::SetNextWindowPos({x, bottom - h});
   ImGui::SetNextWindowSize({width, h});

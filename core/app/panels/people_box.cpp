@@ -1,6 +1,8 @@
 // Who is here, looking with them, and who one is oneself before a link is opened.
 #include <imgui.h>
 
+#include <algorithm>
+
 #include "app/panels/panels.h"
 #include "app/panels/popover.h"
 #include "app/panels/review_panels.h"
@@ -70,9 +72,23 @@ void introduction_fields(Workspace& w) {
 }
 
 void join_box(Workspace& w, const Screen& s) {
+  const bool asked = w.review && w.review->phase == ReviewState::Phase::asked;
+  if (w.popover != Popover::join && asked) w.review.reset();  // closed without an answer
   if (w.popover != Popover::join || !w.review) return;
-  begin_popover(w, "join_box", in_the_middle(s, 460, 300), "Open the shared case");
-  ui::soft_text("Somebody shares a case with you. The others see your name, where you point and what you change.");
+  if (!asked) {
+    begin_popover(w, "join_box", in_the_middle(s, 460, 180), "Opening the shared case");
+    way_of_the_case(w, "Asking the server");
+    return end_popover(w);
+  }
+  begin_popover(w, "join_box", in_the_middle(s, 460, touch_input() ? 370 : 300), "Open the shared case");
+  // The last part of a link for changing is a whole key; of one for viewing it is short.
+  const std::string& link = w.review->link;
+  const bool changing =
+      link.size() - std::min(link.size(), link.rfind('.') + 1) == 43 && std::count(link.begin(), link.end(), '.') == 3;
+  ui::soft_text((std::string(changing ? "Somebody shares a case with you to plan it together."
+                                      : "Somebody shares a case with you; this link is for viewing.") +
+                 " The others see your name and where you point" + (changing ? ", and what you change." : "."))
+                    .c_str());
   ui::gap_above(8);
   introduction_fields(w);
   ui::gap_above(10);

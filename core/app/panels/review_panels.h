@@ -9,6 +9,8 @@ namespace intercusp {
 
 /// Name, role, and whether this is a shared computer.
 void introduction_fields(Workspace& w);
+/// How far a case is on its way to the server or from it, and a way to stop it.
+void way_of_the_case(Workspace& w, const char* at_first);
 /// "R. Falk, surgeon"; "somebody" without a name.
 std::string person_words(const std::string& name, const std::string& role);
 /// "2026-03-02 14:05" shortened to the hour where it was today.

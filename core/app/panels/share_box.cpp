@@ -13,7 +13,9 @@
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
 #include "app/work/review.h"
+#include "app/work/view_json.h"
 #include "casebook/privacy.h"
+#include "casebook/recipe_link.h"
 #include "review/agreed.h"
 
 namespace intercusp {
@@ -43,14 +45,13 @@ void read_only_line(const char* id, std::string text, float width) {
 }
 
 void link_alone(Workspace& w) {
-  const auto link = act(w, "share", nlohmann::json::object());
-  if (!link) return;
+  const std::string fragment = recipe_link(w.now(), view_json(w));
+  if (fragment.empty()) return;
   share_title("As a link alone");
   ui::soft_text(
       "It holds the recipe of the sample, the movements and the view, nothing else; no server keeps anything.");
   const float button = ui::text_width(fonts().body, "Copy the link") + px(24);
-  read_only_line("share.link", link.value()["link"].get<std::string>(),
-                 ImGui::GetContentRegionAvail().x - button - px(8));
+  read_only_line("share.link", w.host.link_for(fragment), ImGui::GetContentRegionAvail().x - button - px(8));
   ImGui::SameLine(0, px(8));
   if (ui::button("share.copy", "Copy the link") && run(w, "share", {{"copy", true}})) w.popover = Popover::none;
 }
@@ -66,7 +67,7 @@ void what_is_shared(const Workspace& w) {
   }
   share_words("Shared will be: the case id \"" + c.id + "\"; " + counted(names.size(), "surface", "surfaces") + " (" +
               listed(names, 4) + "); " + counted(c.landmarks.size(), "landmark", "landmarks") + "; " +
-              counted(c.plans.size(), "plan", "plans") +
+              (c.plans.empty() ? "no plan yet" : counted(c.plans.size(), "plan", "plans")) +
               ". Later: every change, remark and agreement, with your name.");
   if (const auto warning = id_warning(c.id)) ui::paragraph(fonts().small, theme().overlap_text, warning->c_str());
   ui::soft_text(
@@ -99,9 +100,11 @@ void ask_to_share(Workspace& w) {
     run(w, "review_share", {{"name", me.name}, {"role", me.role}, {"days", me.days}, {"keep", me.keep}});
 }
 
-void on_its_way(Workspace& w) {
+}  // namespace
+
+void way_of_the_case(Workspace& w, const char* at_first) {
   const ReviewState& r = *w.review;
-  share_words(r.progress_words.empty() ? "Sealing the case" : r.progress_words);
+  share_words(r.progress_words.empty() ? at_first : r.progress_words);
   ui::gap_above(8);
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const float width = ImGui::GetContentRegionAvail().x;
@@ -111,6 +114,8 @@ void on_its_way(Workspace& w) {
   ImGui::Dummy({width, px(12)});
   if (ui::button("share.stop", "Stop")) run(w, "review_leave");
 }
+
+namespace {
 
 void link_line(Workspace& w, const char* which, const char* title, const char* words, const std::string& link) {
   if (link.empty()) return;
@@ -138,7 +143,6 @@ void owner_buttons(Workspace& w) {
       if (r.sure_to_delete) run(w, "review_delete");
       r.sure_to_delete = true;
     }
-    ImGui::SameLine(0, px(4));
   }
   quiet.hint = "The case stays open here, no longer shared";
   if (ui::button("share.leave", "Leave", quiet)) run(w, "review_leave");
@@ -170,12 +174,13 @@ void shared_links(Workspace& w) {
 void share_box(Workspace& w, const Screen& s) {
   if (w.popover != Popover::share) return;
   const bool open = in_review(w), busy = w.review && !open;
-  const float height = open ? 380 : busy ? 190 : w.now().recipe.empty() ? 440 : 540;
+  const float finger = touch_input() ? 100 : 0;  // what larger targets take
+  const float height = open ? 390 + 0.5f * finger : busy ? 190 : (w.now().recipe.empty() ? 440 : 540) + finger;
   begin_popover(w, "share_box", in_the_middle(s, open ? 640 : 520, height), open ? "Shared" : "Share");
   if (open)
     shared_links(w);
   else if (busy)
-    on_its_way(w);
+    way_of_the_case(w, "Sealing the case");
   else {
     link_alone(w);
     ask_to_share(w);

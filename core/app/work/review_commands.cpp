@@ -62,7 +62,8 @@ Result<Json> join(Workspace& w, const Json& args) {
   if (!known) return known.error();
   r.link = link.substr(at);
   r.phase = ReviewState::Phase::opening;
-  w.popover = Popover::none;
+  r.progress_words.clear();
+  w.popover = Popover::join;  // shows how far it is
   const bool asked =
       w.host.review({{"ask", "join"}, {"link", r.link}, {"name", r.name}, {"role", r.role}, {"keep", r.keep}}, {});
   if (asked) return nothing();

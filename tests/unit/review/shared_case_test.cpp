@@ -182,7 +182,7 @@ TEST_CASE("undo takes back own changes alone") {
   const Case now = CaseDelta(shared, theirs).into(mine);
   CHECK(now.find_plan("A")->entries[0].movement.forward_mm == 3);
   CHECK(now.find_plan("B")->entries[0].movement.forward_mm == 7);
-  const Case before = CaseDelta(shared, theirs).into(shared);  // the step that undo goes back to
+  const Case before = CaseDelta(shared, theirs).into_step(shared);  // the step that undo goes back to
   CHECK(before.find_plan("A")->entries[0].movement.forward_mm == 2);
   CHECK(before.find_plan("B"));
   const Case gone = CaseDelta(with_plan(shared, "B", 7), shared).into(with_plan(shared, "B", 7));

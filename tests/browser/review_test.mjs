@@ -1,0 +1,158 @@
+// Two people, one case, one link: from "share" to "agreed" in two browsers with profiles of their own, and what the server and
+// the network get to see of it.
+import assert from 'node:assert/strict';
+import { readFileSync, readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { test } from 'node:test';
+import { folderFor } from './command_line.mjs';
+import { click, pivotOnScreen } from './hands.mjs';
+import { act, freshContext, openPage, settled, startServer, state } from './page.mjs';
+
+const review = async (page) => (await state(page)).review;
+const until = (page, what, arg) => page.waitForFunction(what, arg, { polling: 20, timeout: 30000 });
+const forward = async (page) => (await state(page)).entries[0].forward_mm;
+const untilForward = (page, mm) => until(page, (wanted) => window.intercusp.state().entries?.[0]?.forward_mm === wanted, mm);
+
+/** Everything that a page sends, as it goes over the wire. */
+function listen(page, sent) {
+  page.on('request', (request) => sent.push(Buffer.from(request.url()), request.postDataBuffer() ?? Buffer.alloc(0)));
+  page.on('websocket', (socket) => socket.on('framesent', ({ payload }) => sent.push(Buffer.from(payload))));
+}
+
+async function introduce(page, name, role) {
+  await click(page, 'introduction.name');
+  await page.keyboard.type(name);
+  await settled(page);
+  await click(page, `introduction.${role}`);
+}
+
+/** Opens a link as somebody who follows it, and says who they are. */
+async function follow(context, link, name, role, sent) {
+  const page = await context.newPage();
+  listen(page, sent);
+  await page.goto(link);
+  await page.waitForFunction(() => window.intercusp?.ready);
+  await page.evaluate(() => window.intercusp.ready.then(() => true));
+  await settled(page);
+  await introduce(page, name, role);
+  await click(page, 'join.open');
+  await until(page, () => window.intercusp.state().review?.connection === 'live');
+  return page;
+}
+
+const small = { viewport: { width: 1100, height: 640 } };
+
+const sameCase = async (...pages) => {
+  const digest = (await review(pages[0])).digest;
+  for (const page of pages.slice(1)) await until(page, (wanted) => window.intercusp.state().review.digest === wanted, digest);
+};
+
+test('review: shared, opened, moved, talked over, agreed, outdated; a link for viewing changes nothing', async (t) => {
+  const store = folderFor(t);
+  let server = await startServer('--store', store);
+  t.after(() => server.stop());
+  const sent = [];
+  const [first, second, third] = [await freshContext(small), await freshContext(small), await freshContext(small)];
+  const a = await openPage(first, server.address);
+  listen(a, sent);
+  await settled(a);
+  await act(a, 'guide', { on: false });
+  await act(a, 'open_sample', { name: 'class3', triangles: 20000 });
+  await act(a, 'set_movement', { segment: 'upper', forward: 3 });
+
+  await click(a, 'share');
+  await introduce(a, 'R. Falk', 'orthodontist');
+  await click(a, 'share.review');
+  await until(a, () => window.intercusp.state().review?.connection === 'live');
+  const { change_link: changing, view_link: viewing } = await review(a);
+  await act(a, 'back');
+
+  const b = await follow(second, changing, 'M. Brandt', 'surgeon', sent);
+  assert.equal(await forward(b), 3);
+  await until(a, () => window.intercusp.state().review.people[0]?.name === 'M. Brandt');
+  await until(b, () => window.intercusp.state().review.people[0]?.name === 'R. Falk');
+
+  // A pointer on the model, and a pose while it is dragged.
+  await act(a, 'view', { name: 'right' });
+  await settled(a);
+  const pivot = await pivotOnScreen(a, 'upper');
+  await a.mouse.move(pivot.x - 60, pivot.y - 30);
+  await until(b, () => window.intercusp.state().review.people[0]?.pointer?.body === 'upper_arch');
+  await a.mouse.move(pivot.x + 50, pivot.y);
+  await settled(a);
+  await a.mouse.down();
+  await a.mouse.move(pivot.x + 90, pivot.y, { steps: 6 });
+  await until(b, () => window.intercusp.state().entries[0].forward_mm > 3.4);
+  assert.equal((await review(b)).entries, 1, 'what is only being dragged is no entry');
+  await a.mouse.up();
+  await until(b, () => window.intercusp.state().review.entries === 2);
+  assert.equal(await forward(b), await forward(a));
+
+  // How long an edit takes to be seen by the other, the pause after the last change (0.3 s) included.
+  const began = Date.now();
+  await a.evaluate(() => { window.intercusp.act('set_movement', { segment: 'upper', forward: 5 }); });
+  await untilForward(b, 5);
+  t.diagnostic(`an edit is seen after ${Date.now() - began} ms`);
+
+  // A remark pinned to a tooth, answered.
+  const at = await act(a, 'project', { landmark: '13.cusp_tip' });
+  const { body, scan } = await act(a, 'pick', { x: at.x, y: at.y - 8 });
+  await act(a, 'remark', { body, point: scan, text: 'Is this canine far enough back?' });
+  await until(b, () => window.intercusp.state().review.remarks[0]?.text === 'Is this canine far enough back?');
+  await act(b, 'reply', { to: (await review(b)).remarks[0].id, text: 'Half a millimetre more.' });
+  await until(a, () => window.intercusp.state().review.remarks[0].replies[0]?.text === 'Half a millimetre more.');
+
+  // Agreed by both, each with a key of their own.
+  for (const page of [a, b]) await act(page, 'stop', { name: 'agree' });
+  await click(a, 'agree.occlusion');
+  await until(b, () => window.intercusp.state().review.agreed.length === 1);
+  await click(b, 'agree.movement');
+  await until(a, () => window.intercusp.state().review.agreed.length === 2);
+  const agreed = (await review(a)).agreed;
+  assert.deepEqual(agreed.map(({ part, name, current }) => [part, name, current]),
+    [['occlusion', 'R. Falk', true], ['movement', 'M. Brandt', true]]);
+  assert.notEqual(agreed[0].key, agreed[1].key);
+  assert.equal(agreed[1].key, (await review(b)).key, 'the fingerprint that each reads to the other');
+  await sameCase(a, b);
+
+  // Any change makes it outdated, and says what changed.
+  await act(b, 'set_movement', { segment: 'upper', forward: 5.5 });
+  await until(a, () => window.intercusp.state().review.agreed.every(({ current }) => !current));
+  assert.match((await review(a)).agreed[0].changes[0], /was 5\.0 mm forward, is 5\.5 mm forward/);
+
+  // The server is killed; both go on, on the same plan; when it is back both plans stand, and both hold the same.
+  server.child.kill('SIGKILL');
+  await server.ended;
+  for (const page of [a, b]) await until(page, () => window.intercusp.state().review.connection === 'offline');
+  await act(a, 'set_movement', { segment: 'upper', forward: 6 });
+  await act(b, 'set_movement', { segment: 'upper', forward: 6.5 });
+  server = await startServer('--store', store, '--port', String(server.port));
+  for (const page of [a, b]) {
+    await until(page, () => window.intercusp.state().review.connection === 'live' && window.intercusp.state().case.plans.length === 2);
+  }
+  await sameCase(a, b);
+  await act(a, 'choose_plan', { name: 'A (2)' });
+  const both = [await forward(a)];
+  await act(a, 'choose_plan', { name: 'A' });
+  assert.deepEqual([...both, await forward(a)].sort(), [6, 6.5]);
+
+  // A link for viewing.
+  const c = await follow(third, viewing, 'Guest', 'other', sent);
+  const seen = await forward(c);
+  for (const [name, args] of [['set_movement', { segment: 'upper', forward: 9 }], ['agree', { part: 'movement' }],
+    ['remark', { measure: 'overjet', text: 'no' }]]) {
+    await assert.rejects(act(c, name, args), /link is for viewing/);
+  }
+  assert.equal(await forward(c), seen);
+  await sameCase(a, b, c);
+
+  // What left the pages and what the server keeps: no name, no word, nothing of the case.
+  const kept = readdirSync(store).map((name) => readFileSync(join(store, name)));
+  for (const words of ['R. Falk', 'M. Brandt', 'canine far', 'forward_mm', 'class3', changing.split('.').at(-1)]) {
+    for (const bytes of [...sent, ...kept]) assert.equal(bytes.includes(words), false, words);
+  }
+  for (const context of [first, second, third]) {
+    assert.ok(context.requests.every((url) => url.startsWith(server.address) || url.startsWith('blob:')));
+    assert.deepEqual(context.errors.filter((words) => !/GPU|WebGL|net::ERR_|WebSocket/.test(words)), []);
+  }
+});
