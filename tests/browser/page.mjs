@@ -13,10 +13,11 @@ const browserArguments = ['--use-angle=swiftshader', '--enable-unsafe-swiftshade
   '--disable-background-networking', '--disable-component-update', '--disable-sync',
   ...(process.getuid?.() === 0 ? ['--no-sandbox'] : [])];
 
-/** Starts `intercusp serve` and gives its address and a way to stop it. */
+/** Starts `intercusp serve`, on a free port unless one is named, and gives its address and a way to stop it. */
 export async function startServer(...extra) {
   for (const needed of [program, site]) if (!existsSync(needed)) throw new Error(`${needed} is missing: build it first`);
-  const child = spawn(program, ['serve', '--port', '0', '--site', site, ...extra], { stdio: ['ignore', 'pipe', 'inherit'] });
+  const port = extra.includes('--port') ? [] : ['--port', '0'];
+  const child = spawn(program, ['serve', ...port, '--site', site, ...extra], { stdio: ['ignore', 'pipe', 'inherit'] });
   const address = await new Promise((resolve, reject) => {
     let said = '';
     child.stdout.on('data', (data) => {

@@ -95,5 +95,25 @@ def landmark_seeds():
         save("landmarks", unit, json.dumps({"units": unit, "landmarks": points}))
 
 
-for make in (stl_seeds, ply_seeds, obj_seeds, glb_seeds, landmark_seeds):
+def entry_seeds():
+    key, ident = "A" * 43, "B" * 21 + "A"
+
+    def entry(**fields):
+        return dict(author=key, before="0" * 64, change=key, clock=2, count=2, id=ident, name="R. Falk", role="surgeon",
+                    seen={key: 1}, time=1770000000000, **fields)
+
+    movement = {"kind": "movement", "segment": "upper", "about": "", "forward_mm": 2.5, "up_mm": 0.0, "left_mm": 0.0,
+                "pitch_deg": 0.0, "roll_deg": 0.0, "yaw_deg": 0.0}
+    seeds = {
+        "plan": entry(do="plan", plan="A", on="", first_jaw="upper", entries=[movement]),
+        "landmark": entry(do="landmark", landmark="11.incisal_edge_mid", on="", at=[1.5, 2.5, 3.5], confirmed=True),
+        "remark": entry(do="remark", at={"body": "upper_arch", "point": [1.5, 2.5, 3.5]}, text="look"),
+        "agree": entry(do="agree", part="movement", plan="A", on="", digest="0" * 64),
+        "frame": entry(do="frame", on="", rows=[[1, 0, 0, 0], [0, 1, 0, 0], [0, 0, 1, 0]]),
+    }
+    for name, seed in seeds.items():
+        save("entry", name, json.dumps(seed, sort_keys=True, separators=(",", ":")))
+
+
+for make in (stl_seeds, ply_seeds, obj_seeds, glb_seeds, landmark_seeds, entry_seeds):
     make()

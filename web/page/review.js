@@ -211,9 +211,10 @@ export class Review {
   }
 
   async revoke() {
-    await this.room.server.endChanging();
-    this.tell({ event: 'trouble', what: 'The link for changing is revoked', meaning: 'from now on the case can only be viewed',
-      remedy: 'share the case again to go on together' });
+    const { room } = this;
+    await room.server.endChanging();
+    room.server.viewing = true;
+    room.onlyViewing();
   }
 
   async prolong(days) {

@@ -63,13 +63,24 @@ export class Room {
     if (this.pause > 4 * firstPause) this.lookWhy();
   }
 
-  /** After some tries: whether the case is still there at all. */
+  /** After some tries: whether the case is still there at all; where it is, whether only the right to change it is gone. */
   async lookWhy() {
     try {
       await this.server.about();
+      if (this.keys.write && !this.server.viewing) {
+        this.server.viewing = true;
+        this.trying = true;
+      }
     } catch (error) {
       if (error.status === 404) this.ended();
     }
+  }
+
+  /** Connected without the write token after it was refused with it. */
+  onlyViewing() {
+    this.trying = false;
+    this.queue = [];
+    this.tell({ event: 'viewing' });
   }
 
   ended() {
@@ -86,8 +97,14 @@ export class Room {
   async hear(socket, data) {
     if (socket !== this.socket || this.closed) return;
     if (typeof data === 'string') {
+      try {
+        await this.catchUp();
+      } catch {
+        socket.close();  // and once more
+        return;
+      }
       this.pause = firstPause;
-      await this.catchUp();
+      if (this.trying) this.onlyViewing();
       this.say('live');
       this.send();
       return;
@@ -179,7 +196,7 @@ export class Room {
       this.queue = [];
       this.tell({ event: 'trouble', what: 'The server does not take changes with this link any more',
         meaning: 'what was done last is here and with nobody else', remedy: 'save the case as a file, or ask whoever shared it' });
-      this.lookWhy();
+      this.lookWhy().then(() => this.socket?.close());
     } else if (error.status === 413) {
       this.queue.shift();
       this.tell({ event: 'trouble', what: error.message, meaning: 'this change is with nobody else', remedy: 'make it smaller' });

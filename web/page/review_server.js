@@ -40,6 +40,7 @@ export class Folder {
     this.path = `folders/${folder}`;
     this.keys = keys;
     this.own = own;
+    this.viewing = false;  // the write token is not shown: it was revoked
   }
 
   async about() {
@@ -95,7 +96,8 @@ export class Folder {
     const socket = new WebSocket(address);
     socket.binaryType = 'arraybuffer';
     socket.addEventListener('open', () => {
-      socket.send(joined(this.keys.read, session, this.keys.write ?? new Uint8Array(0)));
+      const write = this.viewing ? null : this.keys.write;
+      socket.send(joined(this.keys.read, session, write ?? new Uint8Array(0)));
     });
     return socket;
   }

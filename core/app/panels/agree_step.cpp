@@ -88,17 +88,6 @@ void not_shared(Workspace& w, const Plan* plan) {
   if (ui::button("agree.save", "Save the case file")) run(w, "save");
 }
 
-/// Agreements are looked through again only when an entry was added.
-const std::vector<StandingAgreement>& standing(const Workspace& w) {
-  static std::vector<StandingAgreement> all;
-  static std::pair<std::uint64_t, std::string> of{~0ull, ""};
-  const SharedCase& shared = w.review->sharing.shared();
-  const std::pair<std::uint64_t, std::string> wanted{shared.revision(), w.plan + w.review->folder};
-  if (of != wanted) all = agreements_on(shared, w.plan);
-  of = wanted;
-  return all;
-}
-
 void shared_findings(const SharedCase& shared) {
   const auto findings = shared.findings();
   if (findings.empty()) return;
@@ -115,8 +104,8 @@ void agree_step(Workspace& w) {
   const ReviewState& r = *w.review;
   if (plan) {
     agree_title("Plan " + w.plan + ", fingerprint " + short_digest(digest_now(w, *plan)));
-    part(w, "occlusion", "Occlusion", standing(w), r.role == "orthodontist");
-    part(w, "movement", "Movement", standing(w), r.role == "surgeon");
+    part(w, "occlusion", "Occlusion", standing_agreements(w), r.role == "orthodontist");
+    part(w, "movement", "Movement", standing_agreements(w), r.role == "surgeon");
   } else {
     agree_title("No plan yet");
     ui::paragraph(fonts().body, theme().text, "Move a jaw first: a plan is what people agree to.");

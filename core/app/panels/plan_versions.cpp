@@ -13,7 +13,7 @@ namespace intercusp {
 
 namespace {
 
-constexpr std::size_t kShownAtFirst = 4, kMostDifferences = 4;
+constexpr std::size_t kVersionsAtFirst = 4, kMostDifferences = 4;
 
 void alternative(Workspace& w, const std::string& name) {
   const Plan *mine = w.current_plan(), *other = w.now().find_plan(name);
@@ -58,10 +58,10 @@ void plan_versions(Workspace& w) {
   const SharedThing copy = *thing;
   std::size_t shown = 0;
   for (std::size_t i = copy.versions.size(); i-- > 0;) {
-    if (!state.shows_versions && ++shown > kShownAtFirst) break;
+    if (!state.shows_versions && ++shown > kVersionsAtFirst) break;
     version_row(w, copy, i, now);
   }
-  if (copy.versions.size() > kShownAtFirst)
+  if (copy.versions.size() > kVersionsAtFirst)
     ui::toggle("versions.all", (std::to_string(copy.versions.size()) + " versions").c_str(), state.shows_versions);
 }
 

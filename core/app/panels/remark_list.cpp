@@ -13,7 +13,7 @@ namespace intercusp {
 
 namespace {
 
-std::string place_words(const std::string& body, const std::string& measure) {
+std::string pinned_words(const std::string& body, const std::string& measure) {
   if (!measure.empty()) {
     const MeasureDefinition* d = find_measure(measure);
     return "on " + (d ? short_name(*d) : measure);
@@ -43,7 +43,7 @@ void thread(Workspace& w, const Remark& r) {
   ReviewState& state = *w.review;
   const std::int64_t now = w.host.stamp().time_ms;
   ui::soft_text(
-      (person_words(r.name, r.role) + ", " + when_words(r.time_ms, now) + ", " + place_words(r.body, r.measure))
+      (person_words(r.name, r.role) + ", " + when_words(r.time_ms, now) + ", " + pinned_words(r.body, r.measure))
           .c_str());
   ui::paragraph(fonts().body, theme().text, r.text.c_str());
   for (const RemarkReply& reply : r.replies) {
@@ -64,7 +64,7 @@ void thread(Workspace& w, const Remark& r) {
 }
 
 void draft_fields(Workspace& w, RemarkDraft& draft) {
-  ui::soft_text(("A remark " + place_words(draft.body, draft.measure)).c_str());
+  ui::soft_text(("A remark " + pinned_words(draft.body, draft.measure)).c_str());
   if (ImGui::IsWindowAppearing() || draft.text.empty()) {
     if (!ImGui::IsAnyItemActive()) ImGui::SetKeyboardFocusHere();
   }

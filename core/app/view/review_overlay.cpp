@@ -18,7 +18,7 @@ std::optional<Vec3> stands_at(const Workspace& w, const std::string& name, const
   return pose_of_body(w.shown(), *body, w.readings.now().poses) * scan;
 }
 
-std::optional<ImVec2> pixel_of(const Workspace& w, std::size_t view, const std::string& body, const Vec3& scan) {
+std::optional<ImVec2> mark_pixel(const Workspace& w, std::size_t view, const std::string& body, const Vec3& scan) {
   const View& v = w.views[view];
   const auto at = stands_at(w, body, scan);
   if (!at) return std::nullopt;
@@ -61,17 +61,17 @@ void draw_review_marks(const Workspace& w, std::size_t view, ImDrawList* list, L
   for (const Remark& remark : r.sharing.shared().remarks()) {
     ++number;
     if (!pin_shown(r, remark)) continue;
-    const auto at = pixel_of(w, view, remark.body, remark.point);
+    const auto at = mark_pixel(w, view, remark.body, remark.point);
     if (!at) continue;
     const float side = px(22);
     labels.keep_free({at->x - 0.5f * side, at->y - px(30), side, px(30)});
     draw_pin(list, *at, std::to_string(number), remark.id == r.open_remark, remark.resolved);
   }
   if (r.draft && !r.draft->body.empty())
-    if (const auto at = pixel_of(w, view, r.draft->body, r.draft->point)) draw_pin(list, *at, "+", true, false);
+    if (const auto at = mark_pixel(w, view, r.draft->body, r.draft->point)) draw_pin(list, *at, "+", true, false);
   for (const auto& [session, person] : r.people) {
     if (person.pointed_body.empty()) continue;
-    if (const auto at = pixel_of(w, view, person.pointed_body, person.pointed_at))
+    if (const auto at = mark_pixel(w, view, person.pointed_body, person.pointed_at))
       draw_pointer(list, labels, *at, person);
   }
 }
@@ -80,7 +80,7 @@ std::string remark_under(const Workspace& w, std::size_t view, float x, float y)
   if (!in_review(w)) return {};
   for (const Remark& remark : w.review->sharing.shared().remarks()) {
     if (!pin_shown(*w.review, remark)) continue;
-    const auto at = pixel_of(w, view, remark.body, remark.point);
+    const auto at = mark_pixel(w, view, remark.body, remark.point);
     const float reach = px(touch_input() ? 22 : 13);
     if (at && std::hypot(at->x - x, at->y - px(18) - y) < reach) return remark.id;
   }

@@ -31,7 +31,11 @@ std::string body_words(std::string name) {
 }
 
 void add_body(Workspace& w, const std::string& name, ReadySurface ready) {
-  if (in_review(w)) leave_review(w);  // others do not have this scan: the case here is one of its own from now on
+  if (in_review(w)) {  // the others do not have this scan
+    leave_review(w);
+    w.say({Message::Kind::note, "The case here is no longer the shared one",
+           "a scan was opened that the others do not have", "share it again to go on together", 0});
+  }
   keep_notes(w, ready.surface, std::move(ready.notes));
   // Scans that are opened over a sample begin a case of their own.
   const bool fresh = !w.has_case || !w.now().recipe.empty();

@@ -116,6 +116,17 @@ Status write_entry(Workspace& w, Json fields) {
   return Done{};
 }
 
+const std::vector<StandingAgreement>& standing_agreements(const Workspace& w) {
+  ReviewState& r = *w.review;
+  const SharedCase& shared = r.sharing.shared();
+  if (r.standing_at != shared.revision() || r.standing_plan != w.plan) {
+    r.standing = agreements_on(shared, w.plan);
+    r.standing_at = shared.revision();
+    r.standing_plan = w.plan;
+  }
+  return r.standing;
+}
+
 std::vector<std::string> agreed_lines(const Workspace& w, const std::string& plan) {
   if (!in_review(w)) return {};
   return agreement_lines(w.review->sharing.shared(), plan);

@@ -12,6 +12,7 @@
 
 #include "app/view/camera.h"
 #include "app/work/workspace.h"
+#include "review/agreed.h"
 #include "review/sharing.h"
 
 namespace intercusp {
@@ -63,6 +64,10 @@ struct ReviewState {
   bool shows_resolved = false, shows_versions = false;
   bool sure_to_delete = false, code_for_changing = true;
 
+  std::vector<StandingAgreement> standing;  ///< of the plan `standing_plan`, at that revision
+  std::string standing_plan;
+  std::uint64_t standing_at = ~0ull;
+
   std::vector<Body> arriving;  ///< bodies fetched so far
   std::size_t wanted_bodies = 0;
   bool placing = false;           ///< the case that is being taken is this review's own
@@ -97,6 +102,8 @@ Status write_entry(Workspace& w, nlohmann::json fields);
 /// Why one cannot change the shared case; Done when one can.
 Status may_change_review(const Workspace& w);
 
+/// What holds of the plan worked on; looked through again only when an entry was added.
+const std::vector<StandingAgreement>& standing_agreements(const Workspace& w);
 /// For state(): people, remarks, agreements, versions, connection.
 nlohmann::json review_json(const Workspace& w);
 /// Lines of the sheet on who agreed to the plan; empty when the case is not shared.

@@ -85,6 +85,15 @@ void take_connection(Workspace& w, const Json& event) {
   }
 }
 
+/// The link for changing was revoked: from now on the case is only looked at.
+void take_viewing(Workspace& w) {
+  w.review->may_change = false;
+  w.review->change_link.clear();
+  w.document.refuse_changes(kViewingOnly);
+  w.say({Message::Kind::warning, "The link for changing was revoked", "from now on the shared case can only be viewed",
+         "save the case as a file to go on alone, or ask whoever shared it", 0});
+}
+
 void take_ends(Workspace& w, const Json& event) {
   w.review->ends_ms = static_cast<std::int64_t>(number_at(event, "ends").value_or(0));
 }
@@ -100,6 +109,7 @@ void take_review_event(Workspace& w, const Json& event, std::vector<std::uint8_t
   if (kind == "entries") return take_entries(w, texts_at(event, "bodies"));
   if (kind == "trouble") return take_trouble(w, event);
   if (kind == "connection") return take_connection(w, event);
+  if (kind == "viewing") return take_viewing(w);
   if (kind == "ends") return take_ends(w, event);
   if (kind == "left") return take_left(w, text_of(event, "session"));
   if (kind == "body")

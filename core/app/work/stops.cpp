@@ -5,7 +5,6 @@
 #include "app/panels/words.h"
 #include "app/work/first_reading.h"
 #include "app/work/review.h"
-#include "review/agreed.h"
 
 namespace intercusp {
 
@@ -58,7 +57,7 @@ StopWord cuts_word(const Workspace& w) {
 StopWord agree_word(const Workspace& w) {
   if (!in_review(w)) return {StopState::open, "by link"};
   bool occlusion = false, movement = false, outdated = false;
-  for (const StandingAgreement& s : agreements_on(w.review->sharing.shared(), w.plan)) {
+  for (const StandingAgreement& s : standing_agreements(w)) {
     outdated |= !s.current;
     occlusion |= s.current && s.agreement.part == "occlusion";
     movement |= s.current && s.agreement.part == "movement";
