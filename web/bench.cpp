@@ -36,7 +36,8 @@ EMSCRIPTEN_KEEPALIVE const std::uint8_t* ic_bench_run(const std::uint8_t* bytes,
   std::optional<Errand> errand = unpack_errand(bytes, size, worker().ledger);
   ErrandAnswer answer = Error{"the worker did not understand what to do", "", "reload the page"};
   if (errand) {
-    if (auto* reading = std::get_if<ReadFile>(&*errand)) {
+    auto* reading = std::get_if<ReadFile>(&*errand);
+    if (reading && reading->bytes.empty()) {  // what came from a server is in the errand itself
       reading->placed = file;
       reading->placed_size = file_size;
     }

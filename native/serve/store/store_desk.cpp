@@ -67,7 +67,10 @@ void StoreDesk::read_loop() {
       reading = std::move(readings_.front());
       readings_.pop_front();
     }
-    give({reading.work(*store_.reading)});
+    std::vector<Answer> answers;
+    answers.push_back(reading.work(*store_.reading));
+    reading = {};
+    give(std::move(answers));
   }
 }
 
@@ -91,7 +94,9 @@ void StoreDesk::write_loop() {
   for (;;) {
     std::vector<Writing> batch = next_batch();
     if (batch.empty()) return;
-    do_batch(batch);
+    std::vector<Answer> answers = done_batch(batch);
+    batch.clear();
+    give(std::move(answers));
   }
 }
 
@@ -112,18 +117,19 @@ Stored<Done> StoreDesk::try_batch(Writing* first, std::size_t count) {
   return committed;
 }
 
-void StoreDesk::do_batch(std::vector<Writing>& batch) {
+std::vector<StoreDesk::Answer> StoreDesk::done_batch(std::vector<Writing>& batch) {
   std::vector<Answer> answers;
   if (batch.front().is_scrub) {
     const Stored<Done> scrubbed = store_.writing->scrub();
-    return give({batch.front().then(scrubbed.refusal, scrubbed.words)});
+    answers.push_back(batch.front().then(scrubbed.refusal, scrubbed.words));
+    return answers;
   }
   const Stored<Done> together = try_batch(batch.data(), batch.size());
   for (Writing& writing : batch) {
     const Stored<Done> alone = together.ok() || batch.size() == 1 ? together : try_batch(&writing, 1);
     answers.push_back(writing.then(alone.refusal, alone.words));
   }
-  give(std::move(answers));
+  return answers;
 }
 
 }  // namespace intercusp::serve

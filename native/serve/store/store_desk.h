@@ -53,7 +53,7 @@ class StoreDesk {
   void read_loop();
   void write_loop();
   std::vector<Writing> next_batch();
-  void do_batch(std::vector<Writing>& batch);
+  std::vector<Answer> done_batch(std::vector<Writing>& batch);
   Stored<Done> try_batch(Writing* first, std::size_t count);
   void give(std::vector<Answer> answers);
 
@@ -68,36 +68,41 @@ class StoreDesk {
   std::thread reader_, writer_;
 };
 
+// What comes after belongs to the network's thread and must end there too: it holds the last of a connection, perhaps.
+// It is kept on the heap, and the desk lets go of its own share before it hands the answer over.
 template <class T, class Work, class Then>
 bool StoreDesk::read(Work work, Then then) {
-  return enqueue(Reading{[work = std::move(work), then = std::move(then)](StoreReading& store) mutable -> Answer {
-    auto stored = std::make_shared<Stored<T>>(work(store));
-    return [stored, then = std::move(then)]() mutable { then(std::move(*stored)); };
+  const auto kept = std::make_shared<Then>(std::move(then));
+  return enqueue(Reading{[work = std::move(work), kept](StoreReading& store) -> Answer {
+    const auto stored = std::make_shared<Stored<T>>(work(store));
+    return [stored, kept] { (*kept)(std::move(*stored)); };
   }});
 }
 
 template <class T, class Work, class Then>
 bool StoreDesk::write(std::size_t bytes, Work work, Then then) {
-  auto stored = std::make_shared<Stored<T>>();
+  const auto kept = std::make_shared<Then>(std::move(then));
+  const auto stored = std::make_shared<Stored<T>>();
   Writing writing;
   writing.bytes = bytes;
   writing.work = [stored, work = std::move(work)](StoreWriting& store) {
     *stored = work(store);
     return stored->refusal;
   };
-  writing.then = [stored, then = std::move(then)](Refusal of_commit, const std::string& words) mutable -> Answer {
+  writing.then = [stored, kept](Refusal of_commit, const std::string& words) -> Answer {
     if (stored->ok() && of_commit != Refusal::none) *stored = Stored<T>::refused(of_commit, words);
-    return [stored, then = std::move(then)]() mutable { then(std::move(*stored)); };
+    return [stored, kept] { (*kept)(std::move(*stored)); };
   };
   return enqueue(std::move(writing), false);
 }
 
 template <class Then>
 void StoreDesk::scrub(Then then) {
+  const auto kept = std::make_shared<Then>(std::move(then));
   Writing writing;
   writing.is_scrub = true;
-  writing.then = [then = std::move(then)](Refusal refusal, const std::string& words) mutable -> Answer {
-    return [refusal, words, then = std::move(then)]() mutable { then(Stored<Done>{refusal, Done{}, words}); };
+  writing.then = [kept](Refusal refusal, const std::string& words) -> Answer {
+    return [refusal, words, kept] { (*kept)(Stored<Done>{refusal, Done{}, words}); };
   };
   enqueue(std::move(writing), true);
 }
