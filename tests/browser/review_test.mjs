@@ -2,11 +2,12 @@
 // the network get to see of it.
 import assert from 'node:assert/strict';
 import { readFileSync, readdirSync } from 'node:fs';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { test } from 'node:test';
-import { folderFor } from './command_line.mjs';
+import { folderFor, scannedSample } from './command_line.mjs';
 import { click, pivotOnScreen } from './hands.mjs';
-import { act, freshContext, openPage, settled, startServer, state } from './page.mjs';
+import { assertClose } from './numbers.mjs';
+import { act, freshContext, measures, openPage, settled, startServer, state } from './page.mjs';
 
 const review = async (page) => (await state(page)).review;
 const until = (page, what, arg) => page.waitForFunction(what, arg, { polling: 20, timeout: 30000 });
@@ -155,4 +156,27 @@ test('review: shared, opened, moved, talked over, agreed, outdated; a link for v
     assert.ok(context.requests.every((url) => url.startsWith(server.address) || url.startsWith('blob:')));
     assert.deepEqual(context.errors.filter((words) => !/GPU|WebGL|net::ERR_|WebSocket/.test(words)), []);
   }
+});
+
+test('review: scans go sealed in pieces and open elsewhere as they were', async (t) => {
+  const server = await startServer('--store', folderFor(t));
+  t.after(() => server.stop());
+  const scans = scannedSample(folderFor(t), 'class1');
+  const [first, second] = [await freshContext(small), await freshContext(small)];
+  const a = await openPage(first, server.address);
+  await settled(a);
+  for (const name of ['upper', 'lower', 'landmarks']) {
+    const bytes = readFileSync(scans[name]).toString('base64');
+    await a.evaluate(([text, file]) => { window.intercusp.open(Uint8Array.from(atob(text), (c) => c.charCodeAt(0)), file); },
+      [bytes, basename(scans[name])]);
+  }
+  await act(a, 'review_share', { name: 'R. Falk', role: 'orthodontist', days: 1 });
+  await until(a, () => window.intercusp.state().review?.connection === 'live');
+  const b = await openPage(second, server.address);
+  await settled(b);
+  await b.evaluate((link) => window.intercusp.act('review_join', { link, name: 'M. Brandt' }), (await review(a)).change_link);
+  await until(b, () => window.intercusp.state().review?.connection === 'live');
+  await sameCase(a, b);
+  assert.deepEqual((await state(b)).case.bodies, (await state(a)).case.bodies);
+  assertClose((await measures(b)).measures, (await measures(a)).measures);
 });

@@ -51,6 +51,7 @@ async function start() {
   const compiled = WebAssembly.compileStreaming(fetch(new URL('./intercusp.wasm', import.meta.url)));
   const errands = new Errands(compiled);
   const review = new Review();
+  review.errands = errands;
   const host = makeHost(errands, review);
   // Where the page does errands itself, nothing can be drawn between two steps of one: progress has nobody to tell.
   const module = await createProgram({ host, progress: () => {}, instantiateWasm: instantiate(compiled),

@@ -43,6 +43,7 @@ export class Review {
   constructor() {
     this.program = null;
     this.frames = null;
+    this.errands = null;
     this.room = null;
     this.turn = 0;  // grows with every case begun or left: what belongs to an earlier one is not heard any more
   }
@@ -199,7 +200,7 @@ export class Review {
       if (at !== thing.length || toHex(await sha256(bytes)) !== thing.sha256) {
         throw new Error(`The ${thing.name} is not the one that was shared: it was not opened`);
       }
-      this.tell({ event: 'body', index }, bytes);
+      this.tell({ event: 'body', index, held: this.errands.hold(new Blob([bytes])) });  // read by the worker
     }
   }
 

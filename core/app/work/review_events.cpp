@@ -112,9 +112,11 @@ void take_review_event(Workspace& w, const Json& event, std::vector<std::uint8_t
   if (kind == "viewing") return take_viewing(w);
   if (kind == "ends") return take_ends(w, event);
   if (kind == "left") return take_left(w, text_of(event, "session"));
-  if (kind == "body")
-    return take_body(w, static_cast<std::size_t>(std::max(0.0, number_at(event, "index").value_or(0))),
+  if (kind == "body") {
+    const auto number = [&](const char* key) { return std::max(0.0, number_at(event, key).value_or(0)); };
+    return take_body(w, static_cast<std::size_t>(number("index")), static_cast<std::uint64_t>(number("held")),
                      std::move(bytes));
+  }
   if (kind == "live") {
     const Json* body = member(event, "body");
     if (body) take_live(w, text_of(event, "session"), *body, flag_at(event, "counts").value_or(false));

@@ -112,7 +112,7 @@ Status open_shared(Workspace& w) {
   return Done{};
 }
 
-void take_body(Workspace& w, std::size_t index, std::vector<std::uint8_t> bytes) {
+void take_body(Workspace& w, std::size_t index, std::uint64_t held, std::vector<std::uint8_t> bytes) {
   ReviewState& r = *w.review;
   if (index >= r.arriving.size()) return;
   const std::string name = text_at(r.sharing.shared().stored_bodies()[index], "name").value_or("body");
@@ -129,7 +129,7 @@ void take_body(Workspace& w, std::size_t index, std::vector<std::uint8_t> bytes)
     return Done{};
   };
   const Status asked =
-      w.errands.go(ReadFile{name + ".glb", std::move(bytes), 0, nullptr, 0}, "Reading the " + name, use);
+      w.errands.go(ReadFile{name + ".glb", std::move(bytes), held, nullptr, 0}, "Reading the " + name, use);
   if (!asked) w.say_error(asked.error(), "the shared case was not opened");
 }
 

@@ -18,8 +18,8 @@ void take_left(Workspace& w, const std::string& session);
 void tend_people(Workspace& w, ReviewState& r);
 /// The case begins to be opened: every entry is here.
 Status open_shared(Workspace& w);
-/// A body of it arrived.
-void take_body(Workspace& w, std::size_t index, std::vector<std::uint8_t> bytes);
+/// A body of it arrived: its bytes, or the number under which the host holds them.
+void take_body(Workspace& w, std::size_t index, std::uint64_t held, std::vector<std::uint8_t> bytes);
 /// Asks the host to put the open case on the server.
 Status begin_sharing(Workspace& w, int days);
 
