@@ -14,9 +14,9 @@ namespace intercusp {
 
 /// What the case does not know itself.
 struct SheetOrder {
-  std::string checked_by;           ///< the person who checked it; empty: nobody yet, and the sheet says so
-  std::string date;                 ///< "2026-02-21"; the only thing on the page that is not the case's
-  double clearance_mm = 0.5;        ///< to leave where bone is removed
+  std::string checked_by;                ///< the person who checked it; empty: nobody yet, and the sheet says so
+  std::string date;                      ///< "2026-02-21"; the only thing on the page that is not the case's
+  double clearance_mm = 0.5;             ///< to leave where bone is removed
   std::vector<std::string> agreed = {};  ///< who agreed to what, a line each; empty: nobody, and the sheet says so
 };
 
