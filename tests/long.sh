@@ -19,7 +19,10 @@ INTERCUSP_SPLINTS=200 build/native/tests/outside/intercusp_outside_tests -tc='*s
 INTERCUSP_EDITS=2000 build/native/tests/intercusp_tests -tc='replicas hold the same case*'
 INTERCUSP_QUESTIONS=500 build/native/tests/intercusp_tests -tc='questions are fair*'
 /usr/bin/python3 tests/oracle/practice.py --program build/native/native/intercusp --count 2000
+cmake --preset native-sanitize -DINTERCUSP_EVERY_ROOM=ON >/dev/null
+cmake --build --preset native-sanitize
 build/native-sanitize/tests/intercusp_tests
+cmake --preset native-sanitize -DINTERCUSP_EVERY_ROOM=OFF >/dev/null
 node --no-experimental-fetch build/web/tests/intercusp_tests.js
 node --test-reporter=spec tests/browser/run.mjs --speed
 # On a machine that does nothing else: an input that takes longer than 5 s counts as a hang, and waiting counts too.

@@ -13,10 +13,10 @@ namespace {
 using ToPatient = std::function<Vec3(const Vec3&)>;
 
 /// A view from `towards`, both given for the left side in the plain skull; `side` -1 mirrors it.
-Look look_at(const ToPatient& patient, double side, const Vec3& at, const Vec3& towards, const Vec3& axis, double reach,
-             double away) {
+LineOfSight look_at(const ToPatient& patient, double side, const Vec3& at, const Vec3& towards, const Vec3& axis,
+                    double reach, double away) {
   const auto mirrored = [side](const Vec3& v) { return Vec3(side * v.x(), v.y(), v.z()); };
-  Look look;
+  LineOfSight look;
   look.base = patient(mirrored(at));
   look.towards = mirrored(towards).normalized();
   look.axis = mirrored(axis - axis.dot(towards.normalized()) * towards.normalized()).normalized();
@@ -81,7 +81,7 @@ class UpperMarks {
     return extreme_along(bone_, look_at(patient_, 1, at, towards, axis, reach, away), highest);
   }
   Vec3& mark(const char* name) { return set_[name + tail_].at; }
-  Look look(const Vec3& at, const Vec3& towards, const Vec3& axis, double reach, double away) const {
+  LineOfSight look(const Vec3& at, const Vec3& towards, const Vec3& axis, double reach, double away) const {
     return look_at(patient_, side_, at, towards, axis, reach, away);
   }
 
@@ -134,7 +134,7 @@ class LowerMarks {
     set_["Me"].at = midline({0, 10, -38}, -up, forward, 7, true);
     set_["Gn"].at = midline({0, 8, -36}, (forward - up).normalized(), (forward + up).normalized(), 6, true);
     const double pog = set_["Pog"].at.z();
-    Look hollow = look_at(patient_, 1, {0, 9, -19}, forward, up, 7, 20);
+    LineOfSight hollow = look_at(patient_, 1, {0, 9, -19}, forward, up, 7, 20);
     hollow.base.z() = 0.5 * (pog + crest_z_);
     hollow.to = 0.5 * (crest_z_ - pog);
     hollow.from = -hollow.to;
@@ -152,7 +152,7 @@ class LowerMarks {
     return extreme_along(bone_, look_at(patient_, 1, at, towards, axis, reach, 20), highest);
   }
   Vec3& mark(const std::string& name) { return set_[name + tail_].at; }
-  Look look(const Vec3& at, const Vec3& towards, const Vec3& axis, double reach, double away) const {
+  LineOfSight look(const Vec3& at, const Vec3& towards, const Vec3& axis, double reach, double away) const {
     return look_at(patient_, side_, at, towards, axis, reach, away);
   }
 

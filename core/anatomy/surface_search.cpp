@@ -36,7 +36,7 @@ double largest_at(const std::function<double(double)>& f, double from, double to
 
 constexpr double kRough = 1e-7;  ///< of rays on the way to an extreme, mm
 
-Vec3 seen_within(const ScalarField& solid, const Look& look, double shift, double within_mm) {
+Vec3 seen_within(const ScalarField& solid, const LineOfSight& look, double shift, double within_mm) {
   constexpr double kBehind = 40;
   const Vec3 eye = look.base + shift * look.axis + look.away_mm * look.towards;
   const double t = surface_along(solid, eye, -look.towards, look.away_mm + kBehind, within_mm);
@@ -45,25 +45,25 @@ Vec3 seen_within(const ScalarField& solid, const Look& look, double shift, doubl
 
 }  // namespace
 
-Vec3 seen_at(const ScalarField& solid, const Look& look, double shift) {
+Vec3 seen_at(const ScalarField& solid, const LineOfSight& look, double shift) {
   return seen_within(solid, look, shift, 1e-12);
 }
 
-Vec3 extreme_along(const ScalarField& solid, const Look& look, bool highest) {
+Vec3 extreme_along(const ScalarField& solid, const LineOfSight& look, bool highest) {
   const double sign = highest ? 1 : -1;
   const auto height = [&](double s) { return sign * look.towards.dot(seen_within(solid, look, s, kRough)); };
   return seen_at(solid, look, largest_at(height, look.from, look.to, 16));
 }
 
-Vec3 extreme_near(const ScalarField& solid, const Look& look) {
+Vec3 extreme_near(const ScalarField& solid, const LineOfSight& look) {
   const Vec3 across = look.towards.cross(look.axis);
-  Look here = look;
+  LineOfSight here = look;
   Vec3 best = seen_within(solid, here, 0, kRough);
   for (double step = 0.5 * (look.to - look.from); step > 1e-4; step *= 0.5) {
     for (bool better = true; better;) {
       better = false;
       for (const Vec3& way : {look.axis, Vec3(-look.axis), across, Vec3(-across)}) {
-        Look tried = here;
+        LineOfSight tried = here;
         tried.base += step * way;
         const Vec3 at = seen_within(solid, tried, 0, kRough);
         if (look.towards.dot(at - best) <= kRough) continue;
@@ -77,7 +77,8 @@ Vec3 extreme_near(const ScalarField& solid, const Look& look) {
   return seen_at(solid, here, 0);
 }
 
-Vec3 rim_extreme(const ScalarField& solid, Look look, const Vec3& along, double from, double to, const Vec3& wanted) {
+Vec3 rim_extreme(const ScalarField& solid, LineOfSight look, const Vec3& along, double from, double to,
+                 const Vec3& wanted) {
   const Vec3 base = look.base;
   const auto edge_at = [&](double s) {
     look.base = base + s * along;

@@ -23,6 +23,7 @@ Run add_settle(CLI::App& app);
 Run add_close(CLI::App& app);
 Run add_splint(CLI::App& app);
 Run add_sheet(CLI::App& app);
+Run add_compare(CLI::App& app);
 Run add_export(CLI::App& app);
 Run add_practice(CLI::App& app);
 Run add_view(CLI::App& app);

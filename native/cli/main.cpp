@@ -29,6 +29,7 @@ constexpr Command kCommands[] = {
     {"settle", "find where the arches seat best and append the movement to a plan", intercusp::cli::add_settle},
     {"splint", "make a printable splint that holds the arches as planned", intercusp::cli::add_splint},
     {"sheet", "write the one page for theatre as PDF", intercusp::cli::add_sheet},
+    {"compare", "hold what was achieved against what was planned", intercusp::cli::add_compare},
     {"export", "write a body or the landmarks as a file of another kind", intercusp::cli::add_export},
     {"practice", "ask questions about generated bites and mark the answers", intercusp::cli::add_practice},
 #ifdef INTERCUSP_WITH_WINDOW

@@ -44,9 +44,39 @@ class CommandLine(unittest.TestCase):
         cls.folder.cleanup()
 
     def test_every_command_answers_help(self):
-        for command in ["new", "sample", "info", "measure", "contact", "cut", "move", "close", "settle", "splint", "sheet", "export",
+        for command in ["new", "sample", "info", "measure", "contact", "cut", "move", "close", "settle", "splint", "sheet", "compare", "export",
                         "practice", "view", "share", "fetch", "serve"]:
             self.assertIn("--help", run(command, "--help"))
+
+    def test_what_was_achieved_is_held_against_the_plan(self):
+        """Scanned afterwards: nothing was moved. Against a plan of 5 mm forward the lower jaw stands 5 mm too far forward."""
+        planned, after = self.dir / "compare_planned.glb", self.dir / "compare_after.glb"
+        run("move", self.case, "--plan", "A", "--segment", "upper", "--forward", 5, "-o", planned)
+        files = {}
+        for jaw in ("upper", "lower"):
+            files[jaw] = self.dir / f"compare_{jaw}.stl"
+            run("export", self.case, "--body", f"{jaw}_arch", "-o", files[jaw])
+        run("export", self.case, "--landmarks", "-o", self.dir / "compare_all.json")
+        marks = json.loads((self.dir / "compare_all.json").read_text())
+        wanted = ("16.mesiobuccal_cusp", "26.mesiobuccal_cusp", "11.incisal_edge_mid",
+                  "36.mesiobuccal_cusp", "46.mesiobuccal_cusp", "31.incisal_edge_mid")
+        marks["landmarks"] = {name: marks["landmarks"][name] for name in wanted}
+        (self.dir / "compare_some.json").write_text(json.dumps(marks))
+        run("new", "--upper", files["upper"], "--lower", files["lower"], "--landmarks", self.dir / "compare_some.json", "-o", after)
+        report = json.loads(run("compare", planned, after, "--format", "json"))
+        self.assertEqual(report["laid_on"], "upper_arch")
+        (lower,) = report["segments"]
+        self.assertAlmostEqual(lower["difference"]["forward_mm"], 5, delta=0.01)
+        for other in ("up_mm", "left_mm", "pitch_deg", "roll_deg", "yaw_deg"):
+            self.assertAlmostEqual(lower["difference"][other], 0, delta=0.01, msg=other)
+        overjet = next(row for row in report["measures"] if row["id"] == "overjet")
+        self.assertAlmostEqual(overjet["achieved"], overjet["start"], delta=0.02)
+        self.assertIn("off by", run("compare", planned, after))
+        self.assertIn("lower stands farther", run("compare", planned, after, "--limit", "off:1", code=1))
+        run("compare", planned, after, "--limit", "off:6")
+        self.assertIn("A", run("compare", planned, after, "--plan", "B", code=2))
+        self.assertIn("intercusp move", run("compare", self.case, after, code=2))
+        self.assertIn("rite off:MM", run("compare", planned, after, "--limit", "depth:1", code=2))
 
     def test_samples_are_listed(self):
         text = run("sample")

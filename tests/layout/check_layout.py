@@ -1,6 +1,6 @@
 #!/usr/bin/env python3
-"""Checks what the tree promises: which room may include which, where platform code may stand, how long things are, and that
-clang-format has nothing to change."""
+"""Checks what the tree promises: which room may include which, where platform code may stand, how long things are, that
+two types do not share a name, and that clang-format has nothing to change."""
 import pathlib
 import re
 import shutil
@@ -60,6 +60,30 @@ def check_function_lengths(path, text, problems):
             start = None
 
 
+def declared_types(text):
+    """(namespace, type) of each type that a file defines outside anonymous namespaces, in column 0."""
+    stack = []
+    for line in text.splitlines():
+        opened = re.match(r"^namespace\s*([\w:]*)\s*\{$", line)
+        if opened:
+            stack.append(opened.group(1))
+        elif re.match(r"^\}\s*// namespace", line) and stack:
+            stack.pop()
+        found = re.match(r"^(?:struct|class|enum class|union) (\w+)(?!::|\w)[^;(]*(?:\{|$)", line)
+        if found and "" not in stack:
+            yield "::".join(stack), found.group(1)
+
+
+def check_types(paths, problems):
+    """One name for two types of one namespace links without a word and runs the wrong one's code."""
+    first = {}
+    for path, text in paths:
+        for key in set(declared_types(text)):
+            if key in first:
+                problems.append(f"{path}: {key[1]} is defined in {first[key]} as well: give it a name of its own")
+            first.setdefault(key, path)
+
+
 def check_format(paths, problems):
     try:
         done = subprocess.run(["clang-format", "--dry-run", *map(str, paths)], cwd=ROOT, capture_output=True, text=True)
@@ -76,6 +100,8 @@ def main():
     problems = []
     sources = [path for path in tracked() if path.is_file() and path.suffix in SOURCE_ENDINGS]
     check_format(sources, problems)
+    check_types([(path, path.read_text(encoding="utf-8")) for path in sources
+                 if path.relative_to(ROOT).parts[0] in ("core", "web", "native")], problems)
     for path in sources:
         text = path.read_text(encoding="utf-8")
         top = path.relative_to(ROOT).parts[0]

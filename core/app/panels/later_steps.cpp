@@ -50,8 +50,8 @@ void splint_step(Workspace& w) {
   for (const ContactPair& p : w.contacts.pairs()) nearest = std::min(nearest, p.result.minimum_distance_mm);
   if (nearest < 1e6) say("Least distance between the arches: " + amount(nearest, 2) + " mm.");
   not_here(
-      "Splints are made on the command line: save the case, then intercusp splint. Here both arches are handed out "
-      "exactly as they stand.");
+      "The splint itself is not made in this window yet. Save the case, and the program in the clinic makes it: "
+      "intercusp splint CASE (docs/splints.md). Here both arches are handed out exactly as they stand.");
   save_arch(w, "upper_arch", "Save the upper arch as STL");
   save_arch(w, "lower_arch", "Save the lower arch as STL");
 }

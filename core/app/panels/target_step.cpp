@@ -66,9 +66,13 @@ void relation_choice(const char* id, const char* words, int& quarters) {
 std::string reading_words(const SettleSolution& s) {
   const auto value = [&](const char* id) {
     const auto found = s.reading.find(id);
-    return found == s.reading.end() ? std::string("-") : signed_amount(found->second, 1);
+    return found == s.reading.end() ? std::optional<double>() : found->second;
   };
-  return "overjet " + value("overjet") + ", overbite " + value("overbite") + " mm";
+  const auto overjet = value("overjet"), overbite = value("overbite");
+  std::string words = "overjet not read";
+  if (overjet) words = (*overjet < 0 ? "reverse overjet " : "overjet ") + amount(std::abs(*overjet), 1) + " mm";
+  if (overbite) words += (*overbite < 0 ? ", open by " : ", overbite ") + amount(std::abs(*overbite), 1) + " mm";
+  return words;
 }
 
 // "molars I, quarter III", right before left, in quarter units.
@@ -88,7 +92,10 @@ std::string relation_words(const SettleSolution& s) {
 void offer_row(Workspace& w, std::size_t i) {
   const Theme& t = theme();
   const SettleSolution& s = w.seating.offers[i].solution;
-  const float width = ImGui::GetContentRegionAvail().x, h = px(56);
+  const float width = ImGui::GetContentRegionAvail().x;
+  const std::string reading = reading_words(s), relations = relation_words(s);
+  const float first = ui::lines_height(fonts().small, reading, width);
+  const float h = px(20) + first + ui::lines_height(fonts().small, relations, width) + px(6);
   const ui::AreaState area = ui::area(("seat." + std::to_string(i)).c_str(), {width, h});
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
   ImDrawList* list = ImGui::GetWindowDrawList();
@@ -99,10 +106,8 @@ void offer_row(Workspace& w, std::size_t i) {
                std::to_string(i + 1) + (taken ? ", in the plan" : ""));
   ui::put_text(list, fonts().small, to.x, from.y + px(4), s.deepest_mm > 0.1 ? t.overlap_text : t.text,
                std::to_string(s.contacts[0]) + " right, " + std::to_string(s.contacts[1]) + " left touch", 1);
-  ui::put_text(list, fonts().small, from.x, from.y + px(20), t.soft,
-               ui::fitted(fonts().small, reading_words(s), width));
-  ui::put_text(list, fonts().small, from.x, from.y + px(36), t.soft,
-               ui::fitted(fonts().small, relation_words(s), width));
+  ui::put_lines(list, fonts().small, from.x, from.y + px(20), width, t.soft, reading);
+  ui::put_lines(list, fonts().small, from.x, from.y + px(20) + first, width, t.soft, relations);
   if (area.clicked) run(w, "take_seat", {{"index", i}});
 }
 
@@ -127,7 +132,10 @@ void closing(Workspace& w) {
   look.enabled = axis && bool(can_move(w.planned(), "lower"));
   look.hint = axis ? "Closes until the first teeth touch" : "Needs both condyle centres";
   if (ui::button("close.contact", "To first contact", look)) run(w, "close_jaw", {{"until", "contact"}});
-  if (!axis) ui::soft_text("Needs the centres of both condyles.");
+  if (!axis)
+    ui::soft_text(
+        "Needs the centres of both condyles: a case with jaw bones has them, or open a landmarks file that holds "
+        "them.");
 }
 
 }  // namespace
