@@ -28,7 +28,8 @@ async function startDisplay(t, dpi = 96) {
     server.stdio[3].once('data', (data) => resolve(String(data).trim()));
     server.once('exit', () => reject(new Error('Xvfb did not start')));
   });
-  t.after(() => server.kill());
+  // Waited for: a server that goes takes the socket of its number along, also when the next one has that number by then.
+  t.after(() => new Promise((gone) => { server.once('exit', gone); server.kill(); }));
   return `:${number}`;
 }
 
