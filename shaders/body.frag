@@ -7,13 +7,17 @@ in vec3 view_normal;
 in vec3 base_colour;          // linear
 in float vertex_cavity;
 in float vertex_gap;
+in float vertex_zone;          // 1 where a zone is painted
 in float clip_distance;
 
 uniform float shininess_amount;
-uniform int gap_mode;         // 0 none, 1 signed (diverging), 2 one-sided amounts
+uniform int gap_mode;         // 0 none, 1 signed (diverging), 2 one-sided amounts, 3 thickness of what is printed
+uniform float thin_below;     // mm; in mode 3, hatched
 uniform float gap_limit;      // mm at the end of the map
 uniform sampler2D maps;       // row 0 diverging, row 1 one-sided
 uniform vec3 cut_colour;      // linear, inside of a body where the section opens it
+uniform float look_scale;     // device pixels a logical one: hatching and dots look alike on every screen
+uniform int cut_crossed;      // 1: hatched both ways, as what is printed
 #ifdef OPENED
 uniform float opacity;        // 1 = solid
 uniform int trim;             // 0 whole, 1 without what overlaps, 2 only what overlaps, as a fresh surface
@@ -29,8 +33,17 @@ vec3 srgb_from_linear(vec3 c) {
   return mix(c * 12.92, 1.055 * pow(c, vec3(1.0 / 2.4)) - 0.055, step(0.0031308, c));
 }
 
+const float kThickest = 8.0;  // mm; more is not known
+
 // Amount of the gap map here, and its colour.
 vec4 gap_colour() {
+  if (gap_mode == 3) {
+    if (vertex_gap > kThickest) return vec4(0.0);
+    vec3 thick = linear_from_srgb(texture(maps, vec2(clamp(vertex_gap / gap_limit, 0.0, 1.0), 0.75)).rgb);
+    float stripe = step(0.5, fract((gl_FragCoord.x + gl_FragCoord.y) / (7.0 * look_scale)));
+    bool thin = vertex_gap < thin_below;
+    return vec4(thin ? mix(thick, vec3(0.66, 0.11, 0.0), stripe) : thick, 1.0);
+  }
   if (gap_mode == 0 || vertex_gap > gap_limit) return vec4(0.0);
   float at = gap_mode == 1 ? 0.5 - 0.5 * clamp(vertex_gap / gap_limit, -1.0, 1.0)
                            : clamp(-vertex_gap / gap_limit, 0.0, 1.0);
@@ -49,7 +62,7 @@ bool opened(vec3 n) {
   if (trim != 2) return false;
   if (vertex_gap >= -0.02) discard;
   // Hatched, shaded by how it faces the viewer.
-  float stripe = step(0.5, fract((gl_FragCoord.x - gl_FragCoord.y) / 6.0));
+  float stripe = step(0.5, fract((gl_FragCoord.x - gl_FragCoord.y) / (6.0 * look_scale)));
   vec3 fresh = mix(vec3(0.66, 0.11, 0.0), vec3(0.80, 0.42, 0.22), stripe) * (0.45 + 0.55 * abs(n.z));
   pixel = vec4(srgb_from_linear(fresh), 1.0);
   return true;
@@ -58,7 +71,11 @@ bool opened(vec3 n) {
 
 // The inside of an open scan, or what the section opened: hatched in the screen.
 void draw_inside() {
-  float stripe = step(0.5, fract((gl_FragCoord.x + gl_FragCoord.y) / 7.0));
+  float stripe = step(0.5, fract((gl_FragCoord.x + gl_FragCoord.y) / (7.0 * look_scale)));
+  if (cut_crossed == 1) {
+    vec2 lines = fract(vec2(gl_FragCoord.x + gl_FragCoord.y, gl_FragCoord.x - gl_FragCoord.y) / (9.0 * look_scale));
+    stripe = step(0.2, min(lines.x, lines.y));
+  }
   // An alpha of its own tells the next step that this is flat.
   pixel = vec4(srgb_from_linear(cut_colour * mix(0.80, 1.0, stripe)), 254.0 / 255.0);
 }
@@ -73,7 +90,21 @@ void main() {
     return;
   }
   vec4 map = gap_colour();
-  vec3 base = mix(base_colour, map.rgb, map.a);
+  // Under the map the surface is dark and nearly grey: the white of touching would be lost on enamel.
+  float grey = 0.10 + 0.12 * dot(base_colour, vec3(0.2126, 0.7152, 0.0722));
+  vec3 ground = gap_mode == 0 || gap_mode == 3 ? base_colour : mix(vec3(grey), 0.40 * base_colour, 0.45);
+  vec3 base = mix(ground, map.rgb, map.a);
+  // A line where the surfaces meet parts gap from overlap without any colour.
+  float meets = 1.0 - smoothstep(0.7, 1.5, abs(vertex_gap) / max(fwidth(vertex_gap), 1e-5));
+  if (gap_mode != 0 && gap_mode != 3 && abs(vertex_gap) < gap_limit) base = mix(base, vec3(0.01), 0.85 * meets);
+
+  // A zone: a deep reddish purple (after Okabe and Ito 2008) that stands out from gum as from enamel, with light dots so
+  // that it does not rest on the colour alone, and a dark rim.
+  if (vertex_zone > 0.03) {
+    vec2 cell = fract(gl_FragCoord.xy / (8.0 * look_scale)) - 0.5;
+    vec3 inside = dot(cell, cell) < 0.05 ? vec3(0.80, 0.52, 0.72) : vec3(0.080, 0.008, 0.095);
+    base = mix(base, vertex_zone > 0.5 ? inside : vec3(0.02, 0.003, 0.024), 0.93);
+  }
 
   vec3 key = normalize(vec3(-0.45, 0.62, 0.64));   // the viewer's upper left
   vec3 fill = normalize(vec3(0.75, -0.15, 0.60));

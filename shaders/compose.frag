@@ -13,6 +13,7 @@ uniform float depth_mm;       // depth range of the view, mm
 uniform float px_per_mm;
 uniform float line_px;        // width of a contour
 uniform int occlusion_taps;   // 0 while moving
+uniform bool opened;          // a section opens the bodies
 uniform bool with_ghost;
 uniform vec3 ghost_colour;    // sRGB
 uniform vec3 background_top;  // sRGB
@@ -52,6 +53,19 @@ float openness(vec2 uv, float here) {
   return 1.0 - 0.55 * hidden / float(occlusion_taps);
 }
 
+float is_cut(vec2 uv) {
+  return step(abs(texture(scene_colour, uv).a - 254.0 / 255.0), 0.0015);
+}
+
+// A sliver of surface in the middle of one body's inside, as where it folds: what lies on both sides of it is flat and of
+// one colour, and so is it. A gap between two bodies has two colours.
+bool sliver(vec2 uv, vec2 aside, out vec3 inside) {
+  vec4 a = texture(scene_colour, uv - aside), b = texture(scene_colour, uv + aside);
+  inside = a.rgb;
+  bool both = is_cut(uv - aside) + is_cut(uv + aside) > 1.5;
+  return both && dot(normalize(a.rgb), normalize(b.rgb)) > 0.999;
+}
+
 void main() {
   vec2 uv = window.xy + at * window.zw;
   vec4 scene = texture(scene_colour, uv);
@@ -59,7 +73,13 @@ void main() {
   vec3 back = mix(background_bottom, background_top, at.y);
   vec3 colour = scene.rgb;
   // The inside that a section opened is drawn flat: what lies deeper in it says nothing.
-  bool cut = abs(scene.a - 254.0 / 255.0) < 0.0015;
+  bool cut = is_cut(uv) > 0.5;
+  vec3 inside;
+  vec2 reach = 1.5 * line_px * texel;
+  if (opened && !cut && (sliver(uv, vec2(reach.x, 0.0), inside) || sliver(uv, vec2(0.0, reach.y), inside))) {
+    cut = true;
+    colour = inside;
+  }
   if (here < 1.0 && !cut) colour *= openness(uv, here);
   float line = cut ? 0.0 : contour(scene_depth, uv, line_px, 0.5, 1.6);
   vec3 shown = back * (1.0 - scene.a) + colour;  // the scene is premultiplied

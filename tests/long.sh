@@ -19,11 +19,13 @@ INTERCUSP_SPLINTS=200 build/native/tests/outside/intercusp_outside_tests -tc='*s
 INTERCUSP_EDITS=2000 build/native/tests/intercusp_tests -tc='replicas hold the same case*'
 INTERCUSP_QUESTIONS=500 build/native/tests/intercusp_tests -tc='questions are fair*'
 /usr/bin/python3 tests/oracle/practice.py --program build/native/native/intercusp --count 2000
-cmake --preset native-sanitize -DINTERCUSP_EVERY_ROOM=ON >/dev/null
-cmake --build --preset native-sanitize
+for preset in native-sanitize web; do
+  cmake --preset "$preset" -DINTERCUSP_EVERY_ROOM=ON >/dev/null
+  cmake --build --preset "$preset"
+done
 build/native-sanitize/tests/intercusp_tests
-cmake --preset native-sanitize -DINTERCUSP_EVERY_ROOM=OFF >/dev/null
-node --no-experimental-fetch build/web/tests/intercusp_tests.js
+NODE_PATH=/usr/share/nodejs node --no-experimental-fetch build/web/tests/intercusp_tests.js
+for preset in native-sanitize web; do cmake --preset "$preset" -DINTERCUSP_EVERY_ROOM=OFF >/dev/null; done
 node --test-reporter=spec tests/browser/run.mjs --speed
 # On a machine that does nothing else: an input that takes longer than 5 s counts as a hang, and waiting counts too.
 bash tests/fuzz/run.sh "${1:-10000000}"

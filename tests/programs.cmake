@@ -15,7 +15,9 @@ set(repeat_the_generator
   "sliced crowns*"
   "every sample measures*"
   "splint imprints: the room*"
-  "splint seats*")
+  "splint seats*"
+  "splint text: it stands*"
+  "splint zones*")
 # Sanitizers make the generator thirty times slower.
 set(slow_under_sanitizers
   "bones stay sound*"
@@ -43,8 +45,12 @@ add_test(NAME outside_formats
   COMMAND ${INTERCUSP_PYTHON} ${root}/tests/outside/formats_check.py $<TARGET_FILE:formats_program>)
 add_test(NAME outside_splint_files
   COMMAND ${INTERCUSP_PYTHON} ${root}/tests/outside/splint_file_check.py $<TARGET_FILE:intercusp>)
+add_test(NAME outside_splint_text
+  COMMAND ${INTERCUSP_PYTHON} ${root}/tests/outside/splint_text_check.py $<TARGET_FILE:intercusp> ${root}/core/surgery/stroke_font.cpp)
 add_test(NAME cli COMMAND ${INTERCUSP_PYTHON} ${root}/tests/cli/run_cli.py $<TARGET_FILE:intercusp>)
 add_test(NAME review_server COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/server_test.py $<TARGET_FILE:intercusp>)
+add_test(NAME review_hardship
+  COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/hardship_test.py $<TARGET_FILE:intercusp> $<TARGET_FILE:moved_clock>)
 add_test(NAME review_kill COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/kill_test.py $<TARGET_FILE:intercusp>)
 add_test(NAME review_share COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/share_test.py $<TARGET_FILE:intercusp>)
 add_test(NAME review_sanitize COMMAND ${root}/build/native-sanitize/tests/review/review_tests)

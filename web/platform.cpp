@@ -1,5 +1,6 @@
 // The web page's side of the program: WebGL 2 context, window state, input, and the functions that page/program.js
 // calls. Texts come as UTF-8 with their length and go out as zero-ended UTF-8 that stays valid until the next call.
+#include <cmath>
 #include <cstdlib>
 #include <memory>
 
@@ -160,6 +161,11 @@ EMSCRIPTEN_KEEPALIVE int ic_frame(double seconds) {
 EMSCRIPTEN_KEEPALIVE int ic_wants_frame() {
   return page().app->wants_frame() || !page().input.empty() ? 1 : 0;
 }
+/// Milliseconds until a frame is needed though nothing happens before; -1 when none is.
+EMSCRIPTEN_KEEPALIVE double ic_next_frame_in() {
+  const double wait = page().app->next_frame_in();
+  return std::isfinite(wait) ? 1000 * wait : -1;
+}
 EMSCRIPTEN_KEEPALIVE int ic_busy() {
   return page().app->busy() ? 1 : 0;
 }
@@ -168,9 +174,6 @@ EMSCRIPTEN_KEEPALIVE int ic_has_case() {
 }
 EMSCRIPTEN_KEEPALIVE int ic_keeping() {
   return page().app->keeping() ? 1 : 0;
-}
-EMSCRIPTEN_KEEPALIVE void ic_wake() {
-  page().app->wake();
 }
 
 EMSCRIPTEN_KEEPALIVE void ic_pointer_kind(int touch) {

@@ -63,6 +63,7 @@ Result<Landmark> read_point(const std::string& name, const json& value, double s
   const std::string remedy = "write it as [x, y, z]";
   if (!value.is_array() || value.size() != 3) return landmark_error("the position is not three numbers", name, remedy);
   Landmark landmark;
+  landmark.origin = Landmark::Origin::file;
   for (std::size_t i = 0; i < 3; ++i) {
     if (!value[i].is_number())
       return landmark_error("coordinate " + std::to_string(i + 1) + " is not a number", name, remedy);
@@ -100,6 +101,30 @@ Result<json> read_root(const std::string& text) {
 }
 
 }  // namespace
+
+bool operator==(const Landmark& a, const Landmark& b) {
+  return a.at == b.at && a.confirmed == b.confirmed && a.origin == b.origin && a.confidence == b.confidence;
+}
+
+const char* origin_name(Landmark::Origin origin) {
+  switch (origin) {
+    case Landmark::Origin::placed:
+      return "placed";
+    case Landmark::Origin::proposed:
+      return "proposed";
+    case Landmark::Origin::file:
+      return "file";
+    case Landmark::Origin::unknown:
+      return "";
+  }
+  return "";
+}
+
+Landmark::Origin origin_of(const std::string& name) {
+  for (const auto origin : {Landmark::Origin::placed, Landmark::Origin::proposed, Landmark::Origin::file})
+    if (name == origin_name(origin)) return origin;
+  return Landmark::Origin::unknown;
+}
 
 Result<LandmarkSet> parse_landmarks(const std::string& json_text) {
   const auto root = read_root(json_text);

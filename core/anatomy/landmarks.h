@@ -13,9 +13,20 @@ namespace intercusp {
 /// A named point. `16.mesiobuccal_cusp` (ISO 3950 tooth, dot, feature) on a tooth; `ANS`, `Co_right` on the skull;
 /// `raphe_anterior`, `raphe_posterior` on the palate.
 struct Landmark {
+  /// Where its place comes from. `unknown`: an earlier file, or the recipe of a sample.
+  enum class Origin { unknown, placed, proposed, file };
+
   Vec3 at = Vec3::Zero();  ///< mm; in the frame of the set that holds it
   bool confirmed = true;   ///< false while only proposed by the program
+  Origin origin = Origin::unknown;
+  double confidence = 1;  ///< 0 to 1: how sure who placed or proposed it was
 };
+bool operator==(const Landmark& a, const Landmark& b);
+
+/// "placed", "proposed", "file"; empty where it is not known.
+const char* origin_name(Landmark::Origin origin);
+/// The reverse; unknown for every other word.
+Landmark::Origin origin_of(const std::string& name);
 
 using LandmarkSet = std::map<std::string, Landmark>;
 
@@ -40,7 +51,7 @@ std::vector<std::string> landmarks_of_tooth(int iso_tooth);
 std::string landmark_hint(const std::string& name);
 
 /// Reads a landmarks file `{"units":"mm","landmarks":{NAME:[x,y,z],...}}`; units mm, cm, m or inch are scaled to mm.
-/// Unknown names, NaN and malformed JSON give an Error that names the key.
+/// Unknown names, NaN and malformed JSON give an Error that names the key. Each is confirmed, its origin the file.
 Result<LandmarkSet> parse_landmarks(const std::string& json_text);
 
 /// Writes the same format, shortest decimals that read back exactly.

@@ -28,7 +28,7 @@ namespace intercusp {
 
 namespace {
 
-constexpr double kKeepSeconds = 1.0;   // after the last change
+constexpr double kKeepSeconds = 0.5;   // after the last change
 constexpr double kSlowSeconds = 0.05;  // a frame while moving
 
 // Input arrives in the platform's logical pixels; everything is laid out in device pixels.
@@ -81,11 +81,14 @@ void App::create_gpu_objects() {
   parts_->font_scale = 0;
   parts_->drawn = {};
   ++parts_->gaps_version;
+  parts_->zoned.clear();
+  parts_->thickness_of.reset();
   wake();
 }
 
 void App::forget_gpu_objects() {
   parts_->renderer.forget();
+  parts_->w.shelf.forget();
   // The backend's objects went with the context; their names mean nothing to the next one, where deleting an unknown
   // name is ignored.
   ImGui_ImplOpenGL3_Shutdown();
@@ -94,7 +97,11 @@ void App::forget_gpu_objects() {
 
 bool App::wants_frame() const {
   const Parts& p = *parts_;
-  return p.w.wake_frames > 0 || p.w.glide || p.sample_due || !p.w.messages.empty();
+  return p.w.wake_frames > 0 || p.w.glide || p.sample_due || p.w.look_at <= p.w.seconds;
+}
+
+double App::next_frame_in() const {
+  return std::max(0.0, parts_->w.look_at - parts_->w.seconds);
 }
 
 bool App::has_case() const {
@@ -162,8 +169,11 @@ void App::Parts::draw_over_views(const Screen& s) {
   if (pictured) return;
   view_tools(w, s.view);
   gap_legend(w, s.view);
+  thickness_legend(w, s.view);
   section_box(w, s.view);
+  zone_bar(w, s.view);
   guide(w, s.view);
+  if (!w.practice) position_bar(w, s.view);
   if (!w.practice) explain_popover(w, s);  // practice says it beside the question
   show_box(w, s);
 }
@@ -181,6 +191,7 @@ void App::Parts::draw_panels(const Screen& s) {
     people_box(w, s);
     name_box(w, s);
     history_box(w, s);
+    plans_box(w, s);
   }
   if (!w.practice) foot_line(w, s.foot);
   join_box(w, s);
@@ -195,6 +206,7 @@ void App::frame(const WindowState& window) {
   if (!p.gpu || window.framebuffer_width <= 0 || window.framebuffer_height <= 0) return;
   Workspace& w = p.w;
   if (w.wake_frames > 0) --w.wake_frames;
+  w.look_at = kNever;
   ImGuiIO& io = ImGui::GetIO();
   io.DeltaTime = static_cast<float>(std::clamp(window.seconds - w.seconds, 1e-4, 0.2));
   const DevicePixels pixels(window);
@@ -249,6 +261,7 @@ void App::frame(const WindowState& window) {
   // A field takes some frames to wait for keys after a click or a key; a finger that only rests draws nothing.
   const bool by_key = ImGui::IsKeyPressed(kEnterKey, false) || ImGui::IsKeyPressed(' ', false);
   if (by_key || ImGui::IsMouseClicked(0) || ImGui::IsMouseReleased(0)) w.wake(6);
+  w.wake_at(w.seconds + ui::tip_due_in());
   ++w.frames_drawn;
   p.keep_work();
 }
@@ -261,10 +274,7 @@ void App::Parts::keep_work() {
     keep_after = w.seconds + kKeepSeconds;
   }
   if (keep_after > 0) {
-    if (w.seconds < keep_after) {
-      w.wake(1);
-      return;
-    }
+    if (w.seconds < keep_after) return w.wake_at(keep_after);
     keep_after = 0;
     ++keeps_under_way;
     const auto keep = [this, id = w.now().id, view = view_json(w).dump()](ErrandAnswer& answer) -> Status {

@@ -25,6 +25,9 @@ class App {
 
   /// False while nothing changed and no animation runs: the platform then draws nothing. After input call wake().
   bool wants_frame() const;
+  /// Seconds after the last frame when the next is needed though nothing happens until then: a message that goes, a
+  /// change that waits to be kept. Infinite when none is.
+  double next_frame_in() const;
   bool has_case() const;
   /// Something is being done beside the screen; its answer wants a frame.
   bool busy() const;

@@ -12,6 +12,7 @@ extern const char kBodyVert[];
 extern const char kBodyFrag[];
 extern const char kScreenVert[];
 extern const char kComposeFrag[];
+extern const char kOverlapFrag[];
 extern const char kPictureFrag[];
 
 }  // namespace intercusp::embedded

@@ -7,6 +7,15 @@
 
 namespace intercusp {
 
+namespace {
+
+// A field that a press opens is drawn in the next frame, asks for the keys in it and has them in the one after: what is
+// typed meanwhile is meant for it.
+constexpr int kFramesToSettle = 3;
+constexpr int kEnter = 257;
+
+}  // namespace
+
 /// What was handed to the coming frame so far.
 struct InputQueue::Handed {
   std::set<int> keys;
@@ -52,12 +61,12 @@ void InputQueue::release_all() {
   events_.push_back({Kind::release, 0, 0, 0, false, 0, {}});
 }
 
-bool InputQueue::must_wait(const Event& event, const Handed& handed) {
+bool InputQueue::must_wait(const Event& event, const Handed& handed) const {
   switch (event.kind) {
     case Kind::button:
       return handed.buttons.count(event.code) > 0;
     case Kind::key:
-      return handed.keys.count(event.code) > 0;
+      return handed.keys.count(event.code) > 0 || (event.down && settling_ > 0);
     case Kind::move:
     case Kind::wheel:
       return !handed.buttons.empty();
@@ -65,6 +74,7 @@ bool InputQueue::must_wait(const Event& event, const Handed& handed) {
       return !handed.buttons.empty() || !handed.keys.empty();
     case Kind::text:
     case Kind::character:
+      return settling_ > 0;
     case Kind::barrier:
       return false;
   }
@@ -108,12 +118,15 @@ void InputQueue::hand_over(const Event& event, ImGuiIO& io) {
 
 void InputQueue::apply(ImGuiIO& io) {
   Handed handed;
+  if (settling_ > 0) --settling_;
   while (!events_.empty()) {
     if (must_wait(events_.front(), handed)) return;
     const Event event = std::move(events_.front());
     events_.pop_front();
     if (event.kind == Kind::barrier) return;
     if (event.kind == Kind::button) handed.buttons.insert(event.code);
+    const bool entered = event.kind == Kind::key && event.code == kEnter && event.down;
+    if (entered || (event.kind == Kind::button && !event.down)) settling_ = kFramesToSettle;
     if (event.kind == Kind::key) handed.keys.insert(event.code);
     hand_over(event, io);
   }

@@ -44,10 +44,11 @@ class InputQueue {
     std::string text;
   };
   struct Handed;
-  static bool must_wait(const Event& event, const Handed& handed);
+  bool must_wait(const Event& event, const Handed& handed) const;
   static void hand_over(const Event& event, ImGuiIO& io);
 
   std::deque<Event> events_;
+  int settling_ = 0;  ///< frames that a field still takes to wait for keys after the press that opened it
 };
 
 }  // namespace intercusp

@@ -10,16 +10,18 @@ namespace intercusp {
 
 /// What a picture of the scene was drawn from: the same again needs no drawing.
 struct SceneKey {
-  std::uint64_t readings = 0, gaps = 0;
+  std::uint64_t readings = 0, gaps = 0, splint = 0;
   std::vector<double> cameras;
   std::vector<float> look;
   bool operator==(const SceneKey& o) const {
-    return readings == o.readings && gaps == o.gaps && cameras == o.cameras && look == o.look;
+    return readings == o.readings && gaps == o.gaps && splint == o.splint && cameras == o.cameras && look == o.look;
   }
 };
 
 struct App::Parts {
-  explicit Parts(Host& host) : w(host) {}
+  explicit Parts(Host& host) : w(host) {
+    w.picture_of_view = [this] { return picture_of_view(); };
+  }
 
   Workspace w;
   Renderer renderer;
@@ -31,7 +33,10 @@ struct App::Parts {
   double words_since = -1;  ///< when what a person waits for began, on the app's clock; negative = nothing
   bool pictured = false;    ///< this frame shows the bare view with its caption, for a picture
   SceneKey drawn;
+  Rect drawn_area;  ///< of the window, device pixels
   std::uint64_t gaps_version = 0;
+  SurfacePtr thickness_of;                                  ///< the splint whose buffers hold its thickness
+  std::vector<std::pair<SurfacePtr, std::uint64_t>> zoned;  ///< zones that the buffers hold, with their version
   bool slow = false;          ///< whole frames took too long while something moved: draw lighter from now on
   bool moved_before = false;  ///< the frame before this one moved something too
   std::uint64_t kept_revision = 0;
@@ -40,11 +45,21 @@ struct App::Parts {
 
   void begin_frame(const WindowState& window);
   void draw_scene(const Rect& area, int height);
+  /// Draws the scene anew where anything of it changed since.
+  void bring_up_scene(const Rect& area);
+  /// Coarse bodies of a shared case that is on its way, which a hand may turn.
+  void draw_first_picture(const Rect& area, int height);
+  void keep_buffers();
+  /// The active view as it looks now, without what is written over it.
+  RgbPicture picture_of_view();
   void draw_panels(const Screen& screen);
   void draw_over_views(const Screen& screen);
   /// Hands the active view out as it stands in the framebuffer.
   void take_picture(int height);
   void update_contacts();
+  /// Brings painted zones to the bodies' buffers.
+  void update_zones();
+  void update_thickness();
   /// Uses what was answered beside the screen since the last frame.
   void take_answers();
   /// Opens the sample of a first visit.

@@ -1,12 +1,15 @@
 // The bodies on the screen: what is drawn, and when it has to be drawn anew.
 #include <GLES3/gl3.h>
 
+#include <algorithm>
 #include <chrono>
 #include <utility>
 
 #include "app/parts.h"
 #include "app/theme.h"
 #include "app/view/pick.h"
+#include "app/work/review.h"
+#include "app/work/splint.h"
 #include "app/work/surface_notes.h"
 #include "formats/png.h"
 
@@ -29,6 +32,31 @@ Material material_of(const std::string& body) {
   return {};
 }
 
+// The splint among the arches that it holds.
+void add_splint(const Workspace& w, std::vector<DrawnBody>& out) {
+  const MadeSplint* made = shown_splint(w);
+  if (!made) return;
+  DrawnBody d;
+  d.surface = made->answer.body.surface;
+  d.look = made->answer.body.notes.look;
+  d.material.gloss = 0.35f;
+  d.material.printed = true;
+  if (w.splint.thickness) {
+    d.material.map_mm = static_cast<float>(kThicknessMapMm);
+    d.material.thin_mm = static_cast<float>(made->asked.settings.least_thickness_mm);
+  }
+  out.push_back(d);
+}
+
+// Whose common part a section fills: of the place chosen the two bodies it lies between, else the jaws.
+int overlap_side(const Workspace& w, const std::string& body, bool lower) {
+  const auto& rows = w.contacts.clearance();
+  const auto chosen = static_cast<std::size_t>(w.chosen_clearance);
+  if (!w.trimmed.empty()) return 0;
+  if (!w.section.at || w.chosen_clearance < 0 || chosen >= rows.size()) return lower ? 2 : 1;
+  return body == rows[chosen].first ? 1 : body == rows[chosen].second ? 2 : 0;
+}
+
 std::vector<DrawnBody> drawn_bodies(const Workspace& w) {
   std::vector<DrawnBody> out;
   for (const Body& body : w.shown().bodies) {
@@ -44,13 +72,14 @@ std::vector<DrawnBody> drawn_bodies(const Workspace& w) {
     d.moved = !d.patient_from_surface.isApprox(d.start_pose, 1e-7);
     d.material = material_of(body.name);
     d.lower = lower;
-    if (w.gap.on) d.tint = Vec3f::Constant(0.70f);  // so that the white of touching stands out
+    d.overlap_side = overlap_side(w, body.name, lower);
     d.upper = !lower;
     if (lower ? w.through_lower : w.through_upper) d.opacity = 0.35f;
     if (!w.trimmed.empty()) d.trim = (w.trimmed == "lower") == lower ? Trim::outside : Trim::cut_face;
     if (d.trim == Trim::cut_face) d.upper = d.lower = true;  // its fresh surface belongs to the other jaw
     out.push_back(d);
   }
+  add_splint(w, out);
   return out;
 }
 
@@ -82,6 +111,7 @@ SceneKey key_of(const Workspace& w, const Look& look, const Rect& area, std::uin
             w.trimmed.empty()      ? 0.f
             : w.trimmed == "lower" ? 2.f
                                    : 1.f};
+  k.splint = shown_splint(w) ? 2 * w.splint.version + (w.splint.thickness ? 2 : 1) : 0;
   return k;
 }
 
@@ -101,7 +131,8 @@ double milliseconds() {
 
 void App::Parts::update_contacts() {
   const ContactWatch::Wish wish{w.readings.version(), w.dragging, w.gap.on, w.seconds};
-  w.contacts.refresh(w.errands, w.shown(), w.shown_plan(), w.readings.now().poses, w.readings.now().points, wish);
+  w.contacts.refresh(w.errands, w.shown(), w.shown_plan(), w.readings.planned_poses(), w.readings.planned_points(),
+                     wish);
   if (gaps_version != w.contacts.answers()) {
     gaps_version = w.contacts.answers();
     if (!w.contacts.due(wish)) w.readings.take_contact(w.contacts.arches());
@@ -115,60 +146,126 @@ void App::Parts::update_contacts() {
   if (w.contacts.due(wish) && !w.errands.busy()) w.wake(1);
 }
 
-void App::Parts::draw_scene(const Rect& area, int height) {
+void App::Parts::update_thickness() {
+  const MadeSplint* made = shown_splint(w);
+  if (!made || !w.splint.thickness) {
+    thickness_of.reset();
+    return;
+  }
+  const ReadySurface& body = made->answer.body;
+  if (thickness_of == body.surface) return;
+  thickness_of = body.surface;
+  renderer.set_gap(body.surface, body.notes.look, made->answer.made.splint.shown_mm);
+}
+
+void App::Parts::update_zones() {
+  std::vector<std::pair<SurfacePtr, std::uint64_t>> now;
+  for (const PaintedZone& zone : w.zones.all()) {
+    now.emplace_back(zone.surface, zone.version);
+    if (std::find(zoned.begin(), zoned.end(), now.back()) == zoned.end())
+      renderer.set_zone(zone.surface, look_of(w, zone.surface), zone.painted);
+  }
+  for (const auto& gone : zoned)
+    if (std::none_of(now.begin(), now.end(), [&](const auto& z) { return z.first == gone.first; }))
+      renderer.set_zone(gone.first, look_of(w, gone.first), {});
+  zoned = std::move(now);
+}
+
+void App::Parts::bring_up_scene(const Rect& area) {
   const Theme& t = theme();
-  const int width = static_cast<int>(area.w), tall = static_cast<int>(area.h);
-  glDisable(GL_SCISSOR_TEST);
-  const Vec3f ground = rgb_of(t.view_bottom);
-  glClearColor(ground.x(), ground.y(), ground.z(), 1);
-  glClear(GL_COLOR_BUFFER_BIT);
-  if (!w.has_case || width <= 0 || tall <= 0) return;
-  std::vector<DrawnBody> bodies = drawn_bodies(w);
+  update_zones();
+  update_thickness();
+  const std::vector<DrawnBody> bodies = drawn_bodies(w);
   std::size_t triangles = 0;
   for (const DrawnBody& b : bodies) triangles += b.surface->mesh().triangles.size();
   const bool busy = w.moving || w.dragging || w.glide;
   Look look;
   look.background_top = rgb_of(t.view_top);
-  look.background_bottom = ground;
+  look.background_bottom = rgb_of(t.view_bottom);
   look.ghost = rgb_of(t.ghost);
-  look.ghost_shown = w.ghost && !w.section.on && w.trimmed.empty() &&
+  look.ghost_shown = w.ghost && !w.section.on && w.trimmed.empty() && !shown_splint(w) &&
                      std::any_of(bodies.begin(), bodies.end(), [](const DrawnBody& b) { return b.moved; });
   look.gap_mode = w.gap.on ? w.gap.mode : GapMode::none;
   look.gap_limit_mm = w.gap.limit_mm;
   look.scale = w.scale;
-  look.moving = busy && triangles > kAlwaysWhole && slow;
+  look.moving = busy && slow;
+  look.light = look.moving && triangles > kAlwaysWhole;
   SceneKey key = key_of(w, look, area, gaps_version);
-  if (!(key == drawn)) {
-    const double begin = milliseconds();
-    std::vector<SurfacePtr> kept;
-    for (const Case* c : {&w.now(), &w.planned()})
-      for (const Body& b : c->bodies) kept.push_back(b.surface);
-    renderer.keep_only(kept);
-    renderer.draw(bodies, drawn_views(w, area), look, width, tall);
-    w.last_scene_ms = milliseconds() - begin;
-    drawn = std::move(key);
-    ++w.scenes_drawn;
-    if (look.moving) w.wake(2);
-  }
+  if (key == drawn) return;
+  const double begin = milliseconds();
+  keep_buffers();
+  renderer.draw(bodies, drawn_views(w, area), look, static_cast<int>(area.w), static_cast<int>(area.h));
+  w.last_scene_ms = milliseconds() - begin;
+  drawn = std::move(key);
+  ++w.scenes_drawn;
+  if (look.moving) w.wake(2);
+}
+
+/// Buffers of what the case holds now; others are let go.
+void App::Parts::keep_buffers() {
+  std::vector<SurfacePtr> kept;
+  for (const Case* c : {&w.now(), &w.planned()})
+    for (const Body& b : c->bodies) kept.push_back(b.surface);
+  if (const MadeSplint* made = shown_splint(w)) kept.push_back(made->answer.body.surface);
+  renderer.keep_only(kept);
+}
+
+void App::Parts::draw_scene(const Rect& area, int height) {
+  const int width = static_cast<int>(area.w), tall = static_cast<int>(area.h);
+  glDisable(GL_SCISSOR_TEST);
+  const Vec3f ground = rgb_of(theme().view_bottom);
+  glClearColor(ground.x(), ground.y(), ground.z(), 1);
+  glClear(GL_COLOR_BUFFER_BIT);
+  drawn_area = {};
+  if (first_picture_shown(w)) return draw_first_picture(area, height);
+  if (!w.has_case || width <= 0 || tall <= 0) return;
+  drawn_area = area;
+  bring_up_scene(area);
   glBindFramebuffer(GL_FRAMEBUFFER, 0);
   renderer.show(static_cast<int>(area.x), static_cast<int>(area.y), width, tall, height);
 }
 
+void App::Parts::draw_first_picture(const Rect& area, int height) {
+  FirstPicture& picture = w.review->first_picture;
+  if (area.w < 1 || area.h < 1) return;
+  const ImGuiIO& io = ImGui::GetIO();
+  if (ImGui::IsMouseDown(0) && !io.WantCaptureMouse && (io.MouseDelta.x != 0 || io.MouseDelta.y != 0)) {
+    turn_about(picture.camera, picture.camera.target, io.MouseDelta.x, io.MouseDelta.y);
+    picture.turned = true;
+    w.wake();
+  }
+  Look look;
+  look.background_top = rgb_of(theme().view_top);
+  look.background_bottom = rgb_of(theme().view_bottom);
+  look.scale = w.scale;
+  std::vector<SurfacePtr> kept;
+  for (const DrawnBody& body : picture.bodies) kept.push_back(body.surface);
+  renderer.keep_only(kept);
+  const int width = static_cast<int>(area.w), tall = static_cast<int>(area.h);
+  renderer.draw(picture.bodies, {{{0, 0, area.w, area.h}, picture.camera, Shown::all, std::nullopt}}, look, width,
+                tall);
+  drawn = {};
+  picture.shown = true;
+  glBindFramebuffer(GL_FRAMEBUFFER, 0);
+  renderer.show(static_cast<int>(area.x), static_cast<int>(area.y), width, tall, height);
+}
+
+RgbPicture App::Parts::picture_of_view() {
+  const Rect& area = drawn_area;
+  if (!gpu || !w.has_case || area.w < 1 || area.h < 1) return {};
+  w.refresh();  // a command may have changed the plan or the view since the last frame
+  bring_up_scene(area);
+  glBindFramebuffer(GL_FRAMEBUFFER, 0);
+  const Rect& r = w.views[w.active_view].rect;
+  return renderer.read_picture({r.x - area.x, r.y - area.y, r.w, r.h});
+}
+
 void App::Parts::take_picture(int height) {
   const Rect& r = w.views[w.active_view].rect;
-  const int width = static_cast<int>(r.w), tall = static_cast<int>(r.h);
-  std::vector<std::uint8_t> rgba(static_cast<std::size_t>(width) * tall * 4), rgb;
-  glReadPixels(static_cast<int>(r.x), height - static_cast<int>(r.y + r.h), width, tall, GL_RGBA, GL_UNSIGNED_BYTE,
-               rgba.data());
-  rgb.reserve(static_cast<std::size_t>(width) * tall * 3);
-  for (int y = tall - 1; y >= 0; --y) {
-    for (int x = 0; x < width; ++x) {
-      const std::uint8_t* p = &rgba[(static_cast<std::size_t>(y) * width + x) * 4];
-      rgb.insert(rgb.end(), p, p + 3);
-    }
-  }
+  const RgbPicture picture = read_bound_framebuffer(static_cast<int>(r.x), height - static_cast<int>(r.y + r.h),
+                                                    static_cast<int>(r.w), static_cast<int>(r.h));
   const std::string name = std::exchange(w.picture_due, "");
-  w.host.offer_file(name, "image/png", write_png(width, tall, rgb));
+  w.host.offer_file(name, "image/png", write_png(picture.width, picture.height, picture.rgb));
   w.say({Message::Kind::note, "Saved " + name, "", "", 0});
   w.wake();
 }

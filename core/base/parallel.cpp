@@ -30,6 +30,13 @@ void in_halves(std::size_t count, std::size_t worth, const std::function<void(st
 #endif
 }
 
+void both(const std::function<void()>& first, const std::function<void()>& second) {
+  in_halves(2, 2, [&](std::size_t begin, std::size_t end) {
+    if (begin == 0) first();
+    if (end == 2) second();
+  });
+}
+
 void use_one_thread(bool only_one) {
   g_only_one.store(only_one);
 }

@@ -10,6 +10,9 @@ namespace intercusp {
 /// Below `worth` everything is done in one call.
 void in_halves(std::size_t count, std::size_t worth, const std::function<void(std::size_t, std::size_t)>& work);
 
+/// Does both, the second on another thread where there is one. Neither may depend on the other.
+void both(const std::function<void()>& first, const std::function<void()>& second);
+
 /// Whether work runs on one thread only; for measurements. Holds for the whole program.
 void use_one_thread(bool only_one);
 

@@ -20,8 +20,10 @@ const Body* counterpart(const Case& achieved, const Body& body) {
     const char* arch = is_upper_name(body.name) ? "upper_arch" : is_lower_name(body.name) ? "lower_arch" : "";
     return body.name.rfind(arch, 0) == 0 ? achieved.find_body(arch) : nullptr;
   }
-  const bool lower = body.name == "mandible" || body.name == "chin" || body.name.rfind("ramus", 0) == 0;
-  return achieved.find_body(lower ? "lower_bone" : "upper_bone");
+  const auto of_jaw = is_lower_bone(body.name) ? is_lower_bone : is_upper_bone;
+  const auto bone =
+      std::find_if(achieved.bodies.begin(), achieved.bodies.end(), [&](const Body& b) { return of_jaw(b.name); });
+  return bone == achieved.bodies.end() ? nullptr : &*bone;
 }
 
 /// achieved scan <- planned scan, from the landmarks that both have on this segment.

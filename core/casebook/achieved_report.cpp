@@ -1,9 +1,8 @@
 #include "casebook/achieved_report.h"
 
-#include <map>
-
 #include <nlohmann/json.hpp>
 
+#include "casebook/case_json.h"
 #include "casebook/condyles.h"
 #include "casebook/reports.h"
 #include "surgery/movement_note.h"
@@ -14,21 +13,10 @@ using nlohmann::json;
 
 namespace {
 
-json movement_json(const Movement& m) {
-  return {{"forward_mm", m.forward_mm}, {"up_mm", m.up_mm},       {"left_mm", m.left_mm},
-          {"pitch_deg", m.pitch_deg},   {"roll_deg", m.roll_deg}, {"yaw_deg", m.yaw_deg}};
-}
-
-std::map<std::string, double> values_of(const json& report) {
-  std::map<std::string, double> values;
-  for (const json& row : report["measures"]) values[row["id"].get<std::string>()] = row["value"].get<double>();
-  return values;
-}
-
 json measures_json(const Case& planned, const Plan& plan, const SegmentPoses& poses, const Achieved& achieved) {
   const json as_planned = measure_report(planned, &plan, Moment::planned, poses);
-  const auto start = values_of(measure_report(planned, nullptr, Moment::rest, {}));
-  const auto reached = values_of(measure_report(planned, &plan, Moment::planned, achieved.poses));
+  const auto start = values_by_id(measure_report(planned, nullptr, Moment::rest, {}));
+  const auto reached = values_by_id(measure_report(planned, &plan, Moment::planned, achieved.poses));
   json rows = json::array();
   for (const json& row : as_planned["measures"]) {
     const std::string id = row["id"];
@@ -55,9 +43,9 @@ json achieved_report(const Case& planned, const Plan& plan, const SegmentPoses& 
     segments.push_back({{"segment", s.segment},
                         {"body", s.body},
                         {"residual_mm", s.residual_mm},
-                        {"planned", movement_json(s.planned)},
-                        {"achieved", movement_json(s.achieved)},
-                        {"difference", movement_json(s.difference)},
+                        {"planned", movement_to_json(s.planned)},
+                        {"achieved", movement_to_json(s.achieved)},
+                        {"difference", movement_to_json(s.difference)},
                         {"words", movement_words(s.difference)},
                         {"largest_mm", s.largest_mm}});
   const json joints = condyle_report(planned, achieved.poses);

@@ -1,7 +1,9 @@
 #include "casebook/case.h"
 
 #include <algorithm>
+#include <cmath>
 
+#include "anatomy/proposal_sd.h"
 #include "base/sha256.h"
 #include "skeleton/midsagittal.h"
 
@@ -114,6 +116,34 @@ bool is_lower_bone(const std::string& name) {
 bool upper_jaw_uncut(const Case& c) {
   return std::any_of(c.bodies.begin(), c.bodies.end(),
                      [](const Body& b) { return b.segment.empty() && is_upper_bone(b.name); });
+}
+
+bool operator==(const PlanEntry& a, const PlanEntry& b) {
+  if (a.kind != b.kind) return false;
+  if (a.kind == PlanEntry::Kind::cut) return a.cut.kind == b.cut.kind && a.cut.settings == b.cut.settings;
+  if (a.kind == PlanEntry::Kind::closing)
+    return a.closing.open_deg == b.closing.open_deg && a.closing.axis == b.closing.axis &&
+           a.closing.until == b.closing.until && a.closing.until_mm == b.closing.until_mm;
+  return a.segment == b.segment && a.about == b.about && a.movement == b.movement;
+}
+
+bool same_steps(const Plan& a, const Plan& b) {
+  return a.first_jaw == b.first_jaw && a.entries == b.entries;
+}
+
+JawsMoved jaws_moved(const Plan& plan) {
+  JawsMoved moved;
+  for (const PlanEntry& entry : plan.entries) {
+    if (entry.kind == PlanEntry::Kind::cut) continue;
+    const bool of_lower = entry.kind == PlanEntry::Kind::closing || is_lower_name(entry.segment);
+    (of_lower ? moved.lower : moved.upper) = true;
+  }
+  return moved;
+}
+
+std::string body_words(std::string name) {
+  std::replace(name.begin(), name.end(), '_', ' ');
+  return name;
 }
 
 std::string segment_of_landmark(const Case& c, const std::string& name) {
@@ -251,6 +281,10 @@ MeasureInput measure_input(const Case& c, const SegmentPoses& poses) {
   MeasureInput input;
   input.points = points_at(c, poses);
   input.settings = c.measure_settings;
+  for (const auto& [name, landmark] : c.landmarks) {
+    if (landmark.confirmed || landmark.origin != Landmark::Origin::proposed) continue;
+    input.landmark_sd[name] = std::hypot(input.settings.landmark_sd_mm, proposal_sd_mm(landmark.confidence));
+  }
   const auto frame = maxillary_occlusal_frame(input.points);
   if (frame.ok()) input.frame = frame.value();
   if (const auto plane = midsagittal_plane(input.points))

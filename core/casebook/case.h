@@ -8,6 +8,7 @@
 
 #include "anatomy/landmarks.h"
 #include "base/result.h"
+#include "casebook/zone.h"
 #include "geometry/contact.h"
 #include "geometry/surface.h"
 #include "motion/hinge.h"
@@ -52,11 +53,25 @@ struct PlanEntry {
 PlanEntry cut_entry(Osteotomy cut);
 PlanEntry closing_entry(Closing closing);
 
+/// Whether two entries do the same: only what belongs to their kind counts.
+bool operator==(const PlanEntry& a, const PlanEntry& b);
+
 struct Plan {
   std::string name;
   std::vector<PlanEntry> entries;
   std::string first_jaw = "upper";  ///< staging: the jaw that moves first, giving the intermediate position
 };
+
+/// Whether two plans do the same, whatever they are called.
+bool same_steps(const Plan& a, const Plan& b);
+
+/// The jaws that a plan moves: movements count for their jaw, closings for the lower one, cuts alone for none. Only
+/// where both move is there an intermediate position.
+struct JawsMoved {
+  bool upper = false, lower = false;
+  bool both() const { return upper && lower; }
+};
+JawsMoved jaws_moved(const Plan& plan);
 
 enum class Moment { rest, intermediate, planned };
 
@@ -70,6 +85,7 @@ struct Case {
   Pose patient_from_scans = Pose::Identity();
   bool frame_known = false;  ///< patient_from_scans was set from the occlusal frame (or by hand)
   std::vector<Plan> plans;
+  std::vector<Zone> zones;  ///< painted on bodies, one each; no plan rests on them
   MeasureSettings measure_settings;
   ContactSettings contact_settings;
   /// Segments of landmarks that went with a cut piece; empty unless made by with_cuts, and never stored.
@@ -88,6 +104,8 @@ std::string segment_of_body(const Case& c, const Body& body);
 /// Likewise for a landmark.
 std::string segment_of_landmark(const Case& c, const std::string& name);
 
+/// A body's name for a sentence: "upper arch".
+std::string body_words(std::string name);
 /// Whether a body holds teeth: an arch, single teeth or roots, by its name; every other body is bone.
 bool is_dental(const std::string& name);
 /// Whether a body holds roots, alone or with their crowns.

@@ -26,14 +26,6 @@ std::optional<Vec3> vec_from_json(const json* value) {
   return v.allFinite() ? std::optional<Vec3>(v) : std::nullopt;
 }
 
-json pose_to_json(const Pose& pose) {
-  json rows = json::array();
-  for (int r = 0; r < 3; ++r) {
-    rows.push_back(json::array({pose(r, 0), pose(r, 1), pose(r, 2), pose(r, 3)}));
-  }
-  return rows;
-}
-
 std::optional<Pose> pose_from_json(const json* value) {
   if (!value || !value->is_array() || value->size() != 3) return std::nullopt;
   Pose pose = Pose::Identity();
@@ -112,10 +104,11 @@ json entry_to_json(const PlanEntry& entry) {
             {"until", closing.until},
             {"until_mm", closing.until_mm}};
   }
-  const Movement& m = entry.movement;
-  return {{"kind", "movement"},         {"segment", entry.segment}, {"about", entry.about},
-          {"forward_mm", m.forward_mm}, {"up_mm", m.up_mm},         {"left_mm", m.left_mm},
-          {"pitch_deg", m.pitch_deg},   {"roll_deg", m.roll_deg},   {"yaw_deg", m.yaw_deg}};
+  json out = movement_to_json(entry.movement);
+  out["kind"] = "movement";
+  out["segment"] = entry.segment;
+  out["about"] = entry.about;
+  return out;
 }
 
 Result<PlanEntry> entry_from_json(const json& item, const std::string& where) {
@@ -160,10 +153,25 @@ Result<Plan> plan_from_json(const json& item, const std::string& where) {
 
 }  // namespace
 
+json movement_to_json(const Movement& m) {
+  return {{"forward_mm", m.forward_mm}, {"up_mm", m.up_mm},       {"left_mm", m.left_mm},
+          {"pitch_deg", m.pitch_deg},   {"roll_deg", m.roll_deg}, {"yaw_deg", m.yaw_deg}};
+}
+
+json pose_to_json(const Pose& pose) {
+  json rows = json::array();
+  for (int r = 0; r < 3; ++r) {
+    rows.push_back(json::array({pose(r, 0), pose(r, 1), pose(r, 2), pose(r, 3)}));
+  }
+  return rows;
+}
+
 json landmarks_to_json(const LandmarkSet& landmarks) {
   json out = json::object();
   for (const auto& [name, landmark] : landmarks) {
-    out[name] = {{"at", vec_to_json(landmark.at)}, {"confirmed", landmark.confirmed}};
+    json& item = out[name] = {{"at", vec_to_json(landmark.at)}, {"confirmed", landmark.confirmed}};
+    if (landmark.origin != Landmark::Origin::unknown) item["origin"] = origin_name(landmark.origin);
+    if (landmark.confidence < 1) item["confidence"] = landmark.confidence;
   }
   return out;
 }
@@ -175,7 +183,11 @@ Result<LandmarkSet> landmarks_from_json(const json& document) {
     if (!known_landmark(name)) return Error{"there is no landmark of this name", "landmarks." + name, ""};
     const auto at = vec_from_json(member(item, "at"));
     if (!at) return Error{"a landmark's place is not three numbers", "landmarks." + name, ""};
-    landmarks[name] = {*at, flag_at(item, "confirmed").value_or(true)};
+    const double confidence = number_at(item, "confidence").value_or(1);
+    if (!(confidence >= 0 && confidence <= 1))
+      return Error{"a landmark's confidence is not between 0 and 1", "landmarks." + name, ""};
+    landmarks[name] = {*at, flag_at(item, "confirmed").value_or(true), origin_of(text_at(item, "origin").value_or("")),
+                       confidence};
   }
   return landmarks;
 }
@@ -213,6 +225,7 @@ json case_to_json(const Case& c) {
                    {"landmarks_edited", c.landmarks_edited},
                    {"plans", plans_to_json(c.plans)},
                    {"settings", settings_to_json(c)}};
+  if (!c.zones.empty()) document["zones"] = zones_to_json(c.zones);
   document["recipe"] = c.recipe.empty() ? json() : json::parse(c.recipe, nullptr, false);
   return document;
 }
@@ -244,6 +257,11 @@ Status case_from_json(const json& document, Case& c) {
     auto list = plans_from_json(*plans);
     if (!list.ok()) return list.error();
     c.plans = list.value();
+  }
+  if (const json* zones = member(document, "zones")) {
+    auto list = zones_from_json(*zones);
+    if (!list.ok()) return list.error();
+    c.zones = std::move(list).value();
   }
   if (const json* settings = member(document, "settings")) {
     read_setting(*settings, "unit_mm", 1, 20, c.measure_settings.unit_mm);

@@ -13,6 +13,12 @@ nlohmann::json case_to_json(const Case& c);
 /// Reads the document into a case whose bodies are already there. Errors name the key.
 Status case_from_json(const nlohmann::json& document, Case& c);
 
+/// {"forward_mm","up_mm","left_mm","pitch_deg","roll_deg","yaw_deg"}.
+nlohmann::json movement_to_json(const Movement& movement);
+
+/// A rigid transform as three rows of four numbers, as the file holds it.
+nlohmann::json pose_to_json(const Pose& pose);
+
 nlohmann::json plans_to_json(const std::vector<Plan>& plans);
 Result<std::vector<Plan>> plans_from_json(const nlohmann::json& document);
 

@@ -172,6 +172,12 @@ json measure_report(const Case& c, const Plan* plan, Moment at, const SegmentPos
   return report;
 }
 
+std::map<std::string, double> values_by_id(const json& report) {
+  std::map<std::string, double> values;
+  for (const json& row : report["measures"]) values[row["id"].get<std::string>()] = row["value"].get<double>();
+  return values;
+}
+
 ContactResult KeptQueries::at(const SurfacePtr& first, const Pose& first_pose, const SurfacePtr& second,
                               const Pose& second_pose, const ContactSettings& settings) {
   Kept& kept = kept_[{first.get(), second.get()}];

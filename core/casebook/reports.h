@@ -20,6 +20,9 @@ void read_contact(const Case& c, MeasureInput& input);
 /// {"case","plan","at","frame","measures":[...],"not_measurable":[...]}; see docs/methods.md.
 nlohmann::json measure_report(const Case& c, const Plan* plan, Moment at, const SegmentPoses& poses);
 
+/// The values of the measures of such a report, by id.
+std::map<std::string, double> values_by_id(const nlohmann::json& report);
+
 struct ContactPair {
   std::string first, second;
   ContactResult result;

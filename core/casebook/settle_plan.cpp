@@ -2,16 +2,13 @@
 
 #include <nlohmann/json.hpp>
 
+#include "casebook/case_json.h"
+
 namespace intercusp {
 
 using nlohmann::json;
 
 namespace {
-
-json movement_row(const Movement& m) {
-  return {{"forward_mm", m.forward_mm}, {"up_mm", m.up_mm},       {"left_mm", m.left_mm},
-          {"pitch_deg", m.pitch_deg},   {"roll_deg", m.roll_deg}, {"yaw_deg", m.yaw_deg}};
-}
 
 json cost_row(const SettleCost& cost) {
   return {{"seat", cost.seat},         {"overlap", cost.overlap}, {"sides", cost.sides},
@@ -21,7 +18,7 @@ json cost_row(const SettleCost& cost) {
 
 json solution_row(const SettleOffer& offer) {
   const SettleSolution& s = offer.solution;
-  json row = {{"movement", movement_row(offer.entry.movement)},
+  json row = {{"movement", movement_to_json(offer.entry.movement)},
               {"measures", json(s.reading)},
               {"quarters", json(s.quarters)},
               {"contacts", {{"right", s.contacts[0]}, {"left", s.contacts[1]}}},

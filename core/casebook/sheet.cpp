@@ -34,14 +34,15 @@ Result<SheetCase> staged(const Case& c, const std::string& name) {
     if (!found.ok()) return found.error();
     *poses = std::move(found).value();
   }
-  bool upper = false, lower = false;
-  for (const PlanEntry& entry : s.plan->entries) {
-    if (entry.kind == PlanEntry::Kind::cut) continue;
-    const bool of_lower = entry.kind == PlanEntry::Kind::closing || is_lower_name(entry.segment);
-    (of_lower ? lower : upper) = true;
-  }
-  s.two_jaws = upper && lower;
+  s.two_jaws = jaws_moved(*s.plan).both();
   s.has_bone = std::any_of(s.cut.bodies.begin(), s.cut.bodies.end(), [](const Body& b) { return !is_dental(b.name); });
+  for (const PlanEntry& entry : s.plan->entries) {
+    if (entry.kind != PlanEntry::Kind::cut) continue;
+    s.cuts.push_back({entry.cut, std::nullopt});
+    const auto placed = place_cut(s.cut, entry.cut);
+    if (placed.ok() && !placed.value().clearances.empty()) s.cuts.back().nearest = placed.value().clearances.front();
+  }
+  s.on_the_way = overlaps_on_the_way(s.cut, *s.plan);
   return s;
 }
 
@@ -88,11 +89,12 @@ std::string intermediate_words(const SheetCase& s, const std::vector<BoneInWay>&
 }
 
 /// In the order of the page. What is in the way gets the lines that the others leave.
-std::vector<SheetTable> all_tables(const SheetCase& s, const std::vector<BoneInWay>& bone, double clearance_mm) {
+std::vector<SheetTable> all_tables(const SheetCase& s, const std::vector<BoneInWay>& bone, double clearance_mm,
+                                   std::size_t warnings) {
   constexpr std::size_t kLines = 92, kOfOneTable = 3, kLeast = 6;
   std::vector<SheetTable> tables{movement_table(s),  cut_table(s),      plate_table(s),    condyle_table(s),
                                  occlusion_table(s), vertical_table(s), stability_table(s)};
-  std::size_t used = 12;
+  std::size_t used = 14 + warnings;
   for (const SheetTable& table : tables) used += table.rows.size() + table.notes.size() + kOfOneTable;
   const std::size_t most = std::max(kLeast, kLines > used ? kLines - used : 0);
   SheetTable in_way = bone_table(s, bone, clearance_mm, most);
@@ -163,8 +165,10 @@ Result<TheatreSheet> make_sheet(const Case& c, const std::string& plan, const Sh
   sheet.date = order.date;
   sheet.agreed = order.agreed;
   if (sheet.agreed.empty()) sheet.agreed = {"Not agreed: no agreement is recorded in this case."};
+  const std::vector<BoneInWay> bone = bone_in_way(s.cut, s.plan, s.planned, pairs.value());
+  sheet.warnings = sheet_warnings(s, bone);
   sheet.movements = sheet_movements(s);
-  sheet.tables = all_tables(s, bone_in_way(s.cut, s.plan, s.planned, pairs.value()), order.clearance_mm);
+  sheet.tables = all_tables(s, bone, order.clearance_mm, sheet.warnings.size());
   sheet.bite = sheet_bite(s, contacts);
   sheet.views = sheet_views(s);
   sheet.cautions = caution_words(s);
@@ -183,6 +187,7 @@ nlohmann::json sheet_json(const TheatreSheet& sheet) {
           {"staging", sheet.staging},
           {"checked_by", sheet.checked_by.empty() ? json() : json(sheet.checked_by)},
           {"date", sheet.date},
+          {"warnings", sheet.warnings},
           {"movements", sheet.movements},
           {"agreed", sheet.agreed},
           {"tables", std::move(tables)},

@@ -58,6 +58,7 @@ struct SheetView {
 
 struct TheatreSheet {
   std::string case_id, plan, digest, staging, checked_by, date;
+  std::vector<std::string> warnings;   ///< sentences, above everything else
   std::vector<std::string> movements;  ///< sentences
   std::vector<SheetTable> tables;      ///< in the order of the page
   SheetBite bite;
@@ -78,8 +79,8 @@ Result<std::vector<std::uint8_t>> sheet_pdf(const TheatreSheet& sheet);
 /// "Upper jaw", "Right piece of the upper jaw", ...
 std::string sheet_segment_words(const std::string& segment);
 
-/// The sheet's text as JSON: {"case","plan","digest","staging","checked_by","date","movements":[...],
-/// "agreed":[...],
+/// The sheet's text as JSON: {"case","plan","digest","staging","checked_by","date","warnings":[...],
+/// "movements":[...],"agreed":[...],
 /// "tables":[{"title","head","rows","notes"}],"cautions":[...]}.
 nlohmann::json sheet_json(const TheatreSheet& sheet);
 

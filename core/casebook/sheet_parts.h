@@ -3,8 +3,15 @@
 
 #include "casebook/cut_case.h"
 #include "casebook/sheet.h"
+#include "casebook/tooth_path.h"
 
 namespace intercusp {
+
+/// A cut of the plan and what lies nearest to it.
+struct SheetCut {
+  Osteotomy cut;
+  std::optional<CutClearance> nearest;  ///< empty where no root, canal or foramen is known
+};
 
 /// The plan at its three moments; `cut` is the case with the cuts made.
 struct SheetCase {
@@ -13,8 +20,12 @@ struct SheetCase {
   Case cut;
   SegmentPoses rest, intermediate, planned;
   bool has_bone = false, two_jaws = false;
+  std::vector<SheetCut> cuts;           ///< in the order of the plan
+  std::vector<PathOverlap> on_the_way;  ///< see overlaps_on_the_way
 };
 
+/// "Le Fort I", "Chin": a cut as the head of a line.
+std::string cut_title(CutKind kind);
 std::string fixed_number(double value, int decimals);
 /// "5.0 forward", "0.0" where it rounds to zero.
 std::string towards(double mm, const char* positive, const char* negative, int decimals = 1);
@@ -22,6 +33,8 @@ std::string towards(double mm, const char* positive, const char* negative, int d
 std::string relation_words(double mm, const std::string& relation);
 
 std::vector<std::string> sheet_movements(const SheetCase& s);
+/// What must be seen first, worst first; one sentence each.
+std::vector<std::string> sheet_warnings(const SheetCase& s, const std::vector<BoneInWay>& bone);
 SheetTable movement_table(const SheetCase& s);
 SheetTable cut_table(const SheetCase& s);
 SheetTable bone_table(const SheetCase& s, const std::vector<BoneInWay>& rows, double clearance_mm, std::size_t most);

@@ -191,7 +191,18 @@ float draw_top(const Paper& paper, const TheatreSheet& sheet) {
   return y + 4;
 }
 
+// A bar beside the lines marks them without colour.
+float draw_warnings(const Paper& paper, const TheatreSheet& sheet, float y, float scale) {
+  y = draw_heading(paper, kEdge, y, "Watch first", kLeftWidth, scale);
+  const float from = y;
+  for (const std::string& words : sheet.warnings)
+    y = paper.paragraph(kEdge + 7, y, words, scale * kText, kLeftWidth - 7, true);
+  paper.rule(kEdge + 1.5f, from, kEdge + 1.5f, y - 1, 2.5f);
+  return y + 3.5f * scale;
+}
+
 float draw_left(const Paper& paper, const TheatreSheet& sheet, float y, float scale) {
+  y = draw_warnings(paper, sheet, y, scale);
   for (const std::string& sentence : sheet.movements) {
     y = paper.paragraph(kEdge, y, sentence, scale * kHeading, kLeftWidth, true);
   }

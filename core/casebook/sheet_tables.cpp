@@ -5,7 +5,6 @@
 #include "casebook/condyles.h"
 #include "casebook/plate_sites.h"
 #include "casebook/sheet_parts.h"
-#include "casebook/tooth_path.h"
 #include "surgery/movement_note.h"
 
 namespace intercusp {
@@ -157,23 +156,24 @@ SheetTable movement_table(const SheetCase& s) {
   return table;
 }
 
+std::string cut_title(CutKind kind) {
+  const std::string words = cut_words(kind);
+  return capital(words.rfind("the ", 0) == 0 ? words.substr(4) : words);
+}
+
 SheetTable cut_table(const SheetCase& s) {
   SheetTable table{
       "Cuts and the nearest root, canal or foramen", {"cut", "settings", "nearest"}, {0.17, 0.38, 0.45}, {}, {}};
-  for (const PlanEntry& entry : s.plan->entries) {
-    if (entry.kind != PlanEntry::Kind::cut) continue;
+  for (const SheetCut& cut : s.cuts) {
     std::string nearest = "no root or nerve placed";
-    const auto placed = place_cut(s.cut, entry.cut);
-    if (placed.ok() && !placed.value().clearances.empty()) {
-      const CutClearance& row = placed.value().clearances.front();
+    if (cut.nearest) {
+      const CutClearance& row = *cut.nearest;
       nearest = row.distance_mm < 0 ? "MEETS the " + row.words + " by " + fixed_number(-row.distance_mm, 2) + " mm"
                                     : fixed_number(row.distance_mm, 2) + " mm to the " + row.words;
       if (row.distance_mm >= 0 && row.distance_mm < row.limit_mm)
         nearest += " - UNDER " + fixed_number(row.limit_mm, 1);
     }
-    std::string name = cut_words(entry.cut.kind);
-    if (name.rfind("the ", 0) == 0) name = name.substr(4);
-    table.rows.push_back({capital(name), settings_words(entry.cut), nearest});
+    table.rows.push_back({cut_title(cut.cut.kind), settings_words(cut.cut), nearest});
   }
   if (table.rows.empty())
     table.notes.push_back(s.has_bone ? "The plan makes no cut." : "This case holds no bone, so nothing is cut.");
@@ -288,7 +288,7 @@ SheetTable occlusion_table(const SheetCase& s) {
     }
     if (row.size() == 4) table.rows.push_back(row);
   }
-  for (const PathOverlap& way : overlaps_on_the_way(s.cut, *s.plan)) {
+  for (const PathOverlap& way : s.on_the_way) {
     const std::string teeth = way.upper_tooth && way.lower_tooth
                                   ? std::to_string(way.upper_tooth) + " on " + std::to_string(way.lower_tooth)
                                   : std::string("upper on lower teeth");

@@ -9,28 +9,14 @@
 #include "anatomy/tooth_at.h"
 #include "casebook/closing.h"
 #include "casebook/reports.h"
+#include "casebook/splint_arches.h"
+#include "geometry/posed_pair.h"
 
 namespace intercusp {
 namespace {
 
-constexpr double kFarthestOpening = 20;  ///< mm at the incisors
-constexpr double kOpeningSteps = 0.05;   ///< to which an opening is sought, mm
-
-bool is_arch_of(const Body& body, bool upper) {
-  return body.name.find("arch") != std::string::npos && (upper ? is_upper_name(body.name) : is_lower_name(body.name));
-}
-
-Mesh arches(const Case& c, const SegmentPoses& poses, bool upper) {
-  Mesh all;
-  for (const Body& body : c.bodies) {
-    if (!is_arch_of(body, upper)) continue;
-    const Mesh posed = transformed(body.surface->mesh(), pose_of_body(c, body, poses));
-    const auto first = static_cast<std::uint32_t>(all.positions.size());
-    all.positions.insert(all.positions.end(), posed.positions.begin(), posed.positions.end());
-    for (const Triangle& t : posed.triangles) all.triangles.push_back({t[0] + first, t[1] + first, t[2] + first});
-  }
-  return all;
-}
+constexpr double kQuickStep = 0.6, kQuickTolerance = 0.05;  ///< mm
+constexpr double kOpeningSteps = 0.05;                      ///< to which an opening is sought, mm
 
 /// The splint stands on the chewing plane of the upper teeth; where that is not placed, upright in the patient frame.
 Pose frame_of_splint(const PointMap& points, const Mesh& upper) {
@@ -68,12 +54,52 @@ Result<SplintHinge> hinge_for_opening(const PointMap& points) {
   return SplintHinge{axis, "an average hinge axis (the case has no condyles)"};
 }
 
-/// Least gap between the arches within `within`; infinite beyond.
+/// The nearest points of the arches, asked for one relation after the other: sooner told than all of a contact.
+class ArchDistance {
+ public:
+  ArchDistance(const Case& c, const SegmentPoses& poses) : c_(c), arches_(arch_pairs(c)) {
+    for (const auto& [upper, lower] : arches_)
+      pairs_.push_back(make_posed_pair(*upper->surface, pose_of_body(c, *upper, poses), *lower->surface,
+                                       pose_of_body(c, *lower, poses)));
+  }
+  /// 0 where they meet; the bound where they are as far or farther.
+  TriangleGap nearest(const SegmentPoses& poses, double bound_mm) {
+    TriangleGap gap;
+    gap.distance_mm = bound_mm;
+    for (std::size_t i = 0; i < arches_.size(); ++i) {
+      move_posed_pair(pairs_[i], pose_of_body(c_, *arches_[i].upper, poses),
+                      pose_of_body(c_, *arches_[i].lower, poses));
+      gap = nearest_points(pairs_[i], gap);
+    }
+    return gap;
+  }
+
+ private:
+  const Case& c_;
+  std::vector<ArchPair> arches_;
+  std::vector<PosedPair> pairs_;
+};
+
+void name_teeth(const Case& c, const SegmentPoses& poses, ArchGap& gap) {
+  const PointMap points = points_at(c, poses);
+  gap.upper_tooth = tooth_at(points, gap.at, Jaw::upper);
+  gap.lower_tooth = tooth_at(points, gap.at, Jaw::lower);
+}
+
+/// Least gap between the arches within `within`; infinite beyond. How deep they overlap is asked of the contact.
 ArchGap gap_between(const Case& c, const SegmentPoses& poses, double within, KeptQueries& kept) {
   ArchGap least;
   least.gap_mm = std::numeric_limits<double>::infinity();
   ContactSettings settings;
   settings.band_mm = std::max(within, 0.5);
+  const TriangleGap apart = ArchDistance(c, poses).nearest(poses, settings.band_mm);
+  if (apart.distance_mm > 0) {
+    if (apart.distance_mm >= settings.band_mm) return least;
+    least.gap_mm = apart.distance_mm;
+    least.at = apart.on_first;
+    name_teeth(c, poses, least);
+    return least;
+  }
   for (const auto& [upper, lower] : arch_pairs(c)) {
     const ContactResult found = kept.at(upper->surface, pose_of_body(c, *upper, poses), lower->surface,
                                         pose_of_body(c, *lower, poses), settings);
@@ -83,11 +109,7 @@ ArchGap gap_between(const Case& c, const SegmentPoses& poses, double within, Kep
     least.gap_mm = gap;
     least.at = overlap ? found.regions[0].at : found.nearest_first;
   }
-  if (std::isfinite(least.gap_mm)) {
-    const PointMap points = points_at(c, poses);
-    least.upper_tooth = tooth_at(points, least.at, Jaw::upper);
-    least.lower_tooth = tooth_at(points, least.at, Jaw::lower);
-  }
+  if (std::isfinite(least.gap_mm)) name_teeth(c, poses, least);
   return least;
 }
 
@@ -130,13 +152,17 @@ class SplintOpener {
 
   /// The least opening, from `least` on, that leaves this gap; empty when none does.
   std::optional<double> opening_for(double gap_mm, double least) const {
-    const auto short_of = [&](double mm) { return gap_between(c_, opened(mm), gap_mm + 0.5, kept_).gap_mm < gap_mm; };
+    ArchDistance distance(c_, poses_);
+    const auto short_of = [&](double mm) {
+      if (gap_mm > 0) return distance.nearest(opened(mm), gap_mm).distance_mm < gap_mm;
+      return gap_between(c_, opened(mm), gap_mm + 0.5, kept_).gap_mm < gap_mm;
+    };
     if (!short_of(least)) return least;
     double low = least, high = least + 1;
     while (short_of(high)) {
       low = high;
       high += high;
-      if (high > kFarthestOpening) return std::nullopt;
+      if (high > kFarthestOpeningMm) return std::nullopt;
     }
     while (high - low > kOpeningSteps) {
       const double middle = 0.5 * (low + high);
@@ -197,7 +223,7 @@ Status open_for(const Case& c, CaseSplint& made, SplintOpener& opener) {
     const double needed = order.settings.least_thickness_mm + 2 * order.settings.clearance_mm;
     const auto found = opener.opening_for(needed, opening);
     if (!found) {
-      return Error{"no opening up to " + mm_text(kFarthestOpening, "%.0f mm") + " leaves room for " +
+      return Error{"no opening up to " + mm_text(kFarthestOpeningMm, "%.0f mm") + " leaves room for " +
                        mm_text(order.settings.least_thickness_mm),
                    "", "change the plan"};
     }
@@ -257,9 +283,19 @@ Status place_at_teeth(const PointMap& points, const SplintOrder& order, SplintSe
   return Done{};
 }
 
-Status refuse_thin_walls(const CaseSplint& made, const PointMap& points) {
+/// A tilt counts where it is given.
+bool same_paths(const SplintSettings& a, const SplintSettings& b) {
+  return a.find_path == b.find_path && a.upper_path_given == b.upper_path_given &&
+         a.lower_path_given == b.lower_path_given && (!a.upper_path_given || a.upper_tilt_deg == b.upper_tilt_deg) &&
+         (!a.lower_path_given || a.lower_tilt_deg == b.lower_tilt_deg);
+}
+
+}  // namespace
+
+Status refuse_thin_walls(const Case& c, const CaseSplint& made) {
   const Splint& splint = made.splint;
   if (!made.order.settings.refuse_thin || splint.thin.empty()) return Done{};
+  const PointMap points = points_at(c, made.poses);
   return Error{
       "the splint is only " + mm_text(splint.thin[0].thickness_mm) + " thick" + tooth_of(points, splint.thin[0].at), "",
       "ask for a least thickness of " + mm_text(splint.thin[0].thickness_mm) +
@@ -267,7 +303,22 @@ Status refuse_thin_walls(const CaseSplint& made, const PointMap& points) {
           "widen the rim"};
 }
 
-}  // namespace
+bool same_order(const SplintOrder& a, const SplintOrder& b) {
+  const auto& numbers = splint_numbers();
+  return a.stage == b.stage && a.opening_mm == b.opening_mm && a.open_for_thickness == b.open_for_thickness &&
+         a.holes == b.holes && a.relief == b.relief && a.settings.refuse_thin == b.settings.refuse_thin &&
+         a.raise_text == b.raise_text && same_paths(a.settings, b.settings) &&
+         std::all_of(numbers.begin(), numbers.end(),
+                     [&](const SplintNumber& n) { return a.settings.*n.member == b.settings.*n.member; });
+}
+
+SplintOrder quick_look(const SplintOrder& order) {
+  SplintOrder quick = order;
+  quick.settings.to_print = false;
+  quick.settings.step_mm = std::max(kQuickStep, order.settings.step_mm);
+  quick.settings.tolerance_mm = std::max(kQuickTolerance, order.settings.tolerance_mm);
+  return quick;
+}
 
 Result<CaseSplint> splint_of_case(const Case& c, const Plan& plan, const std::string& digest, const SplintOrder& order,
                                   const Progress& progress) {
@@ -284,16 +335,21 @@ Result<CaseSplint> splint_of_case(const Case& c, const Plan& plan, const std::st
   if (!opened.ok()) return opened.error();
   const PointMap points = points_at(c, made.poses);
   SplintRequest request;
-  request.upper = arches(c, made.poses, true);
-  request.lower = arches(c, made.poses, false);
+  request.upper = arches_together(c, made.poses, true);
+  request.lower = arches_together(c, made.poses, false);
+  if (order.settings.zone_room_mm > 0) {
+    request.upper_zone = painted_together(c, made.poses, true);
+    request.lower_zone = painted_together(c, made.poses, false);
+  }
   request.frame = frame_of_splint(points, request.upper);
   request.settings = order.settings;
+  if (order.raise_text) request.settings.raised_text = splint_labels(c, plan, order.stage, digest);
   const Status placed = place_at_teeth(points, order, request.settings);
   if (!placed.ok()) return placed.error();
   auto splint = make_splint(request, progress);
   if (!splint.ok()) return splint.error();
   made.splint = std::move(splint).value();
-  const Status thick = refuse_thin_walls(made, points);
+  const Status thick = refuse_thin_walls(c, made);
   if (!thick.ok()) return thick.error();
   return made;
 }

@@ -37,10 +37,11 @@ struct BlockShape {
   Float4 length_sq;  ///< of the normal
   Float4 doubt;      ///< height times |normal| that rounding may invent, per unit of distance
 
+  BlockShape() = default;
   explicit BlockShape(const TriangleBlock& block);
 };
 inline BlockShape spread(const BlockShape& s, int lane) {
-  BlockShape one = s;
+  BlockShape one;
   one.t = spread(s.t, lane);
   one.low = spread(s.low, lane);
   one.high = spread(s.high, lane);
@@ -77,12 +78,21 @@ class CloseBlocks {
   /// Calls use(slot of first, slot of second) for the triangles of a pair of blocks that may come within limit_mm.
   template <class Use>
   void triangles(const BlockPair& blocks, const double& limit_mm, Use use) {
+    const auto every = [](const BlockShape&, const BlockShape&) { return Int4{1, 1, 1, 1}; };
+    triangles(blocks, limit_mm, every, use);
+  }
+  /// The same without those for which keep(shape of one triangle of first, in all lanes; shapes of second) is 0.
+  template <class Keep, class Use>
+  void triangles(const BlockPair& blocks, const double& limit_mm, Keep keep, Use use) {
     const BlockShape second(b_.block(blocks.second));
     const BlockShape first(motion_.moved(a_.block(blocks.first)));
     for (int i = 0; i < 4 && 4 * blocks.first + static_cast<std::uint32_t>(i) < a_.order().size(); ++i) {
-      const Float4 apart = least_distance_sq(spread(first, i), second);
+      const BlockShape one = spread(first, i);
+      const Int4 kept = keep(one, second);
+      if ((kept[0] | kept[1] | kept[2] | kept[3]) == 0) continue;
+      const Float4 apart = least_distance_sq(one, second);
       for (int j = 0; j < 4; ++j) {
-        if (!(apart[j] <= squared(limit_mm))) continue;
+        if (kept[j] == 0 || !(apart[j] <= squared(limit_mm))) continue;
         use(4 * blocks.first + static_cast<std::uint32_t>(i), 4 * blocks.second + static_cast<std::uint32_t>(j));
       }
     }

@@ -1,7 +1,9 @@
 #include "geometry/self_crossings.h"
 
 #include <algorithm>
+#include <mutex>
 
+#include "base/parallel.h"
 #include "geometry/exact_sign.h"
 #include "geometry/triangle_pair.h"
 
@@ -34,6 +36,40 @@ bool edge_meets(const Vec3& p, const Vec3& q, const Corners& t) {
   return (a >= 0 && b >= 0 && c >= 0) || (a <= 0 && b <= 0 && c <= 0);
 }
 
+constexpr double kPartDoubt = 1e-9;  ///< far more than rounding makes of a product of edges, relative
+
+/// Whether a plane parts triangles that share the corner `at`, told without doubt. `a`, `b`: their other corners.
+bool fan_parted(const Vec3& at, const Vec3& a0, const Vec3& a1, const Vec3& b0, const Vec3& b1) {
+  const Vec3 u0 = (a0 - at).normalized(), u1 = (a1 - at).normalized(), v0 = (b0 - at).normalized(),
+             v1 = (b1 - at).normalized();
+  const Vec3 across = u0 + u1 - v0 - v1;
+  return across.dot(u0) > kPartDoubt && across.dot(u1) > kPartDoubt && across.dot(v0) < -kPartDoubt &&
+         across.dot(v1) < -kPartDoubt;
+}
+
+bool parted_along(const Vec3& axis, const Corners& a, const Corners& b) {
+  const Vec3& o = a[0];  // near both, so that rounding goes by their size
+  const double a1 = axis.dot(a[1] - o), a2 = axis.dot(a[2] - o);
+  const double b0 = axis.dot(b[0] - o), b1 = axis.dot(b[1] - o), b2 = axis.dot(b[2] - o);
+  const double a_low = std::min({0.0, a1, a2}), a_high = std::max({0.0, a1, a2});
+  const double b_low = std::min({b0, b1, b2}), b_high = std::max({b0, b1, b2});
+  const double doubt = kPartDoubt * (a_high - a_low + b_high - b_low);
+  return b_low > a_high + doubt || a_low > b_high + doubt;
+}
+
+/// Whether a plane parts two triangles, told without doubt: across their middles, along either of them, or through an
+/// edge square to it.
+bool parted(const Corners& a, const Corners& b) {
+  if (parted_along(b[0] + b[1] + b[2] - a[0] - a[1] - a[2], a, b)) return true;
+  const Vec3 na = (a[1] - a[0]).cross(a[2] - a[0]), nb = (b[1] - b[0]).cross(b[2] - b[0]);
+  if (parted_along(na, a, b) || parted_along(nb, a, b)) return true;
+  for (std::size_t k = 0; k < 3; ++k) {
+    if (parted_along(na.cross(a[(k + 1) % 3] - a[k]), a, b)) return true;
+    if (parted_along(nb.cross(b[(k + 1) % 3] - b[k]), a, b)) return true;
+  }
+  return false;
+}
+
 using FloatBox = Eigen::AlignedBox3f;
 
 /// A triangle in one of the cells of a grid that it reaches into.
@@ -54,20 +90,23 @@ class TriangleGrid {
       all_.extend(box);
     }
     cell_ = static_cast<float>(std::max(1.5 * edges / static_cast<double>(mesh.triangles.size()), 1e-3));
-    for (std::uint32_t t = 0; t < boxes_.size(); ++t)
-      each_cell(boxes_[t], [&](std::uint64_t cell) { entries_.push_back({cell, t}); });
-    std::sort(entries_.begin(), entries_.end(), [](const Entry& a, const Entry& b) {
-      return a.cell < b.cell || (a.cell == b.cell && a.triangle < b.triangle);
-    });
+    const Eigen::Vector3i most = place(all_.max());
+    columns_ = static_cast<std::uint64_t>(most.x()) + 1;
+    rows_ = static_cast<std::uint64_t>(most.y()) + 1;
+    sort_into_buckets();
   }
 
   std::vector<TrianglePair> crossings(const std::vector<bool>* only) const {
     std::vector<TrianglePair> found;
-    for (std::size_t begin = 0, end = 0; begin < entries_.size(); begin = end) {
-      while (end < entries_.size() && entries_[end].cell == entries_[begin].cell) ++end;
-      for (std::size_t i = begin; i < end; ++i)
-        for (std::size_t k = i + 1; k < end; ++k) test(i, k, only, found);
-    }
+    std::mutex access;
+    in_halves(begin_.size() - 1, 2000, [&](std::size_t from, std::size_t to) {
+      std::vector<TrianglePair> here;
+      for (std::size_t b = from; b < to; ++b)
+        for (std::size_t i = begin_[b]; i < begin_[b + 1]; ++i)
+          for (std::size_t k = i + 1; k < begin_[b + 1]; ++k) test(i, k, only, here);
+      const std::lock_guard<std::mutex> lock(access);
+      found.insert(found.end(), here.begin(), here.end());
+    });
     std::sort(found.begin(), found.end());
     return found;
   }
@@ -80,15 +119,28 @@ class TriangleGrid {
       for (int y = low.y(); y <= high.y(); ++y)
         for (int x = low.x(); x <= high.x(); ++x) visit(key(Eigen::Vector3i(x, y, z)));
   }
+  /// Cells share buckets, a few at most; the triangles of a bucket stand in their order.
+  void sort_into_buckets() {
+    begin_.assign(2 * boxes_.size() + 1, 0);
+    for (const FloatBox& box : boxes_) each_cell(box, [&](std::uint64_t cell) { ++begin_[bucket(cell) + 1]; });
+    for (std::size_t b = 1; b < begin_.size(); ++b) begin_[b] += begin_[b - 1];
+    entries_.resize(begin_.back());
+    std::vector<std::uint32_t> next(begin_.begin(), begin_.end() - 1);
+    for (std::uint32_t t = 0; t < boxes_.size(); ++t)
+      each_cell(boxes_[t], [&](std::uint64_t cell) { entries_[next[bucket(cell)]++] = {cell, t}; });
+  }
+  std::size_t bucket(std::uint64_t cell) const { return static_cast<std::size_t>(cell % (begin_.size() - 1)); }
   Eigen::Vector3i place(const Vec3f& p) const {
     return ((p - all_.min()) / cell_).array().floor().cast<int>().matrix();
   }
-  static std::uint64_t key(const Eigen::Vector3i& c) {
-    return (static_cast<std::uint64_t>(c.z()) << 42) | (static_cast<std::uint64_t>(c.y()) << 21) |
+  /// Neighbours along x follow each other, so that they lie beside each other in memory.
+  std::uint64_t key(const Eigen::Vector3i& c) const {
+    return (static_cast<std::uint64_t>(c.z()) * rows_ + static_cast<std::uint64_t>(c.y())) * columns_ +
            static_cast<std::uint64_t>(c.x());
   }
 
   void test(std::size_t i, std::size_t k, const std::vector<bool>* only, std::vector<TrianglePair>& found) const {
+    if (entries_[i].cell != entries_[k].cell) return;
     const std::uint32_t s = entries_[i].triangle, t = entries_[k].triangle;
     if (only && !(*only)[s] && !(*only)[t]) return;
     if (!boxes_[s].intersects(boxes_[t])) return;
@@ -101,7 +153,9 @@ class TriangleGrid {
   std::vector<FloatBox> boxes_;
   FloatBox all_;
   float cell_ = 1;
+  std::uint64_t columns_ = 1, rows_ = 1;
   std::vector<Entry> entries_;
+  std::vector<std::uint32_t> begin_;  ///< of each bucket in entries_, and the end of the last
 };
 
 /// Neighbours of the marked vertices, marked as well.
@@ -144,8 +198,9 @@ bool triangles_cross(const Mesh& mesh, std::uint32_t s, std::uint32_t t) {
     return Corners{mesh.corner(n, 0), mesh.corner(n, 1), mesh.corner(n, 2)};
   };
   const Corners a = corners(s), b = corners(t);
-  if (shared == 0) return triangles_intersect(a, b);
-  return edge_meets(a[(in_s + 1) % 3], a[(in_s + 2) % 3], b) || edge_meets(b[(in_t + 1) % 3], b[(in_t + 2) % 3], a);
+  if (shared == 0) return !parted(a, b) && triangles_intersect(a, b);
+  const Vec3 &p = a[(in_s + 1) % 3], &q = a[(in_s + 2) % 3], &u = b[(in_t + 1) % 3], &v = b[(in_t + 2) % 3];
+  return !fan_parted(a[in_s], p, q, u, v) && (edge_meets(p, q, b) || edge_meets(u, v, a));
 }
 
 std::vector<TrianglePair> self_crossings(const Mesh& mesh, const std::vector<bool>* only) {

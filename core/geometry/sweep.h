@@ -30,8 +30,10 @@ struct FirstContact {
 /// Conservative advancement: every step is so short that no pair of triangles can close its gap, so no earlier contact
 /// is passed, also where it opens again at once. A body wholly inside the other one from the beginning is not noticed.
 /// O(log n) typical a step, some ten steps. Error when the advance came to no end (a graze that goes on for ever): then
-/// nothing is known, which is not the same as no contact.
+/// nothing is known, which is not the same as no contact. `nearest_now`: the nearest points in these poses, where they
+/// are known already.
 Result<std::optional<FirstContact>> first_contact(const Surface& first, const Pose& first_pose, const Surface& second,
-                                                  const Pose& second_pose, const Sweep& sweep);
+                                                  const Pose& second_pose, const Sweep& sweep,
+                                                  const TriangleGap* nearest_now = nullptr);
 
 }  // namespace intercusp

@@ -80,6 +80,7 @@ std::vector<MeasureDefinition> angle_class_measures() {
   d.usual_source = "Class I at the default unit of 7.0 mm: common practice, no source";
   d.positive = "upper molars mesial of their Class I place on the mean of both sides";
   d.negative = "upper molars distal of their Class I place on the mean of both sides";
+  d.sides = BriefSides{"II", "III"};
   for (const bool right : {true, false}) {
     for (const std::string& name : molar(right).needs) d.needs.push_back(name);
   }

@@ -135,6 +135,7 @@ MeasureDefinition crowding(const Arch& a) {
   d.usual_source = "ABO Discrepancy Index, which scores crowding from 1 mm (Cangialosi et al. 2004)";
   d.positive = "teeth wider than the arch is long (crowding)";
   d.negative = "arch longer than the teeth are wide (spacing)";
+  d.sides = BriefSides{"crowded", "spaced"};
   d.needs = width_points(a);
   for (const int quadrant : {a.right, a.left}) d.needs.push_back(mesial_contact(quadrant, 6));
   d.missing = [needs = d.needs](const MeasureInput& in) { return absent(in, needs); };

@@ -71,6 +71,7 @@ MeasureDefinition anterior_crossbite() {
   d.usual_source = "ABO Discrepancy Index, which scores 1 to 3 mm with nothing (Cangialosi et al. 2004)";
   d.positive = "no incisor in crossbite";
   d.negative = "at least one incisor in crossbite";
+  d.sides = BriefSides{"", "crossed"};
   return d;
 }
 
@@ -91,6 +92,7 @@ MeasureDefinition posterior_crossbite(bool right) {
   d.usual_source = "textbook value, from memory";
   d.positive = "upper buccal cusps outside the lower";
   d.negative = "at least one tooth in crossbite";
+  d.sides = BriefSides{"", "crossed"};
   return d;
 }
 
@@ -110,6 +112,7 @@ MeasureDefinition scissor_bite(bool right) {
   d.usual_source = "no scissor bite: below zero; the lower end is common practice, no source";
   d.positive = "at least one tooth in scissor bite";
   d.negative = "palatal cusps inside the lower buccal cusps";
+  d.sides = BriefSides{"scissor", "free"};
   return d;
 }
 
@@ -127,6 +130,7 @@ MeasureDefinition open_bite_front() {
   d.usual_source = "no open bite: below zero; the lower end is common practice, no source";
   d.positive = "at least one tooth open";
   d.negative = "all overlap";
+  d.sides = BriefSides{"open", "closed"};
   return d;
 }
 

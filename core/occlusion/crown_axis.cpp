@@ -86,6 +86,7 @@ MeasureDefinition central_inclination(bool upper) {
   d.usual = {{usual.inclination - usual.inclination_sd, usual.inclination + usual.inclination_sd}};
   d.positive = "edges labial of the gingival margin (proclined)";
   d.negative = "edges lingual of the gingival margin (retroclined)";
+  d.sides = BriefSides{"procl", "retrocl"};
   d.needs = all_points(teeth);
   d.missing = [teeth](const MeasureInput& in) { return missing_axes(in, teeth); };
   d.measure = [teeth](const MeasureInput& in) {
@@ -153,6 +154,7 @@ MeasureDefinition departure_measure(bool upper, bool inclination) {
   d.usual = {{-sd, sd}};
   d.positive = inclination ? "edge farther labial than Andrews' average" : "edge farther mesial than Andrews' average";
   d.negative = inclination ? "edge farther lingual than Andrews' average" : "edge farther distal than Andrews' average";
+  d.sides = inclination ? BriefSides{"labial", "lingual"} : BriefSides{"mesial", "distal"};
   d.needs = all_points(teeth);
   d.missing = [teeth](const MeasureInput& in) { return missing_axes(in, teeth); };
   d.measure = [teeth, inclination](const MeasureInput& in) { return measure_departure(in, teeth, inclination); };

@@ -108,6 +108,7 @@ MeasureDefinition spee_measure(const char* word, int quadrant) {
   d.usual_source = "Andrews 1972, sixth key: flat to slight";
   d.positive = "cusps below the line";
   d.negative = "cusps above the line (reverse curve)";
+  d.sides = BriefSides{"", "rev"};
   d.needs = {s.front, s.cusps[3], s.back};
   d.missing = [s](const MeasureInput& in) { return missing_spee(in, s); };
   d.measure = [s](const MeasureInput& in) { return measure_spee(in, s); };

@@ -47,6 +47,7 @@ MeasureDefinition wilson_measure(const WilsonArch& a) {
   d.usual_source = "common practice, no source";
   d.positive = "inner cusps below the outer ones";
   d.negative = "inner cusps above the outer ones (reverse curve)";
+  d.sides = BriefSides{"", "rev"};
   d.needs = n;
   d.missing = [n](const MeasureInput& in) { return absent_with_frame(in, n); };
   d.measure = [a, n](const MeasureInput& in) {

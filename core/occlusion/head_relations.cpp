@@ -87,6 +87,7 @@ std::vector<MeasureDefinition> head_measures() {
       "The angle of the line from 16.mesiobuccal_cusp to 26.mesiobuccal_cusp to l, seen along f; positive "
       "where the left end is lower.";
   cant.positive = "left side down";
+  cant.sides = BriefSides{"L down", "R down"};
   cant.negative = "right side down";
   cant.needs = molar_tips();
   cant.missing = [](const MeasureInput& in) { return missing_head(in, true); };
@@ -97,6 +98,7 @@ std::vector<MeasureDefinition> head_measures() {
                    "The angle of the forward direction of the maxillary occlusal frame to f, seen along u; positive "
                    "where the arch points to the patient's left.";
   yaw.positive = "front to the patient's left";
+  yaw.sides = BriefSides{"L", "R"};
   yaw.negative = "front to the patient's right";
   yaw.missing = [](const MeasureInput& in) { return missing_head(in, false); };
   yaw.measure = measure_yaw;

@@ -171,6 +171,7 @@ MeasureDefinition overjet() {
   d.usual_source = "ABO Discrepancy Index, which scores 1 to 3 mm with nothing (Cangialosi et al. 2004)";
   d.positive = "upper edge in front of the lower";
   d.negative = "upper edge behind the lower (reverse overjet)";
+  d.sides = BriefSides{"", "rev"};
   d.needs = both_pairs(kLabial);
   d.missing = [](const MeasureInput& in) { return absent_with_frame(in, missing_pair(in, kLabial)); };
   d.measure = measure_overjet;
@@ -194,6 +195,7 @@ MeasureDefinition overbite() {
   d.usual_source = "textbook value; from memory";
   d.positive = "upper edge overlaps the lower";
   d.negative = "open: the edges do not overlap";
+  d.sides = BriefSides{"", "open"};
   d.needs = both_pairs(kEdge);
   d.missing = [](const MeasureInput& in) { return absent_with_frame(in, missing_pair(in, kEdge)); };
   d.measure = measure_overbite;
@@ -215,6 +217,7 @@ MeasureDefinition overbite_percent() {
   d.usual_source = "textbook value, about a third; from memory";
   d.positive = "upper edge overlaps the lower";
   d.negative = "open: the edges do not overlap";
+  d.sides = BriefSides{"", "open"};
   d.needs = both_pairs(kEdge);
   for (const IncisorPair& p : kPairs) d.needs.push_back(tooth_point(p.lower, kGingival));
   d.missing = missing_overbite_percent;

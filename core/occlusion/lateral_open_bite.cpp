@@ -10,6 +10,7 @@ constexpr double kStartAboveMm = 3.0, kFarthestMm = 8.0;
 
 struct CuspGap {
   int tooth;
+  std::string name;  ///< of the cusp
   double gap_mm;
   Vec3 cusp, below;
 };
@@ -36,7 +37,7 @@ std::vector<CuspGap> cusp_gaps(const MeasureInput& in, bool right) {
     const Vec3 start = own * (cusp + kStartAboveMm * in.frame->up), down = own.linear() * -in.frame->up;
     if (!lower.bvh().ray(lower.mesh(), start, down, kStartAboveMm + kFarthestMm, hit)) continue;
     const double gap = hit.t - kStartAboveMm;
-    out.push_back({tooth, gap, cusp, cusp - gap * in.frame->up});
+    out.push_back({tooth, name, gap, cusp, cusp - gap * in.frame->up});
   }
   return out;
 }
@@ -50,7 +51,7 @@ MeasureValue measure_lateral(const MeasureInput& in, bool right) {
     if (g.gap_mm > widest->gap_mm + 1e-6) widest = &g;
   }
   v.value = widest->gap_mm;
-  v.uncertainty = std::hypot(in.settings.landmark_sd_mm, in.settings.scan_sd_mm);
+  v.uncertainty = std::hypot(landmark_sd(in, widest->name), in.settings.scan_sd_mm);
   v.finding = std::to_string(widest->tooth);
   v.construct = {{"distance", {widest->below, widest->cusp}, std::to_string(widest->tooth)}};
   return v;
@@ -76,6 +77,7 @@ MeasureDefinition lateral_open_bite(bool right) {
   d.usual_source = "common practice, no source";
   d.positive = "cusp above the lower surface";
   d.negative = "cusp below the lower surface (overlap)";
+  d.sides = BriefSides{"open", "closed"};
   for (const auto& [tooth, name] : supporting_cusps(right)) d.needs.push_back(name);
   d.missing = [right](const MeasureInput& in) {
     if (!cusp_gaps(in, right).empty()) return Names{};

@@ -2,6 +2,7 @@
 
 #include <array>
 #include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -49,6 +50,7 @@ struct MeasureInput {
   std::optional<std::pair<Vec3, Vec3>>
       midsagittal;  ///< point and unit normal (to the left), when bone or the face gives one
   MeasureSettings settings;
+  std::map<std::string, double> landmark_sd;   ///< mm per axis, of landmarks less sure than `settings.landmark_sd_mm`
   std::shared_ptr<const ArchContact> contact;  ///< null: what is read from contacts is left out
 };
 
@@ -78,6 +80,12 @@ struct MeasureValue {
   std::vector<Construct> construct;
 };
 
+/// What a value above and below zero is called beside its number in a table, "L" and "R"; empty: an amount without a
+/// word.
+struct BriefSides {
+  std::string above, below;
+};
+
 /// One row of the measure table. The panels, the command line, the report and docs/methods.md are read from it.
 struct MeasureDefinition {
   std::string id;                              ///< contract, e.g. "molar_right"
@@ -88,9 +96,10 @@ struct MeasureDefinition {
   std::string source;                          ///< whose definition
   std::optional<std::array<double, 2>> usual;  ///< min, max
   std::string usual_source;
-  std::string positive;            ///< what a positive value means, as a phrase: "upper edge in front of the lower"
-  std::string negative;            ///< likewise
-  std::vector<std::string> needs;  ///< landmarks in full; `needs_in` decides in detail
+  std::string positive;             ///< what a positive value means, as a phrase: "upper edge in front of the lower"
+  std::string negative;             ///< likewise
+  std::optional<BriefSides> sides;  ///< none: the number keeps its sign
+  std::vector<std::string> needs;   ///< landmarks in full; `needs_in` decides in detail
   /// What is missing for this input (landmark names or "occlusal frame"/"midsagittal plane"); empty = measurable.
   std::function<std::vector<std::string>(const MeasureInput&)> missing;
   std::function<MeasureValue(const MeasureInput&)> measure;  ///< call only when nothing is missing

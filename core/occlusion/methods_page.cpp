@@ -71,7 +71,9 @@ The uncertainty of a value is one standard deviation. Unless a measure says othe
 landmarks alone: every coordinate of every landmark that the value rests on, also of those of the occlusal
 frame, is taken to be off by the repeatability of a landmark, independently of all others. The repeatability is
 a setting (`landmark_sd_mm` in the case file, `intercusp measure --landmark-sd MM`), 0.3 mm per axis by default
-(common practice, no source). The error is carried through by central differences, the frame being taken again
+(common practice, no source). A landmark that the program proposed and nobody has confirmed may also lie elsewhere
+than a person would put it: its confidence is the chance that it lies within 0.5 mm of there, and the standard
+deviation per axis that gives this chance (a normal error along three axes) is added in squares. The error is carried through by central differences, the frame being taken again
 for each displaced landmark. A frame that is given from elsewhere, and the midsagittal plane, are taken as
 exact. Which pair, cusp or unit is read stays as it was. What is read between the scans has their error
 instead: that of the gap, a setting (`scan_sd_mm`), 0.02 mm by default (common practice, no source); how the two

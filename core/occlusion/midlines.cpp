@@ -50,6 +50,7 @@ MeasureDefinition upper_lower() {
   d.source = "textbook, from memory";
   d.positive = "upper midline to the patient's left of the lower";
   d.negative = "upper midline to the patient's right of the lower";
+  d.sides = BriefSides{"L", "R"};
   d.needs = upper_points();
   d.needs.insert(d.needs.end(), lower_points().begin(), lower_points().end());
   d.missing = [needs = d.needs](const MeasureInput& in) { return absent_with_frame(in, needs); };
@@ -83,6 +84,7 @@ MeasureDefinition to_face_measure(const char* arch, const Names& names) {
   d.source = "textbook, from memory";
   d.positive = std::string(arch) + " midline to the patient's left of the midsagittal plane";
   d.negative = std::string(arch) + " midline to the patient's right of the midsagittal plane";
+  d.sides = BriefSides{"L", "R"};
   d.needs = names;
   d.missing = [names](const MeasureInput& in) {
     Names out = absent(in, names);

@@ -35,6 +35,7 @@ MeasureInput excerpt(const MeasureInput& input, const Names& names) {
 
 // One landmark as the value reads it and as the frame does; either may be null.
 struct Displaceable {
+  double sd_mm = 0;
   Vec3* in_value = nullptr;
   Vec3* in_frame = nullptr;
   void shift(int axis, double by) const {
@@ -43,12 +44,15 @@ struct Displaceable {
   }
 };
 
-std::vector<Displaceable> displaceables(MeasureInput& part, OcclusalFrameBasis& basis) {
+std::vector<Displaceable> displaceables(const MeasureInput& input, MeasureInput& part, OcclusalFrameBasis& basis) {
   std::map<std::string, Displaceable> by_name;
   for (auto& [name, at] : part.points) by_name[name].in_value = &at;
   for (std::size_t i = 0; i < basis.names.size(); ++i) by_name[basis.names[i]].in_frame = &basis.points[i];
   std::vector<Displaceable> out;
-  for (const auto& [name, d] : by_name) out.push_back(d);
+  for (auto& [name, d] : by_name) {
+    d.sd_mm = landmark_sd(input, name);
+    out.push_back(d);
+  }
   return out;
 }
 
@@ -66,6 +70,17 @@ const Vec3& point_of(const MeasureInput& input, const std::string& name) {
   const auto found = input.points.find(name);
   assert(found != input.points.end());
   return found->second;
+}
+
+double landmark_sd(const MeasureInput& input, const std::string& name) {
+  const auto own = input.landmark_sd.find(name);
+  return own == input.landmark_sd.end() ? input.settings.landmark_sd_mm : own->second;
+}
+
+double landmark_variance(const MeasureInput& input, const Names& names) {
+  double sum = 0;
+  for (const std::string& name : names) sum += landmark_sd(input, name) * landmark_sd(input, name);
+  return sum;
 }
 
 Names absent(const MeasureInput& input, const Names& names) {
@@ -104,15 +119,15 @@ double propagated_sd(const MeasureInput& input, const Names& names,
     return read;
   };
   double squares = 0;
-  for (const Displaceable& landmark : displaceables(part, basis)) {
+  for (const Displaceable& landmark : displaceables(input, part, basis)) {
     for (int axis = 0; axis < 3; ++axis) {
       const double more = displaced(landmark, axis, kDisplacementMm),
                    less = displaced(landmark, axis, -kDisplacementMm);
       const double slope = (more - less) / (2 * kDisplacementMm);
-      squares += slope * slope;
+      squares += slope * slope * landmark.sd_mm * landmark.sd_mm;
     }
   }
-  return std::sqrt(squares) * input.settings.landmark_sd_mm;
+  return std::sqrt(squares);
 }
 
 }  // namespace intercusp

@@ -25,8 +25,14 @@ Names absent(const MeasureInput& input, const Names& names);
 /// The same, preceded by what the occlusal frame still needs.
 Names absent_with_frame(const MeasureInput& input, const Names& names);
 
+/// One standard deviation of a coordinate of a landmark, mm: `settings.landmark_sd_mm`, or its own where it is less
+/// sure.
+double landmark_sd(const MeasureInput& input, const std::string& name);
+/// The sum of its squares over landmarks, mm2.
+double landmark_variance(const MeasureInput& input, const Names& names);
+
 /// One standard deviation of `value` when every coordinate of every named landmark that is placed, and of the landmarks
-/// of the occlusal frame, is off by `settings.landmark_sd_mm` independently. By central differences: the frame is taken
+/// of the occlusal frame, is off by its landmark_sd independently. By central differences: the frame is taken
 /// again for each displaced landmark, so that its own error is carried along. O(landmarks) evaluations.
 double propagated_sd(const MeasureInput& input, const Names& names,
                      const std::function<double(const MeasureInput&)>& value);

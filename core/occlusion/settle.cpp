@@ -16,7 +16,7 @@ namespace intercusp {
 namespace {
 
 constexpr double kCoarseStepMm = 2.2, kMiddleStepMm = 1.4, kFineStepMm = 0.7;
-constexpr std::size_t kMostMiddle = 32, kMostFine = 6;
+constexpr std::size_t kMostMiddle = 48, kMostFine = 6;
 constexpr double kGridMm = 0.7, kGridMarginMm = 4;
 constexpr double kSamePlaceMm = 0.5, kSameStartMm = 0.8;
 constexpr double kRelationWeight = 3;  // the relation is what was asked for; all else is how well it can be had
@@ -80,7 +80,7 @@ class Search {
     }
     keep(states, kMostMiddle, kSameStartMm);
     if (!fit(1, states, {{0.45, 3}, {0.3, 3}}, 1.0, 0.4, 0.6)) return cancelled();
-    keep(states, kMostMiddle / 3);
+    keep(states, kMostMiddle / 2);
     if (!fit(1, states, {{0.15, 6}}, 0.8, 0.6, 0.7)) return cancelled();
     keep(states, kMostFine);
     if (!fit(2, states, {{0.15, 4}, {0.1, 6, true}, {0.07, 10, true}}, 0.6, 0.7, 0.9)) return cancelled();

@@ -197,6 +197,7 @@ MeasureDefinition relation_measure(const Side& side, RelationOf of) {
   d.usual_source = "Class I at the default unit of 7.0 mm: common practice, no source";
   d.positive = "upper " + tooth + " mesial of its Class I place (Class II direction)";
   d.negative = "upper " + tooth + " distal of its Class I place (Class III direction)";
+  d.sides = BriefSides{"II", "III"};
   d.needs = r.names();
   for (const std::string& name : {tooth_point(side.low(6), kDistal), tooth_point(side.low(4), kMesial)}) {
     if (std::find(d.needs.begin(), d.needs.end(), name) == d.needs.end()) d.needs.push_back(name);

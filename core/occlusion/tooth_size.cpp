@@ -37,11 +37,10 @@ struct Ratio {
   }
 };
 
-// Each contact point moves its tooth's width by what it moves along the tooth: every width has an error of sqrt(2) sd.
+// Each contact point moves its tooth's width by what it moves along the tooth.
 double ratio_sd(const MeasureInput& in, const Ratio& r) {
   const double upper = sum_of_widths(in, r.upper), ratio = sum_of_widths(in, r.lower) / upper;
-  const double contacts = static_cast<double>(r.upper.size());
-  return 100 / upper * std::sqrt(contacts * (1 + ratio * ratio)) * in.settings.landmark_sd_mm;
+  return 100 / upper * std::sqrt(landmark_variance(in, r.lower) + ratio * ratio * landmark_variance(in, r.upper));
 }
 
 MeasureValue measure_ratio(const MeasureInput& in, const Ratio& r) {
@@ -105,14 +104,14 @@ MeasureDefinition excess_measure(const char* part, const char* teeth, int last, 
   d.usual_source = "2 mm of correction as what matters: Othman & Harradine 2007, Angle Orthod 77:668-674";
   d.positive = "lower teeth too wide";
   d.negative = "upper teeth too wide";
+  d.sides = BriefSides{"lower", "upper"};
   d.needs = r.all();
   d.missing = [r](const MeasureInput& in) { return absent(in, r.all()); };
   d.measure = [r, mean](const MeasureInput& in) {
     MeasureValue v = measure_ratio(in, r);
     v.value = excess_of(in, r, mean);
-    const double m = mean / 100, contacts = static_cast<double>(r.upper.size());
-    const double steep = v.value > 0 ? 1 + m * m : 1 + 1 / (m * m);
-    v.uncertainty = std::sqrt(contacts * steep) * in.settings.landmark_sd_mm;
+    const double m = mean / 100, lower = landmark_variance(in, r.lower), upper = landmark_variance(in, r.upper);
+    v.uncertainty = std::sqrt(v.value > 0 ? lower + m * m * upper : lower / (m * m) + upper);
     return v;
   };
   return d;

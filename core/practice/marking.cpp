@@ -86,6 +86,10 @@ const char* verdict_word(Verdict verdict) {
   return verdict == Verdict::right ? "right" : verdict == Verdict::near ? "near" : "wrong";
 }
 
+const char* shown_verdict(Verdict verdict) {
+  return verdict == Verdict::right ? "Correct" : verdict == Verdict::near ? "Nearly" : "Not correct";
+}
+
 Mark mark_answer(const PracticeQuestion& question, const PracticeAnswer& answer) {
   Mark mark;
   switch (question.form) {

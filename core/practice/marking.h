@@ -9,6 +9,8 @@ namespace intercusp {
 
 enum class Verdict { right, near, wrong };
 const char* verdict_word(Verdict verdict);
+/// For people, in words that are no side of the mouth: "Correct", "Nearly", "Not correct".
+const char* shown_verdict(Verdict verdict);
 
 /// An answer as it was understood.
 struct PracticeAnswer {

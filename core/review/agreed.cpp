@@ -66,10 +66,6 @@ std::vector<std::string> changes_since(const SharedCase& shared, const SharedThi
   return out;
 }
 
-bool same_entry(const PlanEntry& a, const PlanEntry& b) {
-  return plan_value({"", {a}, "upper"}) == plan_value({"", {b}, "upper"});
-}
-
 std::string entry_change(const PlanEntry& before, const PlanEntry& after) {
   const bool movements = before.kind == PlanEntry::Kind::movement && after.kind == before.kind;
   if (movements && before.segment == after.segment && before.about == after.about) {
@@ -121,7 +117,7 @@ std::vector<std::string> plan_changes(const Plan& before, const Plan& after) {
   for (std::size_t i = 0; i < most; ++i) {
     const PlanEntry* a = i < before.entries.size() ? &before.entries[i] : nullptr;
     const PlanEntry* b = i < after.entries.size() ? &after.entries[i] : nullptr;
-    if (a && b && same_entry(*a, *b)) continue;
+    if (a && b && *a == *b) continue;
     if (a && b)
       out.push_back(entry_change(*a, *b));
     else

@@ -27,7 +27,7 @@ std::string plan_entry_words(const PlanEntry& entry);
 
 /// For the sheet, a line each part: "occlusion: agreed by R. Falk, orthodontist, key 12ab 34cd ..., 2026-03-02, on
 /// digest
-/// ...", "occlusion: not agreed", or that it is outdated. `fingerprints`: of the authors' keys, by author.
+/// ...", "occlusion: not agreed", or that it is outdated.
 std::vector<std::string> agreement_lines(const SharedCase& shared, const std::string& shown_as);
 
 /// The fingerprint of an author's key: the first 20 hex digits of its SHA-256, in groups of four; empty where the text

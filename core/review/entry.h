@@ -14,8 +14,9 @@ namespace intercusp {
 
 /// Largest body, bytes; sealed and signed it stays below the server's limit of 256 KiB.
 constexpr std::size_t kLongestEntry = 250 * 1024;
-constexpr std::size_t kLongestRemark = 4000;  ///< bytes of a remark or a reply
-constexpr std::size_t kLongestName = 80;      ///< bytes of a name, a role or a plan's name
+constexpr std::size_t kLongestRemark = 4000;        ///< bytes of a remark or a reply
+constexpr std::size_t kLongestPicture = 48 * 1024;  ///< bytes of the picture of a remark
+constexpr std::size_t kLongestName = 80;            ///< bytes of a name, a role or a plan's name
 
 struct ReviewEntry {
   std::string body;    ///< the canonical text that was signed
@@ -41,8 +42,5 @@ std::string canonical_text(const nlohmann::json& value);
 /// Reads and checks a body: every field of its kind is there and within bounds, and the text is canonical. A kind that
 /// this version does not know passes with its common fields checked. O(size).
 Result<ReviewEntry> parse_entry(const std::string& body);
-
-/// Whether `action` is one that this version knows.
-bool known_action(const std::string& action);
 
 }  // namespace intercusp

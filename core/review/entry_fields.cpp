@@ -57,6 +57,14 @@ bool is_stored_thing(const json& thing) {
   return named && number_at(thing, "length").value_or(-1) >= 0 && is_hex_digest(text_at(thing, "sha256").value_or(""));
 }
 
+/// base64url of a JPEG; whether it can be shown is found out by who shows it.
+bool is_picture(const json& value) {
+  const std::string* text = value.get_ptr<const std::string*>();
+  if (!text || text->size() > kLongestPicture / 3 * 4 + 4) return false;
+  const auto bytes = from_base64url(*text);
+  return bytes && bytes->size() <= kLongestPicture && bytes->rfind("\xff\xd8\xff", 0) == 0;
+}
+
 Status check_begin(const json& body) {
   const json *document = member(body, "case"), *bodies = member(body, "bodies");
   if (!document || !bodies || !bodies->is_array() || bodies->size() > kMostBodies)
@@ -65,7 +73,7 @@ Status check_begin(const json& body) {
   const Status read = case_from_json(*document, trial);
   if (!read.ok()) return Error{read.error().what, "case." + read.error().where, ""};
   for (const json& one : *bodies)
-    if (!is_named(one, "name") || !is_stored_thing(one))
+    if (!is_named(one, "name") || !is_stored_thing(one) || (one.contains("coarse") && !is_stored_thing(one["coarse"])))
       return Error{"a body is not named by its pieces", "bodies", ""};
   return Done{};
 }
@@ -86,6 +94,10 @@ Status check_landmark(const json& body) {
     return Error{"the landmark or its version is not named", "landmark", ""};
   const json* at = member(body, "at");
   if (!at || !(at->is_null() || is_point(at))) return Error{"the landmark's place is not three numbers", "at", ""};
+  const json* confidence = member(body, "confidence");
+  const auto sure = number_at(body, "confidence");
+  if (confidence && !(sure && *sure >= 0 && *sure <= 1))
+    return Error{"the landmark's confidence is not between 0 and 1", "confidence", ""};
   return Done{};
 }
 
@@ -112,7 +124,7 @@ Status check_remark(const json& body) {
   if (view && (!view->is_object() || view->dump().size() > kLongestCamera))
     return Error{"the view is no camera", "view", ""};
   const json* picture = member(body, "picture");
-  if (picture && !is_stored_thing(*picture)) return Error{"the picture is not named by its pieces", "picture", ""};
+  if (picture && !is_picture(*picture)) return Error{"the picture is no JPEG of at most 48 KiB", "picture", ""};
   return Done{};
 }
 
@@ -156,10 +168,6 @@ const Kind* kind_of(const std::string& action) {
 
 }  // namespace
 
-bool known_action(const std::string& action) {
-  return kind_of(action) != nullptr;
-}
-
 bool is_hex_digest(const std::string& text) {
   return text.size() == 64 && text.find_first_not_of("0123456789abcdef") == std::string::npos;
 }
@@ -198,7 +206,7 @@ Result<Landmark> landmark_from_value(const json& value, const std::string& name)
 }
 
 json frame_value(const Case& c) {
-  return case_to_json(c)["patient_from_scans"];
+  return pose_to_json(c.patient_from_scans);
 }
 
 Result<Pose> frame_from_value(const json& rows) {

@@ -1,4 +1,4 @@
-// What each kind of entry holds besides who and when. Within this room only.
+// What each kind of entry holds besides who and when.
 #pragma once
 
 #include <string>
@@ -20,7 +20,8 @@ nlohmann::json plan_value(const Plan& plan);
 /// The inverse, under a name. Error for what check_fields refuses.
 Result<Plan> plan_from_value(const nlohmann::json& value, const std::string& name);
 
-/// A landmark as an entry holds it: {"at","confirmed"}; null where it is taken away.
+/// A landmark as an entry holds it: {"at","confirmed"} and, where known, "origin" and "confidence"; null where it is
+/// taken away.
 nlohmann::json landmark_value(const Landmark& landmark);
 Result<Landmark> landmark_from_value(const nlohmann::json& value, const std::string& name);
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "base/base64.h"
 #include "base/json_read.h"
 #include "casebook/case_json.h"
 #include "review/entry_fields.h"
@@ -47,6 +48,8 @@ Remark remark_of(const ReviewEntry& entry) {
   if (const json* point = remark.body.empty() ? nullptr : member(at, "point"))
     remark.point = Vec3((*point)[0].get<double>(), (*point)[1].get<double>(), (*point)[2].get<double>());
   if (const json* view = member(entry.fields, "view")) remark.view = *view;
+  if (const auto picture = from_base64url(text_at(entry.fields, "picture").value_or("")); picture && !picture->empty())
+    remark.picture = std::make_shared<const std::vector<std::uint8_t>>(picture->begin(), picture->end());
   return remark;
 }
 
@@ -77,7 +80,10 @@ json plan_of(const ReviewEntry& entry) {
 json landmark_of(const ReviewEntry& entry) {
   const json* at = member(entry.fields, "at");
   if (!at || at->is_null()) return nullptr;
-  return {{"at", *at}, {"confirmed", flag_at(entry.fields, "confirmed").value_or(true)}};
+  json value = {{"at", *at}, {"confirmed", flag_at(entry.fields, "confirmed").value_or(true)}};
+  for (const char* key : {"origin", "confidence"})
+    if (const json* known = member(entry.fields, key)) value[key] = *known;
+  return value;
 }
 
 void put_landmark(Case& c, const SharedThing& thing) {

@@ -1,7 +1,9 @@
 // What the entries of a shared case add up to. Within this room; others ask a SharedCase.
 #pragma once
 
+#include <cstdint>
 #include <map>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -20,15 +22,16 @@ struct RemarkReply {
 struct Remark {
   std::string id, author, name, role, text;
   std::int64_t time_ms = 0;
-  std::string body, measure;  ///< one of them
-  Vec3 point = Vec3::Zero();  ///< mm, scan space of the body
-  nlohmann::json view;        ///< camera that it was made in; null where none
+  std::string body, measure;                                 ///< one of them
+  Vec3 point = Vec3::Zero();                                 ///< mm, scan space of the body
+  nlohmann::json view;                                       ///< camera that it was made in; null where none
+  std::shared_ptr<const std::vector<std::uint8_t>> picture;  ///< of that view, JPEG; null where none
   bool resolved = false;
   std::string resolved_by;
   std::vector<RemarkReply> replies;
 };
 
-/// What somebody agreed to, as it was said. Whether it still holds: agreements.h.
+/// What somebody agreed to, as it was said. Whether it still holds: agreed.h.
 struct Agreement {
   std::string id, author, name, role;
   std::string part;    ///< occlusion or movement

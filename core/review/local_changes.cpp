@@ -12,29 +12,12 @@ using nlohmann::json;
 
 namespace {
 
-bool same(const Movement& a, const Movement& b) {
-  return a.forward_mm == b.forward_mm && a.up_mm == b.up_mm && a.left_mm == b.left_mm && a.pitch_deg == b.pitch_deg &&
-         a.roll_deg == b.roll_deg && a.yaw_deg == b.yaw_deg;
-}
-
-bool same(const PlanEntry& a, const PlanEntry& b) {
-  if (a.kind != b.kind) return false;
-  if (a.kind == PlanEntry::Kind::cut) return a.cut.kind == b.cut.kind && a.cut.settings == b.cut.settings;
-  if (a.kind == PlanEntry::Kind::closing) {
-    return a.closing.open_deg == b.closing.open_deg && a.closing.axis == b.closing.axis &&
-           a.closing.until == b.closing.until && a.closing.until_mm == b.closing.until_mm;
-  }
-  return a.segment == b.segment && a.about == b.about && same(a.movement, b.movement);
-}
-
 bool same(const Plan& a, const Plan& b) {
-  return a.first_jaw == b.first_jaw &&
-         std::equal(a.entries.begin(), a.entries.end(), b.entries.begin(), b.entries.end(),
-                    [](const PlanEntry& x, const PlanEntry& y) { return same(x, y); });
+  return same_steps(a, b);
 }
 
 bool same(const Landmark& a, const Landmark& b) {
-  return a.at == b.at && a.confirmed == b.confirmed;
+  return a == b;
 }
 
 /// The entry that sets the plan shown under a name to a value; null takes it away.
@@ -52,6 +35,8 @@ LocalChange landmark_change(const SharedCase& shared, const std::string& name, c
   const json value = landmark ? landmark_value(*landmark) : json();
   fields["at"] = landmark ? value["at"] : json();
   fields["confirmed"] = landmark && landmark->confirmed;
+  for (const char* key : {"origin", "confidence"})
+    if (value.contains(key)) fields[key] = value[key];
   return {"landmark " + name, std::move(fields)};
 }
 
@@ -64,7 +49,7 @@ LocalChange lone_change(const SharedCase& shared, const char* kind, const char* 
 void plan_changes_of(const SharedCase& shared, const Case& mine, std::vector<LocalChange>& out) {
   for (const Plan& plan : mine.plans) {
     const Plan* other = shared.now().find_plan(plan.name);
-    if (!other || !same(*other, plan)) out.push_back(plan_change(shared, plan.name, plan_value(plan)));
+    if (!other || !same_steps(*other, plan)) out.push_back(plan_change(shared, plan.name, plan_value(plan)));
   }
   for (const Plan& plan : shared.now().plans)
     if (!mine.find_plan(plan.name)) out.push_back(plan_change(shared, plan.name, json()));

@@ -58,7 +58,7 @@ Case Sharing::without_previews(const Case& c) const {
   for (const auto& [name, shown] : previews_) {
     Plan* plan = out.find_plan(name);
     const Plan* real = shared_.now().find_plan(name);
-    if (plan && real && plan_value(*plan) == plan_value(shown)) *plan = *real;
+    if (plan && real && same_steps(*plan, shown)) *plan = *real;
   }
   return out;
 }
@@ -70,6 +70,7 @@ void Sharing::end_previews(Document& document) {
 }
 
 void Sharing::preview(Document& document, const std::string& shown_as, const Plan* plan) {
+  watch(document);
   const auto changed = made_on_.find("plan " + shown_as);
   if (changed != made_on_.end()) return;  // one's own hand comes first
   Case next = without_previews(document.now());
@@ -132,7 +133,7 @@ std::set<std::string> Sharing::took_effect(const std::vector<LocalChange>& chang
     const std::string name = name_of_key(change.key);
     if (kind_of_key(change.key) == "plan") {
       const Plan *own = mine.find_plan(name), *now = after.find_plan(name);
-      if (own && now ? plan_value(*own) == plan_value(*now) : own == now) keys.insert(change.key);
+      if (own && now ? same_steps(*own, *now) : own == now) keys.insert(change.key);
     } else {
       keys.insert(change.key);
     }
@@ -168,19 +169,19 @@ Sharing::News Sharing::publish(Document& document, const Stamp& stamp, std::stri
   }
   const Case& after = shared_.now();
   const CaseDelta delta(before, after, took_effect(changes, mine));
-  document.carry([&](const Case& now) { return delta.into(now); },
+  document.carry([&](const Case& now) { return as_shared(now, after); },
                  [&](const Case& step) { return delta.into_step(step); });
-  document.show(as_shared(document.now(), after));
   made_on_.clear();
   if (!plan_thing.empty()) follow(plan, plan_thing, plan_version);
   if (alternatives(shared_) > had) news.words.push_back(newest_alternative(shared_));
   return news;
 }
 
-std::string Sharing::write(const Stamp& stamp, nlohmann::json fields) {
-  const std::string body = shared_.write(stamp(), std::move(fields));
+Result<std::string> Sharing::write(const Stamp& stamp, nlohmann::json fields) {
+  std::string body = shared_.write(stamp(), std::move(fields));
   const auto taken = shared_.take(body);
-  return taken.ok() ? body : std::string{};
+  if (!taken.ok()) return taken.error();
+  return body;
 }
 
 }  // namespace intercusp

@@ -41,7 +41,8 @@ class Sharing {
   /// Writes an entry for everything that the document has and the shared case has not.
   News publish(Document& document, const Stamp& stamp, std::string& plan);
   /// Writes an entry that changes no part of the case: a remark, a reply, an agreement, the beginning.
-  std::string write(const Stamp& stamp, nlohmann::json fields);
+  /// Error where the entry is not as it must be, too long among others.
+  Result<std::string> write(const Stamp& stamp, nlohmann::json fields);
 
   /// Shows what somebody else is just dragging: not a change of this document's own. Null ends it.
   void preview(Document& document, const std::string& shown_as, const Plan* plan);

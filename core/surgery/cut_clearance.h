@@ -16,6 +16,9 @@ struct CutClearance {
   double limit_mm = 0;
   std::string limit_source;
   bool root = false;  ///< a root: below zero the cut must not be made
+
+  /// By more than the hundredth of a millimetre in which distances are shown: a cut laid at its limit keeps it.
+  bool too_near() const { return distance_mm < limit_mm - 0.005; }
 };
 
 /// Distances of a placed cut to every root apex it could meet (the nearest of each tooth), to the infraorbital or

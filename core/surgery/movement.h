@@ -18,6 +18,11 @@ struct Movement {
   double yaw_deg = 0;    ///< + front goes to the patient's left
 };
 
+inline bool operator==(const Movement& a, const Movement& b) {
+  return a.forward_mm == b.forward_mm && a.up_mm == b.up_mm && a.left_mm == b.left_mm && a.pitch_deg == b.pitch_deg &&
+         a.roll_deg == b.roll_deg && a.yaw_deg == b.yaw_deg;
+}
+
 /// The one function that owns the rotation convention: R = Rz(yaw) * Rx(-pitch) * Ry(roll), roll first.
 Mat3 rotation_of(double pitch_deg, double roll_deg, double yaw_deg);
 

@@ -10,12 +10,29 @@
 namespace intercusp {
 namespace {
 
-constexpr double kLongestWay = 14;  ///< beyond this an undercut lies outside of any splint, mm
-constexpr double kShadow = 0.004;   ///< a grid that knows of an undercut tells it by this much, mm
+constexpr double kLongestWay = 14;   ///< beyond this an undercut lies outside of any splint, mm
+constexpr double kShadow = 0.004;    ///< a grid that knows of an undercut tells it by this much, mm
+constexpr double kDeep = 1.9;        ///< cells: beyond a cell's diagonal below the surface nothing is asked for
+constexpr int kBuried = 2;           ///< in a row are believed: near folds of a scan single nodes are wrong
+constexpr double kAroundForm = 2.5;  ///< of the form of the splint distances are wanted, mm
+
+/// Marks the entries within `reach` of a marked one; `line` has room for all of them.
+void widen_line(char* first, long stride, long reach, std::vector<char>& line) {
+  const long count = static_cast<long>(line.size());
+  for (long i = 0, last = -reach - 1; i < count; ++i) {
+    if (first[i * stride]) last = i;
+    line[static_cast<std::size_t>(i)] = i - last <= reach;
+  }
+  for (long i = count - 1, last = count + reach; i >= 0; --i) {
+    if (first[i * stride]) last = i;
+    first[i * stride] = line[static_cast<std::size_t>(i)] || last - i <= reach;
+  }
+}
 
 }  // namespace
 
-SeatField::SeatField(SurfacePtr arch, const Vec3& off, const Box& region, double spacing_mm, double reach_mm)
+SeatField::SeatField(SurfacePtr arch, const Vec3& off, const Box& region, double spacing_mm, double reach_mm,
+                     const ScalarField* form)
     : arch_(std::move(arch)),
       off_(off),
       into_(Eigen::Quaterniond::FromTwoVectors(off, Vec3::UnitZ()).toRotationMatrix()),
@@ -32,7 +49,7 @@ SeatField::SeatField(SurfacePtr arch, const Vec3& off, const Box& region, double
   }
   resting_.assign(nodes, static_cast<float>(reach_));
   sided_.assign(nodes, 0);
-  const std::vector<bool> wanted = near_triangles();
+  const std::vector<char> wanted = near_triangles(form);
   in_halves(static_cast<std::size_t>(count_[0] * count_[1]), 64,
             [&](std::size_t begin, std::size_t end) { fill(begin, end, wanted); });
   agree_on_sides();
@@ -43,43 +60,83 @@ SeatField::SeatField(SurfacePtr arch, const Vec3& off, const Box& region, double
   }
 }
 
-/// Nodes within reach of the box of some triangle.
-std::vector<bool> SeatField::near_triangles() const {
-  std::vector<bool> wanted(resting_.size(), false);
+/// Nodes within reach of the box of some triangle, a little more at corners, and not far from the form.
+std::vector<char> SeatField::near_triangles(const ScalarField* form) const {
+  std::vector<char> wanted(resting_.size(), 0);
   const Mesh& mesh = arch_->mesh();
   for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
     Box box;
-    for (int k = 0; k < 3; ++k) box.extend(Vec3(into_ * mesh.corner(t, k)));
+    for (int k = 0; k < 3; ++k) box.extend(Vec3((into_ * mesh.corner(t, k) - low_) / spacing_));
     std::array<long, 3> from{}, to{};
     for (std::size_t axis = 0; axis < 3; ++axis) {
       const int a = static_cast<int>(axis);
-      from[axis] = std::max(0L, static_cast<long>(std::ceil((box.min()[a] - reach_ - low_[a]) / spacing_)));
-      to[axis] =
-          std::min(count_[axis] - 1, static_cast<long>(std::floor((box.max()[a] + reach_ - low_[a]) / spacing_)));
+      from[axis] = std::max(0L, static_cast<long>(std::floor(box.min()[a])));
+      to[axis] = std::min(count_[axis] - 1, static_cast<long>(std::ceil(box.max()[a])));
     }
     for (long j = from[1]; j <= to[1]; ++j) {
       for (long i = from[0]; i <= to[0]; ++i) {
-        for (long k = from[2]; k <= to[2]; ++k) wanted[node(i, j, k)] = true;
+        for (long k = from[2]; k <= to[2]; ++k) wanted[node(i, j, k)] = 1;
       }
     }
   }
+  widen(wanted);
+  if (form) leave_out_far(*form, wanted);
   return wanted;
 }
 
+/// Marks what lies within reach of a mark along each axis in turn.
+void SeatField::widen(std::vector<char>& marked) const {
+  const long reach = static_cast<long>(reach_ / spacing_) + 1;
+  const std::array<long, 3> stride{count_[2], count_[0] * count_[2], 1};
+  for (std::size_t axis = 0; axis < 3; ++axis) {
+    const std::size_t u = (axis + 1) % 3, v = (axis + 2) % 3;
+    in_halves(static_cast<std::size_t>(count_[u]), 2, [&](std::size_t begin, std::size_t end) {
+      std::vector<char> line(static_cast<std::size_t>(count_[axis]));
+      for (std::size_t a = begin; a < end; ++a) {
+        for (long b = 0; b < count_[v]; ++b) {
+          widen_line(&marked[static_cast<std::size_t>(static_cast<long>(a) * stride[u] + b * stride[v])], stride[axis],
+                     reach, line);
+        }
+      }
+    });
+  }
+}
+
+/// Takes the mark off nodes where the splint's form is far.
+void SeatField::leave_out_far(const ScalarField& form, std::vector<char>& wanted) const {
+  const Mat3 back = into_.transpose();
+  in_halves(static_cast<std::size_t>(count_[1]), 2, [&](std::size_t begin, std::size_t end) {
+    for (long j = static_cast<long>(begin); j < static_cast<long>(end); ++j) {
+      for (long i = 0; i < count_[0]; ++i) {
+        for (long k = 0; k < count_[2]; ++k) {
+          char& here = wanted[node(i, j, k)];
+          if (!here) continue;
+          const Vec3 cell(static_cast<double>(i), static_cast<double>(j), static_cast<double>(k));
+          here = form.value(back * (low_ + spacing_ * cell)) < kAroundForm;
+        }
+      }
+    }
+  });
+}
+
 /// Columns begin .. end - 1.
-void SeatField::fill(std::size_t begin, std::size_t end, const std::vector<bool>& wanted) {
+void SeatField::fill(std::size_t begin, std::size_t end, const std::vector<char>& wanted) {
   const auto column = static_cast<std::size_t>(count_[2]);
   const Mat3 back = into_.transpose();
   for (std::size_t c = begin; c < end; ++c) {
     const Vec3 foot = low_ + spacing_ * Vec3(static_cast<double>(static_cast<long>(c) % count_[0]),
                                              static_cast<double>(static_cast<long>(c) / count_[0]), 0);
-    for (std::size_t k = 0; k < column; ++k) {
+    std::uint32_t below = kAnywhere;  // what the node below found
+    int buried = 0;                   // nodes in a row so deep that what lies above them in the sweep does not matter
+    for (std::size_t k = 0; k < column && buried < kBuried; ++k) {
       if (!wanted[c * column + k]) continue;
-      SignedDistance found;
       const Vec3 p = back * (foot + Vec3(0, 0, spacing_ * static_cast<double>(k)));
-      if (!signed_distance(*arch_, p, reach_, found)) continue;
-      resting_[c * column + k] = static_cast<float>(found.distance_mm);
-      sided_[c * column + k] = found.side != Side::unknown;
+      ClosestPoint nearest;
+      if (!closest_near(p, reach_, below, nearest)) continue;
+      const Side side = side_of(*arch_, p, nearest);
+      resting_[c * column + k] = static_cast<float>(side == Side::inside ? -nearest.distance_mm : nearest.distance_mm);
+      sided_[c * column + k] = side != Side::unknown;
+      buried = side == Side::inside && nearest.distance_mm > kDeep * spacing_ ? buried + 1 : 0;
     }
   }
 }
@@ -154,16 +211,24 @@ double SeatField::value(const Vec3& p) const {
   return between(swept_, into_ * p);
 }
 
-SeatField::Exact SeatField::at_rest(const Vec3& p) const {
+bool SeatField::closest_near(const Vec3& p, double limit_mm, std::uint32_t& nearby, ClosestPoint& out) const {
+  const bool found = nearby == kAnywhere ? arch_->bvh().closest(arch_->mesh(), p, limit_mm, out)
+                                         : arch_->bvh().closest_from(arch_->mesh(), p, limit_mm, nearby, out);
+  if (found) nearby = out.triangle;
+  return found;
+}
+
+SeatField::Exact SeatField::at_rest(const Vec3& p, std::uint32_t& nearby) const {
   Exact out;
-  SignedDistance found;
-  if (!signed_distance(*arch_, p, 2 * reach_ + 2, found)) {
+  ClosestPoint nearest;
+  if (!closest_near(p, 2 * reach_ + 2, nearby, nearest)) {
     out.distance_mm = reach_;
     return out;
   }
-  out.distance_mm = agreed(into_ * p, found.distance_mm);
-  out.triangle = found.nearest.triangle;
-  const Vec3 away = p - found.nearest.point;
+  out.triangle = nearest.triangle;
+  const bool inside = side_of(*arch_, p, nearest) == Side::inside;
+  out.distance_mm = agreed(into_ * p, inside ? -nearest.distance_mm : nearest.distance_mm);
+  const Vec3 away = p - nearest.point;
   const double length = away.norm();
   out.away = length > 1e-9 ? Vec3(away / (out.distance_mm < 0 ? -length : length))
                            : Vec3(arch_->scaled_normal(out.triangle).stableNormalized());
@@ -184,19 +249,23 @@ double SeatField::travel_of_least(const Vec3& local) const {
   return at;
 }
 
-SeatField::Exact SeatField::exact(const Vec3& p) const {
-  Exact out = at_rest(p);
+SeatField::Exact SeatField::exact(const Vec3& p, std::uint32_t* nearby) const {
+  std::uint32_t anywhere = kAnywhere;
+  Exact out = at_rest(p, nearby ? *nearby : anywhere);
+  out.rest_mm = out.distance_mm;
   const Vec3 local = into_ * p;
   const bool shaded = between(swept_, local) < between(resting_, local) - kShadow;
   if (!shaded) return out;
   const double coarse = travel_of_least(local);
   // The distance falls while the arch faces the way off and rises after: its least lies where `away` is across.
   double low = std::max(0.0, coarse - spacing_), high = coarse + spacing_;
+  std::uint32_t below = kAnywhere;
   for (int round = 0; round < 10; ++round) {
     const double middle = 0.5 * (low + high);
-    Exact there = at_rest(p - middle * off_);
+    Exact there = at_rest(p - middle * off_, below);
     if (there.distance_mm < out.distance_mm) {
       there.travel_mm = middle;
+      there.rest_mm = out.rest_mm;
       out = there;
     }
     (there.away.dot(off_) > 0 ? low : high) = middle;

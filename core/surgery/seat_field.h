@@ -1,6 +1,7 @@
 // The room that an arch needs to come off a splint along a straight way.
 #pragma once
 
+#include "anatomy/isosurface.h"
 #include "geometry/surface.h"
 
 namespace intercusp {
@@ -9,9 +10,11 @@ namespace intercusp {
 /// arch has no undercut along the way these are the distances to the arch itself. Grid for searches, exact on request.
 class SeatField {
  public:
-  /// `off`: unit direction in which the arch comes off. Known over `region` within `reach_mm` of the arch; farther away
-  /// the values say "at least". Cost: one distance for each node within reach, on two threads.
-  SeatField(SurfacePtr arch, const Vec3& off, const Box& region, double spacing_mm, double reach_mm);
+  /// `off`: unit direction in which the arch comes off. Known over `region` within `reach_mm` of the arch and, with
+  /// `form`, within 2.5 mm of that; farther away the values say "at least". Cost: one distance for each node within
+  /// reach, on two threads.
+  SeatField(SurfacePtr arch, const Vec3& off, const Box& region, double spacing_mm, double reach_mm,
+            const ScalarField* form = nullptr);
 
   /// Trilinear; negative inside the swept arch. O(1).
   double value(const Vec3& p) const;
@@ -21,19 +24,25 @@ class SeatField {
     Vec3 away = Vec3::Zero();  ///< unit gradient; zero when nothing is within reach
     double travel_mm = 0;  ///< how far on its way off the arch comes nearest; above 0: an undercut is blocked out here
     std::uint32_t triangle = 0;
+    double rest_mm = 0;  ///< distance to the arch in its place
   };
-  /// Distance to the swept arch by its triangles. O(log n); some ten times that in undercuts.
-  Exact exact(const Vec3& p) const;
+  /// Distance to the swept arch by its triangles. O(log n); some ten times that in undercuts. `nearby`: a triangle near
+  /// the one that will be found, as asking for a neighbour gave it; found sooner, and the same. It takes the new one.
+  Exact exact(const Vec3& p, std::uint32_t* nearby = nullptr) const;
+  static constexpr std::uint32_t kAnywhere = 0xffffffff;
 
   const Vec3& off() const { return off_; }
   const Surface& arch() const { return *arch_; }
 
  private:
-  void fill(std::size_t begin, std::size_t end, const std::vector<bool>& wanted);
-  std::vector<bool> near_triangles() const;
+  void fill(std::size_t begin, std::size_t end, const std::vector<char>& wanted);
+  std::vector<char> near_triangles(const ScalarField* form) const;
+  void widen(std::vector<char>& marked) const;
+  void leave_out_far(const ScalarField& form, std::vector<char>& wanted) const;
   void agree_on_sides();
   double agreed(const Vec3& local, double distance_mm) const;
-  Exact at_rest(const Vec3& p) const;
+  bool closest_near(const Vec3& p, double limit_mm, std::uint32_t& nearby, ClosestPoint& out) const;
+  Exact at_rest(const Vec3& p, std::uint32_t& nearby) const;
   double travel_of_least(const Vec3& local) const;
   std::size_t node(long i, long j, long k) const {
     return static_cast<std::size_t>((j * count_[0] + i) * count_[2] + k);

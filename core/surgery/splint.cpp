@@ -2,13 +2,21 @@
 
 #include <cmath>
 
+#include "base/parallel.h"
+#include "surgery/coarse_arch.h"
 #include "surgery/splint_check.h"
+#include "surgery/splint_text.h"
 
 namespace intercusp {
 namespace {
 
-constexpr double kAround = 3;       ///< of an arch that is kept around the slab, mm
-constexpr double kFieldStep = 0.3;  ///< spacing of the distances to an arch, mm
+constexpr double kAround = 3;           ///< of an arch that is kept around the slab, mm
+constexpr double kFieldStep = 0.3;      ///< least spacing of the distances to an arch, mm
+constexpr double kCoarsestText = 0.35;  ///< spacing of a grid that still draws strokes of 0.8 mm
+constexpr int kSeatTries = 3;           ///< at leaving room where an arch touches on its way in
+constexpr double kTouchRoom = 0.5;      ///< radius of that room, mm
+constexpr double kLookPathCell = 1.2;   ///< likewise for seeking their paths of a look, mm
+constexpr double kLookCell = 0.6;       ///< to which the arches are made coarse for a look, mm
 
 /// The triangles that reach into the box.
 Mesh cropped(const Mesh& mesh, const Box& box) {
@@ -43,23 +51,36 @@ HeightMap turned_over(const HeightMap& map) {
   return out;
 }
 
-SeatingPath given_path(const Mesh& arch, const HeightMap& top, const HeightMap& outline, const SplintSettings& settings,
-                       const std::array<double, 2>& tilt_deg) {
-  if (settings.find_path) return best_path(arch, top, outline);
+/// A slab as an arch that seats from above sees it.
+struct SlabSide {
+  HeightMap top, outline;
+};
+
+/// The way chosen by hand; none: sought, or straight.
+SeatingPath chosen_path(const Mesh& arch, const SlabSide& side, bool find, const std::array<double, 2>* given_deg) {
+  if (!given_deg && find) return best_path(arch, side.top, side.outline);
   SeatingPath path;
-  path.forward_deg = tilt_deg[0];
-  path.left_deg = tilt_deg[1];
+  if (given_deg) {
+    path.forward_deg = (*given_deg)[0];
+    path.left_deg = (*given_deg)[1];
+  }
   path.off = tilted_way(path.forward_deg, path.left_deg);
   return path;
 }
+
+/// An arch's painted zone with its room.
+struct SplintZone {
+  SeatField seat;
+  double room_mm;
+};
 
 /// Holes for wires and more room around what is bonded to the teeth, in the splint's own frame: negative in what is
 /// taken out.
 class SplintCuts : public ScalarField {
  public:
   SplintCuts(const SplintSettings& settings, const Pose& own, const SplintSlab& slab, const SeatField& upper,
-             const SeatField& lower)
-      : settings_(settings), own_(own), upper_(upper), lower_(lower) {
+             const SeatField& lower, const std::vector<SplintZone>& zones)
+      : settings_(settings), own_(own), upper_(upper), lower_(lower), zones_(zones) {
     const Vec3 middle = slab.middle();
     for (const SplintHole& hole : settings.holes) {
       Vec3 from = own * hole.at;
@@ -69,13 +90,16 @@ class SplintCuts : public ScalarField {
       holes_.push_back({from, out.stableNormalized(), 0.5 * hole.diameter_mm});
     }
   }
-  bool empty() const { return holes_.empty() && settings_.upper_relief.empty() && settings_.lower_relief.empty(); }
+  bool empty() const {
+    return holes_.empty() && zones_.empty() && settings_.upper_relief.empty() && settings_.lower_relief.empty();
+  }
   double value(const Vec3& p) const override {
     double value = kNowhere;
     for (const Bore& bore : holes_) {
       const double along = std::max(0.0, (p - bore.from).dot(bore.out));
       value = std::min(value, (p - bore.from - along * bore.out).norm() - bore.radius);
     }
+    for (const SplintZone& zone : zones_) value = std::min(value, zone.seat.value(p) - zone.room_mm);
     value = std::min(value, relief(settings_.upper_relief, upper_, p));
     return std::min(value, relief(settings_.lower_relief, lower_, p));
   }
@@ -99,8 +123,15 @@ class SplintCuts : public ScalarField {
   const SplintSettings& settings_;
   Pose own_;
   const SeatField &upper_, &lower_;
+  const std::vector<SplintZone>& zones_;
   std::vector<Bore> holes_;
 };
+
+/// As fine as the surface is worth.
+double field_step(const SplintSettings& settings) {
+  if (!settings.to_print) return settings.step_mm;
+  return std::max(kFieldStep, 0.75 * settings.step_mm);
+}
 
 /// How far from an arch its distances must be known.
 double reach_of(const SplintSettings& settings) {
@@ -108,7 +139,7 @@ double reach_of(const SplintSettings& settings) {
   for (const auto& list : {settings.upper_relief, settings.lower_relief}) {
     for (const SplintRelief& relief : list) extra = std::max(extra, relief.extra_mm);
   }
-  return settings.clearance_mm + 2 * settings.step_mm + kFieldStep + extra;
+  return settings.clearance_mm + settings.step_mm + field_step(settings) + extra;
 }
 
 /// One splint on its way, in its own frame.
@@ -119,31 +150,52 @@ struct SplintMaker {
 
   Status cancelled() const { return Error{"stopped", "", ""}; }
 
+  /// In the splint's own frame.
+  Mesh arch_from(const Mesh& arch_of_patient, const Pose& own) const {
+    const Mesh arch = transformed(arch_of_patient, own);
+    return request.settings.to_print ? arch : coarse_arch(arch, kLookCell);
+  }
+
   Result<Splint> make() {
     const Pose own = request.frame.inverse();
-    const Mesh upper = transformed(request.upper, own), lower = transformed(request.lower, own);
+    Mesh upper, lower;
+    both([&] { upper = arch_from(request.upper, own); }, [&] { lower = arch_from(request.lower, own); });
     const auto slab = SplintSlab::make(upper, lower, request.settings);
     if (!slab.ok()) return slab.error();
     progress.report(0.1);
     const Box box(slab.value().box().min() - Vec3::Constant(kAround),
                   slab.value().box().max() + Vec3::Constant(kAround));
     const Mesh near_upper = cropped(upper, box), near_lower = cropped(lower, box);
-    const HeightMap& outline = slab.value().outline_map();
-    out.upper.path =
-        given_path(near_upper, slab.value().top_map(), outline, request.settings, request.settings.upper_tilt_deg);
-    out.lower.path = given_path(turned_over(near_lower), turned_over(slab.value().bottom_map()), outline,
-                                request.settings, request.settings.lower_tilt_deg);
-    out.lower.path.off.z() = -out.lower.path.off.z();
+    find_paths(slab.value(), near_upper, near_lower);
     progress.report(0.2);
     return fill(slab.value(), near_upper, near_lower);
+  }
+
+  void find_paths(const SplintSlab& slab, const Mesh& near_upper, const Mesh& near_lower) {
+    const SplintSettings& s = request.settings;
+    const auto form = [&](const Mesh& arch) { return s.to_print ? arch : coarse_arch(arch, kLookPathCell); };
+    const SlabSide above{slab.top_map(), slab.outline_map()};
+    const SlabSide below{turned_over(slab.bottom_map()), slab.outline_map()};
+    both(
+        [&] {
+          out.upper.path =
+              chosen_path(form(near_upper), above, s.find_path, s.upper_path_given ? &s.upper_tilt_deg : nullptr);
+        },
+        [&] {
+          out.lower.path = chosen_path(turned_over(form(near_lower)), below, s.find_path,
+                                       s.lower_path_given ? &s.lower_tilt_deg : nullptr);
+        });
+    out.lower.path.off.z() = -out.lower.path.off.z();
   }
 
   Result<Splint> fill(const SplintSlab& slab, const Mesh& near_upper, const Mesh& near_lower) {
     const SplintSettings& settings = request.settings;
     const double margin = 3 * settings.step_mm + 1, reach = reach_of(settings);
     const Box box(slab.box().min() - Vec3::Constant(margin), slab.box().max() + Vec3::Constant(margin));
-    const SeatField upper(Surface::make(near_upper), out.upper.path.off, box, kFieldStep, reach);
-    const SeatField lower(Surface::make(near_lower), out.lower.path.off, box, kFieldStep, reach);
+    const double spacing = field_step(settings);
+
+    const SeatField upper(Surface::make(near_upper), out.upper.path.off, box, spacing, reach, &slab);
+    const SeatField lower(Surface::make(near_lower), out.lower.path.off, box, spacing, reach, &slab);
     if (progress.cancelled()) return cancelled().error();
     progress.report(0.4);
     SplintParts parts;
@@ -151,27 +203,85 @@ struct SplintMaker {
     parts.box = slab.box();
     parts.upper = &upper;
     parts.lower = &lower;
-    const SplintCuts cuts(settings, request.frame.inverse(), slab, upper, lower);
+    const std::vector<SplintZone> zones = painted_zones(slab, box);
+    const SplintCuts cuts(settings, request.frame.inverse(), slab, upper, lower, zones);
     if (!cuts.empty()) parts.bored = &cuts;
-    auto solid = make_solid(parts, settings, progress);
-    if (!solid.ok()) return solid.error();
-    if (progress.cancelled()) return cancelled().error();
-    out.part = std::move(solid.value().part);
-    out.mesh = std::move(solid.value().mesh);
-    check_splint(parts, settings, progress, out);
-    if (progress.cancelled()) return cancelled().error();
+    const std::optional<SplintText> text = raised_text(slab);
+    if (text) parts.text = &*text;
+    const Status made = make_until_seated(parts);
+    if (!made.ok()) return made.error();
     return into_patient_frame();
+  }
+
+  /// Where a scan is at fault by less than the grid sees, an arch may touch on its way in: there room is left, and the
+  /// splint made again.
+  Status make_until_seated(SplintParts& parts) {
+    const SeatingPath upper = out.upper.path, lower = out.lower.path;
+    for (int attempt = 0;; ++attempt) {
+      auto solid = make_solid(parts, request.settings, progress);
+      if (!solid.ok()) return solid.error();
+      if (progress.cancelled()) return cancelled();
+      out.part = std::move(solid.value().part);
+      out.mesh = std::move(solid.value().mesh);
+      out.upper = seat_along(upper);
+      out.lower = seat_along(lower);
+      check_splint(parts, request.settings, progress, out);
+      if (progress.cancelled()) return cancelled();
+      const std::size_t before = parts.rooms.size();
+      for (const SplintSeat* seat : {&out.upper, &out.lower}) {
+        if (seat->checked && !seat->seats) parts.rooms.emplace_back(seat->touch, kTouchRoom);
+      }
+      out.left_open = before;
+      if (attempt == kSeatTries || parts.rooms.size() == before) return Done{};
+    }
+  }
+
+  static SplintSeat seat_along(const SeatingPath& path) {
+    SplintSeat seat;
+    seat.path = path;
+    return seat;
+  }
+
+  /// What lies within the clearance and the zone's own room of painted teeth on their way off.
+  std::vector<SplintZone> painted_zones(const SplintSlab& slab, const Box& box) const {
+    const SplintSettings& settings = request.settings;
+    std::vector<SplintZone> zones;
+    const double room = settings.clearance_mm + settings.zone_room_mm, spacing = field_step(settings);
+    for (const bool of_upper : {true, false}) {
+      const Mesh& painted = of_upper ? request.upper_zone : request.lower_zone;
+      if (settings.zone_room_mm <= 0 || painted.empty()) continue;
+      const SurfacePtr surface = Surface::make(cropped(transformed(painted, request.frame.inverse()), box));
+      if (surface->mesh().empty()) continue;
+      const Vec3& off = of_upper ? out.upper.path.off : out.lower.path.off;
+      zones.push_back({SeatField(surface, off, box, spacing, room + settings.step_mm + spacing, &slab), room});
+    }
+    return zones;
+  }
+
+  /// Left out where the grid is too coarse to draw its strokes.
+  std::optional<SplintText> raised_text(const SplintSlab& slab) {
+    if (request.settings.step_mm > kCoarsestText) return std::nullopt;
+    for (const std::string& words : request.settings.raised_text) {
+      auto text = SplintText::make(slab, words, request.settings.rounding_mm);
+      if (!text) continue;
+      out.text = words;
+      out.letter_mm = text->letter_mm();
+      return text;
+    }
+    return std::nullopt;
   }
 
   void seat_into_patient_frame(SplintSeat& seat) const {
     seat.off = request.frame.linear() * seat.path.off;
     seat.touch = request.frame * seat.touch;
+    seat.blocked_at = request.frame * seat.blocked_at;
     seat.beyond_at = request.frame * seat.beyond_at;
   }
 
   Result<Splint> into_patient_frame() {
     out.mesh = transformed(out.mesh, request.frame);
     for (ThinPlace& place : out.thin) place.at = request.frame * place.at;
+    out.fins.thinnest.at = request.frame * out.fins.thinnest.at;
     seat_into_patient_frame(out.upper);
     seat_into_patient_frame(out.lower);
     return std::move(out);

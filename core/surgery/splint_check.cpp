@@ -14,29 +14,55 @@ namespace {
 
 constexpr double kThickest = 6;    ///< thicker than this is only known to be so, mm
 constexpr double kOpposite = 0.6;  ///< cosine between walls that face away from each other
+constexpr double kCovering = 0.7;  ///< cosine to the upright within which a wall covers the tips
 constexpr double kLift = 8;        ///< the way on which the arch is brought in, mm
 constexpr double kRockLimit = 1;   ///< mm
 constexpr double kTurnLimit = 4;   ///< degrees
 constexpr std::size_t kThinListed = 12;
-constexpr double kThinSlack = 0.005;   ///< mm
-constexpr double kSmallestThin = 0.2;  ///< thin places of less area are edges, mm^2
+constexpr double kThinSlack = 0.005;  ///< mm
+
+/// Whether a triangle belongs to one imprint.
+bool lies_in(const Splint& splint, std::uint32_t triangle, SplintPart part) {
+  const Triangle& t = splint.mesh.triangles[triangle];
+  return (splint.part[t[0]] == part) + (splint.part[t[1]] == part) + (splint.part[t[2]] == part) >= 2;
+}
+
+/// What thickness is known of besides the walls.
+struct Thicknesses {
+  std::vector<float> fins;      ///< a vertex; their other side is of the same imprint
+  std::vector<ThinSide> sides;  ///< a vertex of an imprint: what its wall lies against
+};
+
+ThinSide side_behind(const Splint& splint, std::uint32_t behind, const Vec3& inward) {
+  if (!lies_in(splint, behind, SplintPart::outside)) return ThinSide::between;
+  return std::abs(inward.z()) > kCovering ? ThinSide::cover : ThinSide::wall;
+}
 
 /// Thickness along the inward normal, where the wall behind faces the other way; NaN elsewhere.
-void measure_thickness(const Surface& splint, Splint& out) {
+Thicknesses measure_thickness(const Surface& splint, Splint& out) {
   const Mesh& mesh = splint.mesh();
   out.thickness_mm.assign(mesh.positions.size(), std::numeric_limits<float>::quiet_NaN());
+  out.shown_mm = out.thickness_mm;
+  Thicknesses found{out.thickness_mm, std::vector<ThinSide>(mesh.positions.size(), ThinSide::between)};
   in_halves(mesh.positions.size(), 500, [&](std::size_t begin, std::size_t end) {
     for (std::size_t v = begin; v < end; ++v) {
-      if (out.part[v] == SplintPart::outside) continue;
+      const bool imprint = out.part[v] != SplintPart::outside;
       const Vec3 inward = -splint.normals()[v].cast<double>();
       if (inward.squaredNorm() < 0.5) continue;
       const Vec3 from = mesh.positions[v].cast<double>() + 1e-3 * inward;
       RayHit hit;
+      out.shown_mm[v] = static_cast<float>(kThickest);
       if (!splint.bvh().ray(mesh, from, inward, kThickest, hit)) continue;
+      out.shown_mm[v] = static_cast<float>(hit.t + 1e-3);
       if (splint.scaled_normal(hit.triangle).stableNormalized().dot(inward) < kOpposite) continue;
-      out.thickness_mm[v] = static_cast<float>(hit.t + 1e-3);
+      const bool fin = imprint && lies_in(out, hit.triangle, out.part[v]);
+      if (fin) out.shown_mm[v] = std::numeric_limits<float>::quiet_NaN();
+      if (!imprint) continue;
+      (fin ? found.fins : out.thickness_mm)[v] = static_cast<float>(hit.t + 1e-3);
+      found.sides[v] = side_behind(out, hit.triangle, inward);
     }
   });
+  return found;
 }
 
 std::vector<double> areas_of_vertices(const Mesh& mesh) {
@@ -49,34 +75,45 @@ std::vector<double> areas_of_vertices(const Mesh& mesh) {
   return area;
 }
 
-/// Thin vertices that hang together make a place.
-void list_thin(const SplintSettings& settings, const std::vector<double>& area, Splint& out) {
+/// Thin vertices of imprints that hang together make a place; thinnest first.
+std::vector<ThinPlace> thin_places(const Splint& splint, const std::vector<float>& thickness_mm, double least_mm,
+                                   const std::vector<double>& area, const std::vector<ThinSide>& sides) {
+  const Mesh& mesh = splint.mesh;
   const auto thin = [&](std::uint32_t v) {
-    return static_cast<double>(out.thickness_mm[v]) < settings.least_thickness_mm - kThinSlack;
+    return splint.part[v] != SplintPart::outside && static_cast<double>(thickness_mm[v]) < least_mm - kThinSlack;
   };
-  UnionFind places(out.mesh.positions.size());
-  for (const Triangle& t : out.mesh.triangles) {
+  UnionFind places(mesh.positions.size());
+  for (const Triangle& t : mesh.triangles) {
     for (std::size_t k = 0; k < 3; ++k) {
       if (thin(t[k]) && thin(t[(k + 1) % 3])) places.join(t[k], t[(k + 1) % 3]);
     }
   }
-  std::vector<ThinPlace> found(out.mesh.positions.size());
-  for (std::uint32_t v = 0; v < out.mesh.positions.size(); ++v) {
+  std::vector<ThinPlace> found(mesh.positions.size());
+  for (std::uint32_t v = 0; v < mesh.positions.size(); ++v) {
     if (!thin(v)) continue;
     ThinPlace& place = found[places.find(v)];
-    const auto thickness = static_cast<double>(out.thickness_mm[v]);
+    const auto thickness = static_cast<double>(thickness_mm[v]);
     if (place.area_mm2 == 0 || thickness < place.thickness_mm) {
       place.thickness_mm = thickness;
-      place.at = out.mesh.positions[v].cast<double>();
+      place.at = mesh.positions[v].cast<double>();
+      place.side = sides[v];
+      place.over_upper = splint.part[v] == SplintPart::upper_imprint;
     }
     place.area_mm2 += area[v];
   }
-  for (const ThinPlace& place : found) {
-    if (place.area_mm2 >= kSmallestThin) out.thin.push_back(place);
-  }
-  std::stable_sort(out.thin.begin(), out.thin.end(),
+  const auto edge = [](const ThinPlace& place) { return place.area_mm2 < kSmallestThinMm2; };
+  found.erase(std::remove_if(found.begin(), found.end(), edge), found.end());
+  std::stable_sort(found.begin(), found.end(),
                    [](const ThinPlace& a, const ThinPlace& b) { return a.thickness_mm < b.thickness_mm; });
+  return found;
+}
+
+void list_thin(const SplintSettings& settings, const Thicknesses& found, const std::vector<double>& area, Splint& out) {
+  out.thin = thin_places(out, out.thickness_mm, settings.least_thickness_mm, area, found.sides);
   if (out.thin.size() > kThinListed) out.thin.resize(kThinListed);
+  const std::vector<ThinPlace> ridges = thin_places(out, found.fins, settings.least_thickness_mm, area, found.sides);
+  out.fins.places = ridges.size();
+  if (!ridges.empty()) out.fins.thinnest = ridges.front();
 }
 
 /// Area, blocked area and clearance of one imprint; the middle of it.
@@ -84,8 +121,9 @@ Vec3 read_imprint(const SeatField& field, SplintPart part, const std::vector<dou
                   SplintSeat& seat) {
   std::vector<SeatField::Exact> exact(splint.mesh.positions.size());
   in_halves(exact.size(), 500, [&](std::size_t begin, std::size_t end) {
+    std::uint32_t last = SeatField::kAnywhere;
     for (std::size_t v = begin; v < end; ++v) {
-      if (splint.part[v] == part) exact[v] = field.exact(splint.mesh.positions[v].cast<double>());
+      if (splint.part[v] == part) exact[v] = field.exact(splint.mesh.positions[v].cast<double>(), &last);
     }
   });
   Vec3 middle = Vec3::Zero();
@@ -98,6 +136,10 @@ Vec3 read_imprint(const SeatField& field, SplintPart part, const std::vector<dou
     seat.off_least_mm = std::min(seat.off_least_mm, exact[v].distance_mm);
     if (exact[v].travel_mm > 0) {
       seat.blocked_mm2 += area[v];
+      const double off = exact[v].rest_mm - exact[v].distance_mm;
+      if (off <= seat.blocked_mm) continue;
+      seat.blocked_mm = off;
+      seat.blocked_at = splint.mesh.positions[v].cast<double>();
     } else {
       seat.off_most_mm = std::max(seat.off_most_mm, exact[v].distance_mm);
     }
@@ -105,19 +147,26 @@ Vec3 read_imprint(const SeatField& field, SplintPart part, const std::vector<dou
   return seat.imprint_mm2 > 0 ? Vec3(middle / seat.imprint_mm2) : middle;
 }
 
+/// An arch in its place, and where it comes nearest to the splint.
+struct SeatedArch {
+  const Surface &splint, &arch;
+  TriangleGap nearest;
+};
+
 /// How far a body goes one way before it touches; the limit if it does not.
-double free_travel(const Surface& splint, const Surface& arch, const Sweep& sweep, Vec3* at = nullptr) {
-  const auto hit = first_contact(splint, Pose::Identity(), arch, Pose::Identity(), sweep);
+double free_travel(const SeatedArch& seated, const Sweep& sweep, Vec3* at = nullptr) {
+  const auto hit =
+      first_contact(seated.splint, Pose::Identity(), seated.arch, Pose::Identity(), sweep, &seated.nearest);
   if (!hit.ok()) return 0;
   if (!hit.value()) return sweep.limit;
   if (at) *at = hit.value()->on_first;
   return hit.value()->travel;
 }
 
-std::array<double, 2> both_ways(const Surface& splint, const Surface& arch, Sweep sweep) {
-  const double one = free_travel(splint, arch, sweep);
+std::array<double, 2> both_ways(const SeatedArch& seated, Sweep sweep) {
+  const double one = free_travel(seated, sweep);
   sweep.direction = -sweep.direction;
-  return {one, free_travel(splint, arch, sweep)};
+  return {one, free_travel(seated, sweep)};
 }
 
 }  // namespace
@@ -126,6 +175,7 @@ void sweep_seat(const Surface& splint, const Surface& arch, const Vec3& off, con
   const Pose lifted(Eigen::Translation3d(kLift * off));
   const Sweep in{Sweep::Kind::slide, -off, Vec3::Zero(), kLift};
   const auto hit = first_contact(splint, Pose::Identity(), arch, lifted, in);
+  seat.checked = true;
   seat.seats = hit.ok() && !hit.value();
   if (hit.ok() && hit.value()) {
     seat.stopped_mm = kLift - hit.value()->travel;
@@ -133,14 +183,13 @@ void sweep_seat(const Surface& splint, const Surface& arch, const Vec3& off, con
     return;
   }
   const PosedPair pair = make_posed_pair(splint, Pose::Identity(), arch, Pose::Identity());
-  seat.gap_mm = nearest_points(pair, any_points(pair)).distance_mm;
-  seat.beyond_mm = free_travel(splint, arch, {Sweep::Kind::slide, -off, Vec3::Zero(), kRockLimit}, &seat.beyond_at);
+  const SeatedArch seated{splint, arch, nearest_points(pair, any_points(pair))};
+  seat.gap_mm = seated.nearest.distance_mm;
+  seat.beyond_mm = free_travel(seated, {Sweep::Kind::slide, -off, Vec3::Zero(), kRockLimit}, &seat.beyond_at);
   const auto slide = [&](const Vec3& way) {
-    return both_ways(splint, arch, {Sweep::Kind::slide, way, Vec3::Zero(), kRockLimit});
+    return both_ways(seated, {Sweep::Kind::slide, way, Vec3::Zero(), kRockLimit});
   };
-  const auto turn = [&](const Vec3& axis) {
-    return both_ways(splint, arch, {Sweep::Kind::turn, axis, middle, kTurnLimit});
-  };
+  const auto turn = [&](const Vec3& axis) { return both_ways(seated, {Sweep::Kind::turn, axis, middle, kTurnLimit}); };
   seat.rock.left_mm = slide(Vec3::UnitX());
   seat.rock.forward_mm = slide(-Vec3::UnitY());
   seat.rock.pitch_deg = turn(Vec3::UnitX());
@@ -151,23 +200,20 @@ void sweep_seat(const Surface& splint, const Surface& arch, const Vec3& off, con
 void check_splint(const SplintParts& parts, const SplintSettings& settings, const Progress& progress, Splint& out) {
   const SurfacePtr splint = Surface::make(out.mesh);
   out.volume_mm3 = signed_volume(out.mesh);
-  measure_thickness(*splint, out);
+  const Thicknesses found = measure_thickness(*splint, out);
   const std::vector<double> area = areas_of_vertices(out.mesh);
-  list_thin(settings, area, out);
+  list_thin(settings, found, area, out);
   out.least_thickness_mm = kThickest;
   for (const float t : out.thickness_mm) {
     if (!std::isnan(t)) out.least_thickness_mm = std::min(out.least_thickness_mm, static_cast<double>(t));
   }
   progress.report(0.9);
+  if (progress.cancelled() || !settings.to_print) return;
   const Vec3 upper = read_imprint(*parts.upper, SplintPart::upper_imprint, area, out, out.upper);
   const Vec3 lower = read_imprint(*parts.lower, SplintPart::lower_imprint, area, out, out.lower);
   if (progress.cancelled()) return;
-  in_halves(2, 2, [&](std::size_t begin, std::size_t end) {
-    for (std::size_t k = begin; k < end; ++k) {
-      const SeatField& field = k == 0 ? *parts.upper : *parts.lower;
-      sweep_seat(*splint, field.arch(), field.off(), k == 0 ? upper : lower, k == 0 ? out.upper : out.lower);
-    }
-  });
+  both([&] { sweep_seat(*splint, parts.upper->arch(), parts.upper->off(), upper, out.upper); },
+       [&] { sweep_seat(*splint, parts.lower->arch(), parts.lower->off(), lower, out.lower); });
   progress.report(1);
 }
 

@@ -5,8 +5,8 @@
 
 namespace intercusp {
 
-/// Fills thickness, thin places, volume and both seats of `out`, whose mesh is in the splint's own frame. Stops early
-/// when cancelled.
+/// Fills thickness, thin places, volume and, where that is asked for, both seats of `out`, whose mesh is in the
+/// splint's own frame. Stops early when cancelled.
 void check_splint(const SplintParts& parts, const SplintSettings& settings, const Progress& progress, Splint& out);
 
 /// How an arch in its place (own frame, both) seats in a splint, by sweeps: along its way off and back, and how far it

@@ -26,21 +26,43 @@ Status within(const SplintRange& range) {
 
 }  // namespace
 
-Status check_settings(const SplintSettings& s) {
-  const SplintRange ranges[] = {
-      {"clearance (mm)", s.clearance_mm, 0.03, 0.5},
-      {"rim width (mm)", s.rim_width_mm, 1.5, 8},
-      {"depth over the upper teeth (mm)", s.upper_depth_mm, 0.5, 5},
-      {"depth over the lower teeth (mm)", s.lower_depth_mm, 0.5, 5},
-      {"least thickness (mm)", s.least_thickness_mm, 0, 5},
-      {"gap left open (mm)", s.open_below_mm, 0, 3},
-      {"overlap allowed (mm)", s.overlap_mm, 0, 3},
-      {"rounding (mm)", s.rounding_mm, 0, 0.5 * (s.upper_depth_mm + s.lower_depth_mm)},
-      {"grid spacing (mm)", s.step_mm, 0.1, 1},
-      {"tolerance (mm)", s.tolerance_mm, 0.002, 0.1},
+const std::vector<SplintNumber>& splint_numbers() {
+  using S = SplintSettings;
+  static const std::vector<SplintNumber> all = {
+      {"clearance_mm", "Clearance", "clearance (mm)",
+       "Between enamel and splint. Less than the printer's error binds, more lets it rock", &S::clearance_mm, 0.03, 0.5,
+       0.01},
+      {"rim_width_mm", "Rim", "rim width (mm)", "How far the splint reaches beyond the crowns, outwards and inwards",
+       &S::rim_width_mm, 1.5, 8, 0.5},
+      {"least_thickness_mm", "Thinnest", "least thickness (mm)", "Walls thinner than this are listed, or refused",
+       &S::least_thickness_mm, 0, 5, 0.1},
+      {"upper_depth_mm", "Over upper tips", "depth over the upper teeth (mm)",
+       "How far the rim reaches over the tips: deep enough to hold, shallow enough to see that it seats",
+       &S::upper_depth_mm, 0.5, 5, 0.25},
+      {"lower_depth_mm", "Over lower tips", "depth over the lower teeth (mm)",
+       "How far the rim reaches over the tips: deep enough to hold, shallow enough to see that it seats",
+       &S::lower_depth_mm, 0.5, 5, 0.25},
+      {"rounding_mm", "Rounding", "rounding (mm)", "Of the outer edges", &S::rounding_mm, 0, 2.5, 0.1},
+      {"open_below_mm", "Leave open below", "gap left open (mm)",
+       "Between the arches: a film thinner than this neither prints nor holds", &S::open_below_mm, 0, 3, 0.1},
+      {"zone_room_mm", "Painted zones", "room under painted zones (mm)",
+       "More than the clearance around teeth under a zone painted on the model: an arch bar, attachments",
+       &S::zone_room_mm, 0, 4, 0.25},
+      {"overlap_mm", "Overlap allowed", "overlap allowed (mm)",
+       "Arches that pass through each other by more are refused", &S::overlap_mm, 0, 3, 0.1},
+      {"step_mm", "Grid", "grid spacing (mm)", "Spacing of the grid that the surface is first taken from", &S::step_mm,
+       0.1, 1, 0.02},
+      {"tolerance_mm", "Tolerance", "tolerance (mm)", "To which the imprints follow the teeth", &S::tolerance_mm, 0.002,
+       0.1, 0.005},
   };
-  for (const SplintRange& range : ranges) {
-    const Status fits = within(range);
+  return all;
+}
+
+Status check_settings(const SplintSettings& s) {
+  for (const SplintNumber& n : splint_numbers()) {
+    const bool rounding = n.member == &SplintSettings::rounding_mm;
+    const double most = rounding ? 0.5 * (s.upper_depth_mm + s.lower_depth_mm) : n.most;
+    const Status fits = within({n.name, s.*n.member, n.least, most});
     if (!fits.ok()) return fits;
   }
   for (const SplintHole& hole : s.holes) {

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "base/parallel.h"
+
 namespace intercusp {
 namespace {
 
@@ -139,8 +141,9 @@ Status SplintSlab::shape(const Mesh& upper, const Mesh& lower, const SplintSetti
   const double margin = settings.rim_width_mm + 14;
   region.extend(Vec3(region.min() - Vec3::Constant(margin)));
   region.extend(Vec3(region.max() + Vec3::Constant(margin)));
-  const auto above = map_crowns(upper, region, settings.upper_depth_mm);
-  const auto below = map_crowns(upside_down(lower), region, settings.lower_depth_mm);
+  std::optional<CrownMap> above, below;
+  both([&] { above = map_crowns(upper, region, settings.upper_depth_mm); },
+       [&] { below = map_crowns(upside_down(lower), region, settings.lower_depth_mm); });
   if (!above || !below) {
     return Error{std::string("the ") + (above ? "lower" : "upper") + " arch shows no teeth", "", "check the scan"};
   }

@@ -9,26 +9,48 @@
 #include "geometry/largest_part.h"
 #include "geometry/mesh_check.h"
 #include "geometry/self_crossings.h"
+#include "surgery/divide_triangle.h"
+#include "surgery/imprint_room.h"
+#include "surgery/splint_text.h"
 
 namespace intercusp {
 namespace {
 
-constexpr int kDivisions = 2;  ///< rounds of dividing edges at most
+constexpr int kDivisions = 4;      ///< rounds of dividing edges at most
+constexpr int kFineDivisions = 2;  ///< of them, as the tolerance asks; later ones only where kTooFar is passed
+constexpr double kTooFar = 0.015;  ///< what stands this much farther from a tooth than the clearance is divided on, mm
 constexpr int kMendings = 3;
-constexpr int kPatchRings = 4;      ///< around what is to be unfolded
-constexpr int kTries = 5;           ///< with more and more room given to what cannot be mended
-constexpr double kFaultRoom = 0.5;  ///< radius of that room, mm
-constexpr double kTooNear = 0.012;  ///< what stands this much nearer to a tooth than the clearance is pushed off, mm
-constexpr int kSteps = 4;           ///< of a projection
+constexpr int kExactRounds = 5;
+constexpr int kTakingBack = 4;
+constexpr int kFoldRounds = 2;
+constexpr float kFolded = 0.9f;         ///< cosine between neighbours that make a fold
+constexpr float kFoldedLongest = 0.1f;  ///< no triangle with shorter edges is looked at for that, mm
+constexpr int kPatchRings = 4;          ///< around what is to be unfolded
+constexpr int kTries = 6;               ///< with more and more room given to what cannot be mended
+constexpr double kFaultRoom = 0.5;      ///< radius of that room, mm
+constexpr double kTooNear = 0.012;     ///< what stands this much nearer to a tooth than the clearance is pushed off, mm
+constexpr double kBetween = 0.15;      ///< arches whose distances differ by less may both be near, mm
+constexpr int kSteps = 4;              ///< of a projection
+constexpr int kStepsToLook = 1;        ///< of one that is only looked at
+constexpr double kFarthestBack = 0.1;  ///< what stands farther off than this is left there, mm
 constexpr double kSteepestMiddle = 0.6;  ///< an edge whose middle lies farther off than this share of it is left alone
 constexpr double kWhole = 0.75;          ///< share of the material that must hang together
 constexpr double kSampling = 1.0;        ///< of the material, mm
+
+/// Where the last answers of both arches lay: the next ones are mostly near.
+struct LastFound {
+  std::uint32_t upper = SeatField::kAnywhere, lower = SeatField::kAnywhere;
+};
 
 /// A point moved onto the imprint that it belongs to, where it belongs to one.
 class ImprintSnap {
  public:
   ImprintSnap(const SplintParts& parts, const SplintField& field, const SplintSettings& settings)
-      : parts_(parts), field_(field), clearance_(settings.clearance_mm), reach_(0.9 * settings.step_mm) {}
+      : parts_(parts),
+        field_(field),
+        clearance_(settings.clearance_mm),
+        reach_(0.9 * settings.step_mm),
+        steps_(settings.to_print ? kSteps : kStepsToLook) {}
 
   /// Which surface bounds the splint at `p`, by the grids alone.
   SplintPart nearest_part(const Vec3& p) const {
@@ -40,13 +62,13 @@ class ImprintSnap {
   }
 
   /// Steps onto the exact imprints; stays within reach of where it began.
-  SplintPart snap(Vec3f& stored) const {
+  SplintPart snap(Vec3f& stored, LastFound& last) const {
     const Vec3 start = stored.cast<double>();
     SplintPart part = nearest_part(start);
     if (part == SplintPart::outside) return part;
     Vec3 p = start;
-    for (int step = 0; step < kSteps; ++step) {
-      const SeatField::Exact upper = near(*parts_.upper, p), lower = near(*parts_.lower, p);
+    for (int step = 0; step < steps_; ++step) {
+      const SeatField::Exact upper = near(true, p, last), lower = near(false, p, last);
       const bool is_upper = upper.distance_mm <= lower.distance_mm;
       const SeatField::Exact& tight = is_upper ? upper : lower;
       part = is_upper ? SplintPart::upper_imprint : SplintPart::lower_imprint;
@@ -64,20 +86,25 @@ class ImprintSnap {
     return parts_.upper->value(p) <= parts_.lower->value(p) ? SplintPart::upper_imprint : SplintPart::lower_imprint;
   }
 
+  /// Whether both arches are about as near.
+  bool between_arches(const Vec3& p) const {
+    return std::abs(parts_.upper->value(p) - parts_.lower->value(p)) < kBetween;
+  }
+
   /// How far a point is off the imprint named, mm, and where it belongs.
-  double off_by(const Vec3& p, SplintPart part, Vec3& onto) const {
-    const SeatField& seat = part == SplintPart::upper_imprint ? *parts_.upper : *parts_.lower;
-    const SeatField::Exact found = seat.exact(p);
+  double off_by(const Vec3& p, SplintPart part, LastFound& last, Vec3& onto) const {
+    const bool upper = part == SplintPart::upper_imprint;
+    const SeatField::Exact found = (upper ? *parts_.upper : *parts_.lower).exact(p, upper ? &last.upper : &last.lower);
     const double off = clearance_ - found.distance_mm;
     onto = p + off * found.away;
     return off;
   }
 
   /// How a point must move to stand off both arches; zero where it does.
-  Vec3 push(const Vec3& p) const {
+  Vec3 push(const Vec3& p, LastFound& last) const {
     Vec3 by = Vec3::Zero();
-    for (const SeatField* seat : {parts_.upper, parts_.lower}) {
-      const SeatField::Exact found = near(*seat, p);
+    for (const bool upper : {true, false}) {
+      const SeatField::Exact found = near(upper, p, last);
       if (found.distance_mm < clearance_ - kTooNear) by += (clearance_ - found.distance_mm) * found.away;
     }
     return by;
@@ -85,9 +112,10 @@ class ImprintSnap {
 
  private:
   /// Exact only where it can matter.
-  SeatField::Exact near(const SeatField& seat, const Vec3& p) const {
+  SeatField::Exact near(bool upper, const Vec3& p, LastFound& last) const {
+    const SeatField& seat = upper ? *parts_.upper : *parts_.lower;
     const double coarse = seat.value(p);
-    if (coarse < clearance_ + 0.15) return seat.exact(p);
+    if (coarse < clearance_ + 0.15) return seat.exact(p, upper ? &last.upper : &last.lower);
     SeatField::Exact far;
     far.distance_mm = coarse;
     return far;
@@ -96,19 +124,21 @@ class ImprintSnap {
   const SplintParts& parts_;
   const SplintField& field_;
   double clearance_, reach_;
+  int steps_;
 };
 
 void snap_all(SplintSolid& solid, const ImprintSnap& snap) {
   solid.part.assign(solid.mesh.positions.size(), SplintPart::outside);
   in_halves(solid.mesh.positions.size(), 500, [&](std::size_t begin, std::size_t end) {
-    for (std::size_t v = begin; v < end; ++v) solid.part[v] = snap.snap(solid.mesh.positions[v]);
+    LastFound last;
+    for (std::size_t v = begin; v < end; ++v) solid.part[v] = snap.snap(solid.mesh.positions[v], last);
   });
 }
 
 struct EdgeMiddle {
   std::uint32_t a, b;
   SplintPart part;
-  bool divide = false;
+  bool divide = false, left = false;
   Vec3f at = Vec3f::Zero();
   std::uint32_t vertex = 0;
 };
@@ -117,14 +147,16 @@ std::uint64_t edge_key(std::uint32_t a, std::uint32_t b) {
   return (static_cast<std::uint64_t>(std::min(a, b)) << 32) | std::max(a, b);
 }
 
-/// Edges with an end in an imprint (`part`: of both ends, else outside), in the order of the triangles, and where each
-/// is found.
-std::vector<EdgeMiddle> imprint_edges(const SplintSolid& solid, std::unordered_map<std::uint64_t, std::uint32_t>& at) {
+/// Edges with an end in an imprint (`part`: of both ends, else outside) and one among the vertices from `first` on, in
+/// the order of the triangles, and where each is found.
+std::vector<EdgeMiddle> imprint_edges(const SplintSolid& solid, std::size_t first,
+                                      std::unordered_map<std::uint64_t, std::uint32_t>& at) {
   std::vector<EdgeMiddle> edges;
   for (const Triangle& t : solid.mesh.triangles) {
     for (std::size_t k = 0; k < 3; ++k) {
       const std::uint32_t a = t[k], b = t[(k + 1) % 3];
-      if (a > b || (solid.part[a] == SplintPart::outside && solid.part[b] == SplintPart::outside)) continue;
+      if (a > b || b < first || (solid.part[a] == SplintPart::outside && solid.part[b] == SplintPart::outside))
+        continue;
       at.emplace(edge_key(a, b), static_cast<std::uint32_t>(edges.size()));
       edges.push_back({a, b, solid.part[a] == solid.part[b] ? solid.part[a] : SplintPart::outside});
     }
@@ -132,36 +164,20 @@ std::vector<EdgeMiddle> imprint_edges(const SplintSolid& solid, std::unordered_m
   return edges;
 }
 
-/// Two, three or four triangles for one, by which of its edges have a vertex in their middle (0: none).
-void divide_triangle(const Triangle& t, const std::array<std::uint32_t, 3>& middle, std::vector<Triangle>& out) {
-  const int count = (middle[0] != 0) + (middle[1] != 0) + (middle[2] != 0);
-  if (count == 0) {
-    out.push_back(t);
-    return;
-  }
-  if (count == 3) {
-    for (std::size_t k = 0; k < 3; ++k) out.push_back({t[k], middle[k], middle[(k + 2) % 3]});
-    out.push_back({middle[0], middle[1], middle[2]});
-    return;
-  }
-  // Turned so that edge 0 is the divided one, or edge 2 the whole one.
-  std::size_t r = 0;
-  while (count == 1 ? middle[r] == 0 : middle[(r + 2) % 3] != 0) ++r;
-  const std::uint32_t a = t[r], b = t[(r + 1) % 3], c = t[(r + 2) % 3], m = middle[r], n = middle[(r + 1) % 3];
-  out.push_back({m, b, count == 1 ? c : n});
-  if (count == 1) {
-    out.push_back({a, m, c});
-    return;
-  }
-  out.push_back({a, m, n});
-  out.push_back({a, n, c});
-}
+/// What dividing has measured: edges between the first `vertices`, but where both ends are `left`.
+struct Measured {
+  std::size_t vertices = 0;
+  std::vector<char> left;  ///< an edge here comes too near to a tooth and was not divided
 
-/// One round; whether anything was divided.
-bool divide_edges(SplintSolid& solid, const ImprintSnap& snap, double tolerance) {
+  bool edge(std::uint32_t a, std::uint32_t b) const { return std::max(a, b) < vertices && !(left[a] && left[b]); }
+};
+
+/// One round, of the edges that the last one made (`measured.vertices`); whether anything was divided.
+bool divide_edges(SplintSolid& solid, const ImprintSnap& snap, double tolerance, Measured& measured) {
   std::unordered_map<std::uint64_t, std::uint32_t> at;
-  std::vector<EdgeMiddle> edges = imprint_edges(solid, at);
+  std::vector<EdgeMiddle> edges = imprint_edges(solid, measured.vertices, at);
   in_halves(edges.size(), 500, [&](std::size_t begin, std::size_t end) {
+    LastFound last;
     for (std::size_t e = begin; e < end; ++e) {
       EdgeMiddle& edge = edges[e];
       const Vec3 a = solid.mesh.positions[edge.a].cast<double>(), b = solid.mesh.positions[edge.b].cast<double>();
@@ -169,14 +185,18 @@ bool divide_edges(SplintSolid& solid, const ImprintSnap& snap, double tolerance)
       const Vec3 middle = 0.5 * (a + b);
       if (!one_imprint) edge.part = snap.nearer_arch(middle);
       Vec3 onto;
-      const double off = snap.off_by(middle, edge.part, onto);  // positive: too near
+      const double off = snap.off_by(middle, edge.part, last, onto);  // positive: too near
       edge.divide = off > tolerance || (one_imprint && off < -tolerance);
       edge.divide = edge.divide && std::abs(off) < kSteepestMiddle * (a - b).norm();
+      edge.left = !edge.divide && off > kTooNear;
       edge.at = onto.cast<float>();
     }
   });
   bool any = false;
+  measured.vertices = solid.mesh.positions.size();
+  measured.left.resize(measured.vertices, 0);
   for (EdgeMiddle& edge : edges) {
+    if (edge.left) measured.left[edge.a] = measured.left[edge.b] = 1;
     if (!edge.divide) continue;
     any = true;
     edge.vertex = static_cast<std::uint32_t>(solid.mesh.positions.size());
@@ -198,14 +218,17 @@ bool divide_edges(SplintSolid& solid, const ImprintSnap& snap, double tolerance)
 }
 
 /// How the middle of a triangle and of those edges that are its to look at must move; the longer of them.
-Vec3 push_of_triangle(const Mesh& mesh, std::size_t t, const ImprintSnap& snap) {
+Vec3 push_of_triangle(const Mesh& mesh, std::size_t t, const Measured& measured, const ImprintSnap& snap,
+                      LastFound& last) {
   const Triangle& k = mesh.triangles[t];
   const std::array<Vec3, 3> corner{mesh.corner(t, 0), mesh.corner(t, 1), mesh.corner(t, 2)};
-  Vec3 most = snap.push((corner[0] + corner[1] + corner[2]) / 3);
+  Vec3 most = snap.push((corner[0] + corner[1] + corner[2]) / 3, last);
   for (std::size_t e = 0; e < 3; ++e) {
     const std::size_t next = (e + 1) % 3;
     if (k[e] > k[next]) continue;
-    const Vec3 push = snap.push(0.5 * (corner[e] + corner[next]));
+    const Vec3 middle = 0.5 * (corner[e] + corner[next]);
+    if (measured.edge(k[e], k[next]) && !snap.between_arches(middle)) continue;
+    const Vec3 push = snap.push(middle, last);
     if (push.squaredNorm() > most.squaredNorm()) most = push;
   }
   return most;
@@ -214,18 +237,21 @@ Vec3 push_of_triangle(const Mesh& mesh, std::size_t t, const ImprintSnap& snap) 
 /// Corners too near to a tooth, and triangles whose middle or the middle of an edge is, move off it: a ridge sharper
 /// than the grid gets a little more room instead of finer triangles, which would fold. Only what has a `fresh` corner
 /// is looked at; afterwards the moved ones are fresh. Whether anything moved.
-bool push_off(SplintSolid& solid, const ImprintSnap& snap, std::vector<char>& fresh) {
+bool push_off(SplintSolid& solid, const ImprintSnap& snap, const Measured& measured, std::vector<char>& fresh) {
   Mesh& mesh = solid.mesh;
   std::vector<Vec3f> by(mesh.triangles.size(), Vec3f::Zero()), move(mesh.positions.size(), Vec3f::Zero());
   in_halves(mesh.triangles.size(), 500, [&](std::size_t begin, std::size_t end) {
+    LastFound last;
     for (std::size_t t = begin; t < end; ++t) {
       const Triangle& k = mesh.triangles[t];
-      if (fresh[k[0]] || fresh[k[1]] || fresh[k[2]]) by[t] = push_of_triangle(mesh, t, snap).cast<float>();
+      if (fresh[k[0]] || fresh[k[1]] || fresh[k[2]])
+        by[t] = push_of_triangle(mesh, t, measured, snap, last).cast<float>();
     }
   });
   in_halves(move.size(), 500, [&](std::size_t begin, std::size_t end) {
+    LastFound last;
     for (std::size_t v = begin; v < end; ++v) {
-      if (fresh[v]) move[v] = snap.push(mesh.positions[v].cast<double>()).cast<float>();
+      if (fresh[v]) move[v] = snap.push(mesh.positions[v].cast<double>(), last).cast<float>();
     }
   });
   for (std::size_t t = 0; t < by.size(); ++t) {
@@ -288,8 +314,14 @@ bool unfold(Mesh& mesh, const std::vector<char>& marked, std::vector<char>& fres
   return done;
 }
 
-bool mark_crossings(const Mesh& mesh, std::vector<char>& marked) {
-  const std::vector<TrianglePair> pairs = self_crossings(mesh);
+/// Pairs of which one triangle has a corner that moved.
+bool mark_crossings(const Mesh& mesh, const std::vector<char>& moved, std::vector<char>& marked) {
+  std::vector<bool> only(mesh.triangles.size());
+  for (std::size_t t = 0; t < only.size(); ++t) {
+    const Triangle& k = mesh.triangles[t];
+    only[t] = moved[k[0]] || moved[k[1]] || moved[k[2]];
+  }
+  const std::vector<TrianglePair> pairs = self_crossings(mesh, &only);
   for (const auto& [s, t] : pairs) {
     for (const std::uint32_t triangle : {s, t}) {
       for (const std::uint32_t v : mesh.triangles[triangle]) marked[v] = 1;
@@ -298,26 +330,38 @@ bool mark_crossings(const Mesh& mesh, std::vector<char>& marked) {
   return !pairs.empty();
 }
 
+void join_marks(const std::vector<char>& from, std::vector<char>& to) {
+  for (std::size_t v = 0; v < to.size(); ++v) to[v] = to[v] || from[v];
+}
+
 /// Unfolds what crosses and pushes off what comes too near to a tooth, in turns. Returns the places where that came to
 /// no end: there the scan is at fault, mostly where it folds over itself between two teeth.
-std::vector<Vec3> mend_folds(SplintSolid& solid, const ImprintSnap& snap) {
+std::vector<Vec3> mend_folds(SplintSolid& solid, const ImprintSnap& snap, const Measured& divided) {
   Mesh& mesh = solid.mesh;
   std::vector<char> fresh(mesh.positions.size(), 1), marked(mesh.positions.size(), 0);
+  std::vector<char> unproved = fresh;  // around these something may cross
   bool crossed = false, pushed = true;
+  const auto look = [&] {
+    crossed = mark_crossings(mesh, unproved, marked);
+    std::fill(unproved.begin(), unproved.end(), 0);
+    join_marks(marked, unproved);
+  };
   bool known = false;  // that nothing crosses beyond the patches
   for (int round = 0; round < kMendings; ++round) {
-    pushed = push_off(solid, snap, fresh);
+    pushed = push_off(solid, snap, round == 0 ? divided : Measured(), fresh);
+    join_marks(fresh, unproved);
     if (!pushed && !crossed && !known) {
-      crossed = mark_crossings(mesh, marked);
+      look();
       known = true;
     }
     if (!pushed && !crossed) break;
-    for (std::size_t v = 0; v < fresh.size(); ++v) marked[v] = marked[v] || fresh[v];
+    join_marks(fresh, marked);
     crossed = !unfold(mesh, marked, fresh);
+    join_marks(fresh, unproved);
     if (!crossed) std::fill(marked.begin(), marked.end(), 0);
     known = false;
   }
-  if (!known) crossed = mark_crossings(mesh, marked);
+  if (!known) look();
   std::vector<Vec3> places;
   if (!pushed && !crossed) return places;
   for (std::size_t v = 0; v < mesh.positions.size(); ++v) {
@@ -375,24 +419,159 @@ Error falls_apart(double share) {
                "", "open the bite, or widen the rim"};
 }
 
+/// Vertices whose triangles all belong to their own imprint.
+std::vector<char> inside_imprints(const SplintSolid& solid) {
+  std::vector<char> inside(solid.part.size(), 1);
+  for (const Triangle& t : solid.mesh.triangles) {
+    const SplintPart part = solid.part[t[0]];
+    const bool one = part != SplintPart::outside && solid.part[t[1]] == part && solid.part[t[2]] == part;
+    for (const std::uint32_t v : t) inside[v] = inside[v] && one;
+  }
+  return inside;
+}
+
+/// Takes back moves that made something cross.
+void keep_sound_moves(Mesh& mesh, const std::vector<Vec3f>& before, const std::vector<char>& moved) {
+  std::vector<char> marked(moved.size(), 0);
+  for (int round = 0; round < kTakingBack; ++round) {
+    std::fill(marked.begin(), marked.end(), 0);
+    if (!mark_crossings(mesh, moved, marked)) return;
+    for (std::size_t v = 0; v < marked.size(); ++v)
+      if (marked[v]) mesh.positions[v] = before[v];
+  }
+  mesh.positions = before;
+}
+
+/// What was pushed off for the sake of its surroundings goes back onto the imprint; where that folds something, it does
+/// not. What then comes too near is for give_exact_room, which divides.
+void draw_back(SplintSolid& solid, const ImprintSnap& snap) {
+  const std::vector<char> inside = inside_imprints(solid);
+  const std::vector<Vec3f> before = solid.mesh.positions;
+  std::vector<char> moved(before.size(), 0);
+  in_halves(before.size(), 500, [&](std::size_t begin, std::size_t end) {
+    LastFound last;
+    for (std::size_t v = begin; v < end; ++v) {
+      if (!inside[v]) continue;
+      Vec3 onto;
+      const double off = snap.off_by(before[v].cast<double>(), solid.part[v], last, onto);
+      if (off > -kTooFar || off < -kFarthestBack) continue;
+      solid.mesh.positions[v] = onto.cast<float>();
+      moved[v] = 1;
+    }
+  });
+  keep_sound_moves(solid.mesh, before, moved);
+}
+
+/// Triangles of one imprint at an edge that folds, and not small: their middles and edges may stand off.
+std::vector<std::uint32_t> folded_triangles(const SplintSolid& solid) {
+  const Mesh& mesh = solid.mesh;
+  std::unordered_map<std::uint64_t, std::uint32_t> met;
+  std::vector<char> folded(mesh.triangles.size(), 0);
+  std::vector<Vec3f> normal(mesh.triangles.size());
+  for (std::uint32_t t = 0; t < mesh.triangles.size(); ++t) {
+    const Triangle& k = mesh.triangles[t];
+    const Vec3f a = mesh.positions[k[0]], ab = mesh.positions[k[1]] - a, ac = mesh.positions[k[2]] - a;
+    normal[t] = ab.cross(ac).stableNormalized();
+    const SplintPart part = solid.part[k[0]];
+    if (part == SplintPart::outside || solid.part[k[1]] != part || solid.part[k[2]] != part) continue;
+    const float longest = std::max({ab.squaredNorm(), ac.squaredNorm(), (ac - ab).squaredNorm()});
+    if (longest < kFoldedLongest * kFoldedLongest) continue;
+    for (std::size_t e = 0; e < 3; ++e) {
+      const auto [other, first] = met.emplace(edge_key(k[e], k[(e + 1) % 3]), t);
+      if (!first && normal[t].dot(normal[other->second]) < kFolded) folded[t] = folded[other->second] = 1;
+    }
+  }
+  std::vector<std::uint32_t> found;
+  for (std::uint32_t t = 0; t < folded.size(); ++t)
+    if (folded[t]) found.push_back(t);
+  return found;
+}
+
+/// Where a fold of the imprint is cut off: in its middle or on an edge, what stands too far off is divided there and
+/// put onto the imprint. Once.
+void follow_folds(SplintSolid& solid, const ImprintSnap& snap) {
+  const std::vector<std::uint32_t> folded = folded_triangles(solid);
+  std::vector<TightSpot> spots(folded.size());
+  in_halves(folded.size(), 200, [&](std::size_t begin, std::size_t end) {
+    LastFound last;
+    for (std::size_t i = begin; i < end; ++i) {
+      const Vec3 a = solid.mesh.corner(folded[i], 0), b = solid.mesh.corner(folded[i], 1),
+                 c = solid.mesh.corner(folded[i], 2);
+      double farthest = kTooFar;
+      for (const Vec3& p : {Vec3((a + b + c) / 3), Vec3(0.5 * (a + b)), Vec3(0.5 * (b + c)), Vec3(0.5 * (c + a))}) {
+        Vec3 onto;
+        const double off = -snap.off_by(p, solid.part[solid.mesh.triangles[folded[i]][0]], last, onto);
+        if (off <= farthest || off > kFarthestBack) continue;
+        farthest = off;
+        spots[i] = {folded[i], solid.part[solid.mesh.triangles[folded[i]][0]], {off, p, onto}};
+      }
+    }
+  });
+  spots.erase(std::remove_if(spots.begin(), spots.end(), [](const TightSpot& s) { return s.gap.distance_mm == 0; }),
+              spots.end());
+  if (spots.empty()) return;
+  const SplintSolid before = solid;
+  std::vector<char> fresh(solid.mesh.positions.size(), 0);
+  move_at(solid, spots, fresh);
+  std::vector<char> marked(fresh.size(), 0);
+  if (mark_crossings(solid.mesh, fresh, marked) && !unfold(solid.mesh, marked, fresh)) solid = before;
+}
+
+/// Samples of triangles miss places where the scan stands out between them: what is too near by all triangles of both
+/// is divided there and moved off. Where that folds what cannot be unfolded, the splint is left as it was then; false.
+bool give_exact_room(SplintSolid& solid, const SplintParts& parts, double clearance) {
+  std::vector<char> fresh(solid.mesh.positions.size(), 1);
+  for (int round = 0; round < kExactRounds; ++round) {
+    const std::vector<TightSpot> spots = tight_spots(solid.mesh, fresh, parts, clearance - kTooNear);
+    if (spots.empty()) return true;
+    const SplintSolid before = solid;
+    fresh.assign(solid.mesh.positions.size(), 0);
+    make_room_at(solid, spots, clearance, fresh);
+    std::vector<char> marked(fresh.size(), 0);
+    if (!mark_crossings(solid.mesh, fresh, marked) || unfold(solid.mesh, marked, fresh)) continue;
+    solid = before;
+    return false;
+  }
+  return false;
+}
+
+/// The clearance by all triangles; see give_exact_room. What is drawn back or follows a fold only where that leaves
+/// room.
+void keep_clearance(SplintSolid& solid, const SplintParts& parts, const ImprintSnap& snap, double clearance) {
+  const SplintSolid before = solid;
+  draw_back(solid, snap);
+  for (int round = 0; round < kFoldRounds; ++round) follow_folds(solid, snap);
+  if (give_exact_room(solid, parts, clearance)) return;
+  solid = before;
+  give_exact_room(solid, parts, clearance);
+}
+
 /// Onto the exact imprints; see mend_folds.
 std::vector<Vec3> follow_imprints(SplintSolid& solid, const SplintParts& parts, const SplintField& field,
-                                  const SplintSettings& settings, const Progress& progress) {
+                                  const SplintSettings& settings, int divisions, const Progress& progress) {
   const ImprintSnap snap(parts, field, settings);
   snap_all(solid, snap);
-  std::vector<char> marked(solid.mesh.positions.size(), 0), moved = marked;
-  if (mark_crossings(solid.mesh, marked)) unfold(solid.mesh, marked, moved);  // before the folds are divided
-  for (int round = 0; round < kDivisions && !progress.cancelled(); ++round) {
-    if (!divide_edges(solid, snap, settings.tolerance_mm)) break;
+  const std::vector<char> all(solid.mesh.positions.size(), 1);
+  std::vector<char> marked(all.size(), 0), moved = marked;
+  if (mark_crossings(solid.mesh, all, marked)) unfold(solid.mesh, marked, moved);  // before the folds are divided
+  Measured divided;
+  for (int round = 0; round < divisions && !progress.cancelled(); ++round) {
+    const double off_mm = round < kFineDivisions ? settings.tolerance_mm : std::max(settings.tolerance_mm, kTooFar);
+    if (!divide_edges(solid, snap, off_mm, divided)) break;
   }
   progress.report(0.7);
-  return mend_folds(solid, snap);
+  const std::vector<Vec3> faults = mend_folds(solid, snap, settings.tolerance_mm > kTooNear ? Measured() : divided);
+  if (!faults.empty() || progress.cancelled()) return faults;
+  keep_clearance(solid, parts, snap, settings.clearance_mm);
+  return faults;
 }
 
 }  // namespace
 
 double SplintField::body(const Vec3& p) const {
   double value = parts_.form->value(p);
+  const bool near_wall = value > -SplintText::kStroke && value < SplintText::kProud + 1;
+  if (parts_.text && near_wall) value = std::min(value, parts_.text->value(p, value));
   if (parts_.bored) value = std::max(value, -parts_.bored->value(p));
   for (const auto& [at, radius] : rooms_) value = std::max(value, radius - (p - at).norm());
   return value;
@@ -428,10 +607,16 @@ Result<SplintSolid> make_solid(const SplintParts& parts, const SplintSettings& s
     const double share = signed_volume(solid.mesh) / material.volume_mm3;
     if (share < kWhole) return falls_apart(std::max(0.0, share));
     progress.report(0.55);
-    const std::vector<Vec3> faults = follow_imprints(solid, parts, field, settings, progress);
+    if (!settings.to_print) {
+      snap_all(solid, ImprintSnap(parts, field, settings));
+      return solid;
+    }
+    // The finest triangles fold most: what could not be mended is tried without them.
+    const int divisions = attempt == 0 ? kDivisions : kFineDivisions;
+    const std::vector<Vec3> faults = follow_imprints(solid, parts, field, settings, divisions, progress);
     if (faults.empty() && check_mesh(solid.mesh).closed()) return solid;
     if (progress.cancelled()) break;
-    field.give_room(faults, kFaultRoom + 0.2 * attempt);
+    if (attempt > 0) field.give_room(faults, kFaultRoom + 0.2 * (attempt - 1));
   }
   return Error{"the splint could not be made sound: its triangles cross where a scan is at fault", "",
                "mend the scans where they fold over themselves, or choose another grid spacing"};

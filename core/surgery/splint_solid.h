@@ -11,6 +11,8 @@
 
 namespace intercusp {
 
+class SplintText;
+
 /// What a vertex of a splint lies on.
 enum class SplintPart : std::uint8_t { outside, upper_imprint, lower_imprint };
 
@@ -18,15 +20,17 @@ enum class SplintPart : std::uint8_t { outside, upper_imprint, lower_imprint };
 struct SplintParts {
   const ScalarField* form = nullptr;  ///< the splint without imprints, a SplintSlab
   Box box;                            ///< that holds it
+  const SplintText* text = nullptr;   ///< raised on it; may be null
   const SeatField *upper = nullptr, *lower = nullptr;
-  const ScalarField* bored = nullptr;  ///< holes and relief, taken out; may be null
+  const ScalarField* bored = nullptr;          ///< holes and relief, taken out; may be null
+  std::vector<std::pair<Vec3, double>> rooms;  ///< balls that are left open, their middles and radii
 };
 
 /// Negative inside the splint.
 class SplintField : public ScalarField {
  public:
   SplintField(const SplintParts& parts, const SplintSettings& settings)
-      : parts_(parts), clearance_(settings.clearance_mm), open_below_(settings.open_below_mm) {}
+      : parts_(parts), clearance_(settings.clearance_mm), open_below_(settings.open_below_mm), rooms_(parts.rooms) {}
   double value(const Vec3& p) const override;
   /// Without the imprints.
   double body(const Vec3& p) const;
@@ -49,7 +53,8 @@ struct SplintSolid {
 /// Closed, outward, free of self-crossings (checked, and mended where the projection onto the exact imprints folded
 /// something), of one part. Imprint vertices lie on the offset of the swept arch by its triangles; edges of the
 /// imprints are divided until they follow it within the tolerance, at most twice. Error when nothing is left, when the
-/// splint falls apart (says how much), or when it could not be made sound.
+/// splint falls apart (says how much), or when it could not be made sound. A splint that is not to be printed is left
+/// as it comes from the grid, its vertices on the imprints: closed, but it may cross itself.
 Result<SplintSolid> make_solid(const SplintParts& parts, const SplintSettings& settings, const Progress& progress);
 
 }  // namespace intercusp

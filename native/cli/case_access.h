@@ -41,11 +41,11 @@ struct CaseAtMoment {
   SegmentPoses poses;
 };
 
-/// Opens the case, makes the plan's cuts and works the poses out. `--at` is `planned` when a plan is named and `rest`
-/// when none is.
 /// The plan of that name; an error that lists those there are.
 Result<const Plan*> plan_named(const Case& c, const std::string& name);
 
+/// Opens the case, makes the plan's cuts and works the poses out. `--at` is `planned` when a plan is named and `rest`
+/// when none is.
 Result<std::unique_ptr<CaseAtMoment>> open_at(const std::string& path, const MomentOptions& options);
 
 /// The --format option: text (default), json or csv.

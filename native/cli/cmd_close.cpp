@@ -15,14 +15,14 @@ using nlohmann::json;
 
 namespace {
 
-struct Options {
+struct CloseOptions {
   PlanOptions plan;
   std::string until = "contact", axis = "condyles", format = "text";
 };
 
 constexpr double kSplint = 1.0;  ///< mm between the nearest teeth: common practice, no source
 
-Result<ClosingGoal> goal_of(const Options& options) {
+Result<ClosingGoal> goal_of(const CloseOptions& options) {
   ClosingGoal goal;
   goal.axis = options.axis;
   const std::size_t colon = options.until.find(':');
@@ -122,7 +122,7 @@ void print_space(const char* name, const json& space) {
               space["published_mean_mm"].get<double>(), space["published_sd_mm"].get<double>());
 }
 
-void print_text(const json& r) {
+void print_close_text(const json& r) {
   print_turn("turned", r);
   for (const json& other : r["other_axes"]) {
     std::printf("axis %s, %s of the condyle's centre (%s, %s)\n",
@@ -144,7 +144,7 @@ void print_text(const json& r) {
                 r["caution"].get<std::string>().c_str());
 }
 
-int run(const Options& options) {
+int run(const CloseOptions& options) {
   const auto goal = goal_of(options);
   if (!goal.ok()) return fail(goal.error());
   auto opened = open_plan(options.plan);
@@ -166,7 +166,7 @@ int run(const Options& options) {
   if (options.format == "json") {
     std::printf("%s\n", report.dump(2).c_str());
   } else {
-    print_text(report);
+    print_close_text(report);
   }
   return kDone;
 }
@@ -174,7 +174,7 @@ int run(const Options& options) {
 }  // namespace
 
 Run add_close(CLI::App& app) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<CloseOptions>();
   options->plan.add_to(app);
   app.add_option("--until", options->until,
                  "contact (default), vertical:MM (lower incisal edges MM below the upper ones), splint or splint:MM "

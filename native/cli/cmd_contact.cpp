@@ -16,7 +16,7 @@ using nlohmann::json;
 
 namespace {
 
-struct Options {
+struct ContactOptions {
   std::string path, format = "text", map;
   MomentOptions moment;
   std::vector<std::string> between, limits;
@@ -53,7 +53,7 @@ void print_regions(const json& pair) {
   }
 }
 
-void print_text(const json& report) {
+void print_contact_text(const json& report) {
   for (const json& pair : report["pairs"]) {
     std::printf("%s and %s\n", pair["between"][0].get<std::string>().c_str(),
                 pair["between"][1].get<std::string>().c_str());
@@ -72,7 +72,7 @@ void print_text(const json& report) {
   std::printf("\nA planning and teaching aid, not a medical device: verify against the records.\n");
 }
 
-void print_csv(const json& report) {
+void print_contact_csv(const json& report) {
   std::printf("kind,first,second,place,depth_or_gap_mm,x,y,z,area_mm2,volume_mm3\n");
   const auto row = [](const char* kind, const json& pair, const json& item, double amount, const std::string& volume) {
     std::printf("%s,%s,%s,%s,%.6f,%.6f,%.6f,%.6f,%.6f,%s\n", kind, pair["between"][0].get<std::string>().c_str(),
@@ -108,7 +108,7 @@ double deepest(const std::vector<ContactPair>& pairs) {
   return depth;
 }
 
-int finish(const Options& options, const CaseAtMoment& s, const std::vector<ContactPair>& pairs,
+int finish(const ContactOptions& options, const CaseAtMoment& s, const std::vector<ContactPair>& pairs,
            std::optional<double> most) {
   if (!options.map.empty()) {
     const Mesh coloured = gap_map(s.c, s.poses, pairs, s.c.contact_settings);
@@ -123,7 +123,7 @@ int finish(const Options& options, const CaseAtMoment& s, const std::vector<Cont
   return kOutsideLimit;
 }
 
-int run(const Options& options) {
+int run(const ContactOptions& options) {
   const auto most = depth_limit(options.limits);
   if (!most.ok()) return fail(most.error());
   auto state = open_at(options.path, options.moment);
@@ -140,9 +140,9 @@ int run(const Options& options) {
   if (options.format == "json") {
     std::printf("%s\n", report.dump(2).c_str());
   } else if (options.format == "csv") {
-    print_csv(report);
+    print_contact_csv(report);
   } else {
-    print_text(report);
+    print_contact_text(report);
   }
   return finish(options, s, pairs.value(), most.value());
 }
@@ -150,7 +150,7 @@ int run(const Options& options) {
 }  // namespace
 
 Run add_contact(CLI::App& app) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<ContactOptions>();
   app.add_option("case", options->path, "the case file")->required();
   options->moment.add_to(app);
   app.add_option("--between", options->between, "one pair of bodies (default: all that can meet)")->expected(2);

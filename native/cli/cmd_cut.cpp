@@ -14,7 +14,7 @@ using nlohmann::json;
 
 namespace {
 
-struct Options {
+struct CutOptions {
   PlanOptions plan;
   std::string kind, format = "text";
   std::vector<double> level, slope, step;
@@ -44,7 +44,7 @@ Result<std::pair<std::string, double>> parse_pair(const std::string& text, char 
   return std::make_pair(text.substr(0, at), *value);
 }
 
-Result<Osteotomy> cut_of(const Options& options) {
+Result<Osteotomy> cut_of(const CutOptions& options) {
   const CutKind kind = *cut_kind_of(options.kind);
   std::map<std::string, double> given;
   for (const Status& set :
@@ -99,7 +99,7 @@ json report_of(const Osteotomy& cut, const PlacedCut& placed, const Case& before
           {"clearances", std::move(clearances)}};
 }
 
-void print_text(const json& r) {
+void print_cut_text(const json& r) {
   for (const json& piece : r["pieces"]) {
     std::printf("piece      %-18s moves with %-14s %zu triangles%s\n", piece["name"].get<std::string>().c_str(),
                 piece["segment"].get<std::string>().c_str(), piece["triangles"].get<std::size_t>(),
@@ -113,7 +113,7 @@ void print_text(const json& r) {
   }
 }
 
-void print_csv(const json& r) {
+void print_cut_csv(const json& r) {
   std::printf("landmark,what,distance_mm,limit_mm,limit_source\n");
   for (const json& row : r["clearances"]) {
     std::printf("%s,%s,%.6f,%.6g,%s\n", row["landmark"].get<std::string>().c_str(),
@@ -133,7 +133,7 @@ void warn(const json& r) {
   }
 }
 
-int run(const Options& options) {
+int run(const CutOptions& options) {
   const auto cut = cut_of(options);
   if (!cut.ok()) return fail(cut.error());
   auto opened = open_plan(options.plan);
@@ -153,9 +153,9 @@ int run(const Options& options) {
   if (options.format == "json") {
     std::printf("%s\n", report.dump(2).c_str());
   } else if (options.format == "csv") {
-    print_csv(report);
+    print_cut_csv(report);
   } else {
-    print_text(report);
+    print_cut_text(report);
   }
   warn(report);
   bool within = true;
@@ -176,7 +176,7 @@ std::string settings_help() {
 }  // namespace
 
 Run add_cut(CLI::App& app) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<CutOptions>();
   options->plan.add_to(app);
   app.add_option("--kind", options->kind, "lefort1, split_right, split_left, chin or pieces")
       ->required()

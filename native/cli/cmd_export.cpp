@@ -7,7 +7,7 @@ namespace intercusp::cli {
 
 namespace {
 
-struct Options {
+struct ExportOptions {
   std::string path, out, body, frame = "patient";
   MomentOptions moment;
   bool landmarks = false, force = false;
@@ -30,7 +30,7 @@ Result<std::vector<std::uint8_t>> write_by_ending(const Mesh& mesh, const std::s
                "end the name in .stl, .ply, .obj or .glb"};
 }
 
-Result<std::vector<std::uint8_t>> landmarks_file(const CaseAtMoment& s, const Options& options) {
+Result<std::vector<std::uint8_t>> landmarks_file(const CaseAtMoment& s, const ExportOptions& options) {
   const Pose out = into_frame(s.c, options.frame);
   PointMap points = points_at(s.c, s.poses);
   if (points.empty()) return Error{"the case has no landmarks", options.path, ""};
@@ -39,7 +39,7 @@ Result<std::vector<std::uint8_t>> landmarks_file(const CaseAtMoment& s, const Op
   return std::vector<std::uint8_t>(text.begin(), text.end());
 }
 
-Result<std::vector<std::uint8_t>> body_file(const CaseAtMoment& s, const Options& options) {
+Result<std::vector<std::uint8_t>> body_file(const CaseAtMoment& s, const ExportOptions& options) {
   const Body* body = s.c.find_body(options.body);
   if (!body) {
     std::string known;
@@ -51,7 +51,7 @@ Result<std::vector<std::uint8_t>> body_file(const CaseAtMoment& s, const Options
   return write_by_ending(mesh, options.out);
 }
 
-int run(const Options& options) {
+int run(const ExportOptions& options) {
   if (options.landmarks == !options.body.empty()) {
     return fail({"say what to export", "", "either --body NAME or --landmarks"});
   }
@@ -66,7 +66,7 @@ int run(const Options& options) {
 }  // namespace
 
 Run add_export(CLI::App& app) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<ExportOptions>();
   app.add_option("case", options->path, "the case file")->required();
   options->moment.add_to(app);
   app.add_option("--frame", options->frame, "patient (default) or scanner")

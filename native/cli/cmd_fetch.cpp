@@ -8,12 +8,12 @@
 namespace intercusp::cli {
 namespace {
 
-struct Options {
+struct FetchOptions {
   std::string link, trusted, out;
   bool force = false;
 };
 
-int run(const Options& options) {
+int run(const FetchOptions& options) {
   const auto link = secrets::parse_review_link(options.link);
   if (!link) return fail(link.error());
   const auto address = share::parse_server_address(link.value().server);
@@ -34,7 +34,7 @@ int run(const Options& options) {
 }  // namespace
 
 Run add_fetch(CLI::App& app) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<FetchOptions>();
   app.add_option("link", options->link, "the link, whole and in quotes")->required();
   app.add_option("--trust", options->trusted, "certificates (PEM) to trust beside the system's");
   app.add_option("-o,--output", options->out, "the case file to write")->required();

@@ -16,7 +16,7 @@ using nlohmann::json;
 
 namespace {
 
-struct Options {
+struct InfoOptions {
   std::string path, format = "text";
 };
 
@@ -72,7 +72,7 @@ json report(const Case& c) {
   return out;
 }
 
-void print_text(const json& r) {
+void print_info_text(const json& r) {
   std::printf("case       %s\n", r["case"].get<std::string>().c_str());
   std::printf("frame      %s\n", r["frame"] == "patient"
                                      ? "patient"
@@ -103,7 +103,7 @@ void print_text(const json& r) {
   if (r.contains("warning")) std::printf("warning    %s\n", r["warning"].get<std::string>().c_str());
 }
 
-void print_csv(const json& r) {
+void print_info_csv(const json& r) {
   std::printf("body,segment,vertices,triangles,size_x_mm,size_y_mm,size_z_mm,closed,sha256\n");
   for (const json& body : r["bodies"]) {
     std::printf("%s,%s,%zu,%zu,%.3f,%.3f,%.3f,%s,%s\n", body["name"].get<std::string>().c_str(),
@@ -114,16 +114,16 @@ void print_csv(const json& r) {
   }
 }
 
-int run(const Options& options) {
+int run(const InfoOptions& options) {
   const auto c = open_case(options.path);
   if (!c.ok()) return fail(c.error());
   const json r = report(c.value());
   if (options.format == "json") {
     std::printf("%s\n", r.dump(2).c_str());
   } else if (options.format == "csv") {
-    print_csv(r);
+    print_info_csv(r);
   } else {
-    print_text(r);
+    print_info_text(r);
   }
   return kDone;
 }
@@ -131,7 +131,7 @@ int run(const Options& options) {
 }  // namespace
 
 Run add_info(CLI::App& app) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<InfoOptions>();
   app.add_option("case", options->path, "the case file")->required();
   add_format(app, options->format);
   return [options] { return run(*options); };

@@ -13,7 +13,7 @@ using nlohmann::json;
 
 namespace {
 
-struct Options {
+struct MeasureOptions {
   std::string path, format = "text";
   MomentOptions moment;
   std::vector<std::string> limits;
@@ -26,7 +26,7 @@ std::string needs_list(const json& row) {
   return list;
 }
 
-void print_text(const json& report) {
+void print_measure_text(const json& report) {
   std::printf("case %s, %s, measured in the %s frame\n\n", report["case"].get<std::string>().c_str(),
               report["plan"].is_null()
                   ? "at rest"
@@ -44,7 +44,7 @@ void print_text(const json& report) {
   std::printf("\nA planning and teaching aid, not a medical device: verify against the records.\n");
 }
 
-void print_csv(const json& report) {
+void print_measure_csv(const json& report) {
   std::printf("id,name,value,unit,uncertainty,class,quarters,words,source\n");
   for (const json& row : report["measures"]) {
     std::printf(
@@ -61,7 +61,7 @@ void print_csv(const json& report) {
   }
 }
 
-int run(const Options& options) {
+int run(const MeasureOptions& options) {
   const auto state = open_at(options.path, options.moment);
   if (!state.ok()) return fail(state.error());
   CaseAtMoment& s = *state.value();
@@ -74,9 +74,9 @@ int run(const Options& options) {
   if (options.format == "json") {
     std::printf("%s\n", report.dump(2).c_str());
   } else if (options.format == "csv") {
-    print_csv(report);
+    print_measure_csv(report);
   } else {
-    print_text(report);
+    print_measure_text(report);
   }
   for (const std::string& words : broken.value()) note(words);
   return broken.value().empty() ? kDone : kOutsideLimit;
@@ -85,7 +85,7 @@ int run(const Options& options) {
 }  // namespace
 
 Run add_measure(CLI::App& app) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<MeasureOptions>();
   app.add_option("case", options->path, "the case file")->required();
   options->moment.add_to(app);
   app.add_option("--limit", options->limits, "ID:MIN..MAX; outside it the exit code is 1")->expected(1, -1);

@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "casebook/case_file.h"
+#include "casebook/case_json.h"
 #include "cli/commands.h"
 #include "cli/plan_edit.h"
 #include "surgery/movement_note.h"
@@ -16,7 +17,7 @@ namespace {
 
 constexpr double kMostMm = 200, kMostDeg = 180;
 
-struct Options {
+struct MoveOptions {
   PlanOptions plan;
   std::string segment, about, format = "text";
   FixedQuantities quantities;
@@ -84,7 +85,7 @@ Status moves_along(const Case& c, const std::string& segment, const std::vector<
 }
 
 /// The movement that meets the targets, from where the segment stands at the end of the plan.
-Result<FittedMovement> movement_for(const Case& c, const SegmentPoses& poses, const Options& options) {
+Result<FittedMovement> movement_for(const Case& c, const SegmentPoses& poses, const MoveOptions& options) {
   if (options.targets.empty()) return FittedMovement{stated_movement(options.quantities), {}, 0};
   const PointMap points = points_at(c, poses);
   const auto targets = parse_targets(options.targets, points);
@@ -113,7 +114,7 @@ json shift_rows(const Case& c, const PointMap& before, const PointMap& after) {
   return rows;
 }
 
-std::string amount(double mm, const char* positive, const char* negative) {
+std::string shift_words(double mm, const char* positive, const char* negative) {
   char text[48];
   std::snprintf(text, sizeof text, "%.2f mm %s", std::abs(mm), mm < 0 ? negative : positive);
   return std::abs(mm) < 0.005 ? "-" : text;
@@ -130,16 +131,14 @@ void print_table(const json& rows, const std::string& format) {
       std::printf("%s,%s,%.6f,%.6f,%.6f\n", name.c_str(), segment.c_str(), forward, up, left);
     } else {
       std::printf("%-28s %-14s %-18s %-16s %s\n", name.c_str(), segment.c_str(),
-                  amount(forward, "forward", "back").c_str(), amount(up, "up", "down").c_str(),
-                  amount(left, "to the left", "to the right").c_str());
+                  shift_words(forward, "forward", "back").c_str(), shift_words(up, "up", "down").c_str(),
+                  shift_words(left, "to the left", "to the right").c_str());
     }
   }
 }
 
 json movement_json(const FittedMovement& fitted) {
-  const Movement& m = fitted.movement;
-  json out = {{"forward_mm", m.forward_mm}, {"up_mm", m.up_mm},       {"left_mm", m.left_mm},
-              {"pitch_deg", m.pitch_deg},   {"roll_deg", m.roll_deg}, {"yaw_deg", m.yaw_deg}};
+  json out = movement_to_json(fitted.movement);
   for (const TargetMiss& miss : fitted.misses) {
     out["misses"].push_back({{"landmark", miss.landmark},
                              {"direction", miss.word},
@@ -150,7 +149,7 @@ json movement_json(const FittedMovement& fitted) {
   return out;
 }
 
-void print_result(const Options& options, const Case& c, const FittedMovement& fitted, const SegmentPoses& poses) {
+void print_result(const MoveOptions& options, const Case& c, const FittedMovement& fitted, const SegmentPoses& poses) {
   const json rows = options.table ? shift_rows(c, points_at(c, {}), points_at(c, poses)) : json();
   if (options.format == "json") {
     json out = {{"segment", options.segment}, {"movement", movement_json(fitted)}};
@@ -168,7 +167,7 @@ void print_result(const Options& options, const Case& c, const FittedMovement& f
   if (options.table) print_table(rows, options.format);
 }
 
-int run(const Options& options) {
+int run(const MoveOptions& options) {
   auto opened = open_plan(options.plan);
   if (!opened.ok()) return fail(opened.error());
   PlanEdit edit = std::move(opened).value();
@@ -200,7 +199,7 @@ void add_quantity(CLI::App& app, const char* name, std::optional<double>& value,
 }  // namespace
 
 Run add_move(CLI::App& app) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<MoveOptions>();
   FixedQuantities& q = options->quantities;
   options->plan.add_to(app);
   app.add_option("--segment", options->segment,

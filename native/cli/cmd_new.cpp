@@ -8,7 +8,7 @@ namespace intercusp::cli {
 
 namespace {
 
-struct Options {
+struct NewOptions {
   std::string upper, lower, landmarks, units, id, out;
   std::vector<std::string> bones;
   bool force = false;
@@ -29,7 +29,7 @@ Status add_body(Case& c, const std::string& name, const std::string& path, const
   return Done{};
 }
 
-Status add_bones(Case& c, const Options& options) {
+Status add_bones(Case& c, const NewOptions& options) {
   for (const std::string& item : options.bones) {
     const std::size_t equals = item.find('=');
     if (equals == std::string::npos || equals == 0 || equals + 1 == item.size()) {
@@ -55,7 +55,7 @@ Status add_landmarks(Case& c, const std::string& path) {
   return Done{};
 }
 
-int run(const Options& options) {
+int run(const NewOptions& options) {
   Case c;
   for (const auto& [name, path] : {std::pair{"upper_arch", options.upper}, std::pair{"lower_arch", options.lower}}) {
     const Status added = add_body(c, name, path, options.units);
@@ -78,7 +78,7 @@ int run(const Options& options) {
 }  // namespace
 
 Run add_new(CLI::App& app) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<NewOptions>();
   app.add_option("--upper", options->upper, "upper dental scan (STL, PLY or OBJ)")->required();
   app.add_option("--lower", options->lower, "lower dental scan")->required();
   app.add_option("--bone", options->bones, "NAME=FILE: a bone surface, for example lower_bone=mandible.stl")

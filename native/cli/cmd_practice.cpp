@@ -27,7 +27,7 @@ using nlohmann::json;
 
 namespace {
 
-struct Options {
+struct PracticeOptions {
   unsigned seed = 1;
   int count = 10, difficulty = 0, seconds = 0;
   std::vector<std::string> kinds;
@@ -54,7 +54,7 @@ Result<std::vector<QuestionKind>> kinds_of(const std::vector<std::string>& ids) 
   return kinds;
 }
 
-Result<QuestionSet> set_from(const Options& o) {
+Result<QuestionSet> set_from(const PracticeOptions& o) {
   if (!o.set.empty()) return read_set_code(o.set);
   auto kinds = kinds_of(o.kinds);
   if (!kinds) return kinds.error();
@@ -102,7 +102,7 @@ Status write_pictures(const MadeQuestion& made, const Case& c, const std::string
 }
 
 /// Writes what was asked for beside the question.
-Status write_beside(const MadeQuestion& made, const Options& o, std::size_t number) {
+Status write_beside(const MadeQuestion& made, const PracticeOptions& o, std::size_t number) {
   if (!o.landmarks.empty()) {
     PointMap points;
     for (const auto& [name, mark] : made.jaws.landmarks) points[name] = mark.at;
@@ -176,7 +176,7 @@ struct Asked {
 /// One run of questions.
 class Session {
  public:
-  Session(const Options& o, QuestionSet set, PracticeProgress progress)
+  Session(const PracticeOptions& o, QuestionSet set, PracticeProgress progress)
       : options_(o),
         set_(std::move(set)),
         progress_(std::move(progress)),
@@ -199,7 +199,7 @@ class Session {
   json json_report() const;
   SetResult result() const;
 
-  const Options& options_;
+  const PracticeOptions& options_;
   QuestionSet set_;
   PracticeProgress progress_;
   AnswerLines lines_;
@@ -300,7 +300,7 @@ int Session::report() const {
   return kDone;
 }
 
-int make_a_set(const Options& o) {
+int make_a_set(const PracticeOptions& o) {
   if (o.count > kMostQuestions)
     return fail({"a set holds at most " + std::to_string(kMostQuestions) + " questions, not " + std::to_string(o.count),
                  "--count", "ask for fewer, or make several sets with different seeds"});
@@ -318,7 +318,7 @@ int make_a_set(const Options& o) {
 }
 
 /// Result codes, one a line.
-Result<std::vector<SetResult>> read_results(const Options& o) {
+Result<std::vector<SetResult>> read_results(const PracticeOptions& o) {
   std::ifstream in(o.gather);
   if (!in) return Error{"the file of results cannot be read", o.gather, "put one result code on each line"};
   std::vector<SetResult> results;
@@ -350,7 +350,7 @@ json gathered_json(const GatheredSet& g) {
   return report;
 }
 
-int gather_results(const Options& o) {
+int gather_results(const PracticeOptions& o) {
   if (o.set.empty()) return fail({"the set of these results is not named", "--gather", "add --set CODE"});
   const auto set = read_set_code(o.set);
   if (!set) return fail(set.error());
@@ -378,7 +378,7 @@ Result<PracticeProgress> progress_from(const std::string& path) {
   return progress;
 }
 
-int run(const Options& o) {
+int run(const PracticeOptions& o) {
   if (o.list) return list_kinds();
   if (o.make_set) return make_a_set(o);
   if (!o.gather.empty()) return gather_results(o);
@@ -402,7 +402,7 @@ int run(const Options& o) {
 }  // namespace
 
 Run add_practice(CLI::App& app) {
-  auto o = std::make_shared<Options>();
+  auto o = std::make_shared<PracticeOptions>();
   app.add_option("--seed", o->seed, "the same questions for the same number (default 1)")
       ->check(CLI::Range(1, 999999999));
   app.add_option("--count", o->count, "how many (default 10; at most 2000, of a set made 100)")

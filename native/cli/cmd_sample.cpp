@@ -12,7 +12,7 @@ namespace intercusp::cli {
 
 namespace {
 
-struct Options {
+struct SampleOptions {
   std::string name, out, truth;
   std::optional<std::uint64_t> seed;
   std::uint32_t triangles = 100000;
@@ -25,14 +25,14 @@ int list_samples() {
   return kDone;
 }
 
-Status write_truth(const SampleJaws& jaws, const std::string& name, const Options& options) {
+Status write_truth(const SampleJaws& jaws, const std::string& name, const SampleOptions& options) {
   nlohmann::json truth = {
       {"sample", name}, {"seed", jaws.recipe.seed}, {"measures", jaws.truth}, {"classes", jaws.truth_class}};
   const std::string text = truth.dump(2) + "\n";
   return save_atomically(options.truth, {text.begin(), text.end()}, options.force);
 }
 
-int run(const Options& options) {
+int run(const SampleOptions& options) {
   if (options.name.empty()) return list_samples();
   if (options.out.empty()) return fail({"there is no file to write to", "", "name one with -o CASE.glb"});
   auto recipe = recipe_for(options.name, options.seed);
@@ -52,7 +52,7 @@ int run(const Options& options) {
 }  // namespace
 
 Run add_sample(CLI::App& app) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<SampleOptions>();
   app.add_option("name", options->name, "which sample (none: lists them; `random`: jaws made from the seed)");
   app.add_option("--seed", options->seed, "individual variation, the same jaws for the same number");
   app.add_option("--triangles", options->triangles, "triangles per arch, about (default 100000)")

@@ -24,6 +24,10 @@ Run add_serve(CLI::App& app) {
       ->check(CLI::Range(1, 1 << 24));
   app.add_option("--grace", options->grace_s, "seconds from the end of a shared case to its erasure (default 600)")
       ->check(CLI::Range(0, 1 << 30));
+  app.add_option(
+         "--quiet", options->quiet_s,
+         "seconds that a side may say nothing: an idle connection; a room twice, a body four times (default 30)")
+      ->check(CLI::Range(1, 3600));
   app.add_option("--per-address", options->per_address,
                  "requests a second from one address in the long run (default 100; 0: no limit)")
       ->check(CLI::NonNegativeNumber);

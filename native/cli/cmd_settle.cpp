@@ -15,7 +15,7 @@ using nlohmann::json;
 
 namespace {
 
-struct Options {
+struct SettleOptions {
   std::string path, out, plan, moving = "lower", molar = "I", canine = "I", format = "text";
   std::string overjet, overbite;
   std::vector<std::string> pins;
@@ -47,7 +47,7 @@ Status read_limits(const std::string& id, const std::string& range, std::array<d
   return Done{};
 }
 
-Result<SettleSettings> settings_of(const Options& options, const Case& c) {
+Result<SettleSettings> settings_of(const SettleOptions& options, const Case& c) {
   SettleSettings settings;
   settings.contact = c.contact_settings;
   settings.molar_quarters = quarters_of(options.molar);
@@ -93,14 +93,14 @@ void print_solution(const SettleOffer& offer, std::size_t number, bool chosen) {
       s.cost.overbite);
 }
 
-void print_text(const Options& options, const std::vector<SettleOffer>& offers) {
+void print_settle_text(const SettleOptions& options, const std::vector<SettleOffer>& offers) {
   std::printf("%zu position%s of the %s arch, best first\n\n", offers.size(), offers.size() == 1 ? "" : "s",
               options.moving.c_str());
   for (std::size_t i = 0; i < offers.size(); ++i) print_solution(offers[i], i + 1, i + 1 == options.solution);
   std::printf("A planning and teaching aid, not a medical device: verify against the records.\n");
 }
 
-int run(const Options& options) {
+int run(const SettleOptions& options) {
   auto opened = open_case(options.path);
   if (!opened.ok()) return fail(opened.error());
   Case c = std::move(opened).value();
@@ -124,7 +124,7 @@ int run(const Options& options) {
     const json report = settle_report(c, options.plan, options.moving, offers.value(), options.solution - 1);
     std::printf("%s\n", report.dump(2).c_str());
   } else {
-    print_text(options, offers.value());
+    print_settle_text(options, offers.value());
   }
   return kDone;
 }
@@ -132,7 +132,7 @@ int run(const Options& options) {
 }  // namespace
 
 Run add_settle(CLI::App& app) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<SettleOptions>();
   app.add_option("case", options->path, "the case file")->required();
   app.add_option("--plan", options->plan, "the plan to append to; made if it does not exist")->required();
   app.add_option("--moving", options->moving, "the arch that moves: lower (default) or upper")

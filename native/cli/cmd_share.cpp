@@ -11,7 +11,7 @@
 namespace intercusp::cli {
 namespace {
 
-struct Options {
+struct ShareOptions {
   std::string path, server, trusted, withdraw, format = "text";
   share::Sharer sharer;
 };
@@ -32,7 +32,7 @@ Result<std::unique_ptr<share::ServerLine>> line_to(const std::string& server, co
 }
 
 /// What leaves this machine, said before it does.
-void say_what_is_shared(const Case& c, const Options& options) {
+void say_what_is_shared(const Case& c, const ShareOptions& options) {
   std::string bodies;
   for (const Body& body : c.bodies) bodies += (bodies.empty() ? "" : ", ") + body.name;
   note("Shared, sealed, with whoever has a link: case id \"" + c.id + "\", " + (bodies.empty() ? "no bodies" : bodies) +
@@ -41,7 +41,7 @@ void say_what_is_shared(const Case& c, const Options& options) {
   if (const auto warning = id_warning(c.id)) note(*warning + ".");
 }
 
-int withdraw(const Options& options) {
+int withdraw(const ShareOptions& options) {
   const auto link = secrets::parse_review_link(options.withdraw);
   if (!link) return fail(link.error());
   const auto line = line_to(link.value().server, options.trusted);
@@ -52,7 +52,7 @@ int withdraw(const Options& options) {
   return kDone;
 }
 
-int run(const Options& options) {
+int run(const ShareOptions& options) {
   if (!options.withdraw.empty()) return withdraw(options);
   if (options.path.empty() || options.server.empty()) {
     return fail({"share needs a case and --server", {}, "see `intercusp share --help`"});
@@ -80,7 +80,7 @@ int run(const Options& options) {
 }  // namespace
 
 Run add_share(CLI::App& app) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<ShareOptions>();
   app.add_option("case", options->path, "the case file");
   app.add_option("--server", options->server, "the server's address, such as https://clinic.example/");
   app.add_option("--name", options->sharer.name, "your name, as the others see it");

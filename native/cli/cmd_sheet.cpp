@@ -12,13 +12,13 @@ namespace intercusp::cli {
 
 namespace {
 
-struct Options {
+struct SheetOptions {
   std::string path, plan, out, format = "text";
   SheetOrder order;
   bool force = false;
 };
 
-void print_text(const TheatreSheet& sheet) {
+void print_sheet_text(const TheatreSheet& sheet) {
   for (const std::string& sentence : sheet.movements) std::printf("%s\n", sentence.c_str());
   for (const SheetTable& table : sheet.tables) {
     std::printf("\n%s\n", table.title.c_str());
@@ -31,7 +31,7 @@ void print_text(const TheatreSheet& sheet) {
   std::printf("\nA planning and teaching aid, not a medical device: verify against the records.\n");
 }
 
-int run(const Options& options) {
+int run(const SheetOptions& options) {
   auto c = open_case(options.path);
   if (!c.ok()) return fail(c.error());
   const auto sheet = make_sheet(c.value(), options.plan, options.order);
@@ -43,7 +43,7 @@ int run(const Options& options) {
   if (options.format == "json") {
     std::printf("%s\n", sheet_json(sheet.value()).dump(2).c_str());
   } else {
-    print_text(sheet.value());
+    print_sheet_text(sheet.value());
   }
   if (options.order.checked_by.empty()) {
     note(
@@ -56,7 +56,7 @@ int run(const Options& options) {
 }  // namespace
 
 Run add_sheet(CLI::App& app) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<SheetOptions>();
   options->order.date = date_today();
   app.add_option("case", options->path, "the case file")->required();
   app.add_option("--plan", options->plan, "the plan to put on paper")->required();

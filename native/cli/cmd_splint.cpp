@@ -7,6 +7,7 @@
 #include "casebook/cut_case.h"
 #include "casebook/digest.h"
 #include "casebook/splint_case.h"
+#include "casebook/splint_mend.h"
 #include "cli/case_access.h"
 #include "cli/commands.h"
 #include "formats/mesh_writer.h"
@@ -16,12 +17,13 @@ namespace intercusp::cli {
 
 namespace {
 
-struct Options {
+struct SplintOptions {
   std::string path, plan, out, checked_by, opening, format = "text";
   SplintOrder order;
   std::string stage = "final";
   std::vector<std::string> relief;
-  bool straight = false, force = false;
+  std::vector<double> upper_path, lower_path;
+  bool straight = false, mend = false, plain = false, force = false;
 };
 
 std::string ending_of(const std::string& path) {
@@ -29,7 +31,7 @@ std::string ending_of(const std::string& path) {
   return dot == std::string::npos ? "" : path.substr(dot);
 }
 
-Status read_opening(Options& options) {
+Status read_opening(SplintOptions& options) {
   if (options.opening.empty()) return Done{};
   if (options.opening == "auto") {
     options.order.open_for_thickness = true;
@@ -44,7 +46,7 @@ Status read_opening(Options& options) {
   return Done{};
 }
 
-Status read_relief(Options& options) {
+Status read_relief(SplintOptions& options) {
   for (const std::string& text : options.relief) {
     const std::size_t colon = text.find(':');
     const auto tooth = whole_number(text.substr(0, colon));
@@ -57,8 +59,13 @@ Status read_relief(Options& options) {
   return Done{};
 }
 
+void take_path(const std::vector<double>& asked, bool& given, std::array<double, 2>& tilt_deg) {
+  given = asked.size() == 2;
+  if (given) tilt_deg = {asked[0], asked[1]};
+}
+
 /// The file and the note beside it; neither is written when either is there already, unless forced.
-Status save_both(const Options& options, const std::vector<std::uint8_t>& file, const std::string& note_text) {
+Status save_both(const SplintOptions& options, const std::vector<std::uint8_t>& file, const std::string& note_text) {
   const std::string note_path = options.out.substr(0, options.out.size() - ending_of(options.out).size()) + ".txt";
   if (!options.force && read_file(note_path).ok()) {
     return Error{"the note beside the splint exists already", note_path, "choose another name or add --force"};
@@ -68,13 +75,13 @@ Status save_both(const Options& options, const std::vector<std::uint8_t>& file, 
   return save_atomically(note_path, std::vector<std::uint8_t>(note_text.begin(), note_text.end()), options.force);
 }
 
-Result<std::vector<std::uint8_t>> file_of(const Options& options, const Case& c, const Mesh& mesh) {
+Result<std::vector<std::uint8_t>> file_of(const SplintOptions& options, const Case& c, const Mesh& mesh) {
   if (ending_of(options.out) == ".stl") return write_stl(mesh);
   const std::string title = "Splint, " + options.stage + ", case " + c.id + ", plan " + options.plan;
   return write_3mf(mesh, title);
 }
 
-int run(Options& options) {
+int run(SplintOptions& options) {
   const std::string ending = ending_of(options.out);
   if (ending != ".stl" && ending != ".3mf") {
     return fail({"\"" + ending + "\" is not a kind of file that splints are written as", options.out,
@@ -85,6 +92,9 @@ int run(Options& options) {
   }
   options.order.stage = options.stage == "intermediate" ? Moment::intermediate : Moment::planned;
   options.order.settings.find_path = !options.straight;
+  options.order.raise_text = !options.plain;
+  take_path(options.upper_path, options.order.settings.upper_path_given, options.order.settings.upper_tilt_deg);
+  take_path(options.lower_path, options.order.settings.lower_path_given, options.order.settings.lower_tilt_deg);
   const auto opened = open_case(options.path);
   if (!opened.ok()) return fail(opened.error());
   const auto named = plan_named(opened.value(), options.plan);
@@ -93,7 +103,9 @@ int run(Options& options) {
   const auto cut = with_cuts(opened.value(), &plan);
   if (!cut.ok()) return fail(cut.error());
   const Case& c = cut.value();
-  const auto made = splint_of_case(c, plan, plan_digest(opened.value(), plan), options.order);
+  const std::string digest = plan_digest(opened.value(), plan);
+  const auto made =
+      options.mend ? mended_splint(c, plan, digest, options.order, {}) : splint_of_case(c, plan, digest, options.order);
   if (!made.ok()) return fail(made.error());
   const std::string text = splint_note(c, plan, made.value(), options.checked_by);
   const auto file = file_of(options, c, made.value().splint.mesh);
@@ -112,7 +124,7 @@ int run(Options& options) {
   return kDone;
 }
 
-void add_settings(CLI::App& app, Options& options) {
+void add_settings(CLI::App& app, SplintOptions& options) {
   SplintSettings& s = options.order.settings;
   app.add_option("--clearance", s.clearance_mm, "between enamel and splint, mm (default 0.10)");
   app.add_option("--rim", s.rim_width_mm, "how far the rim reaches beyond the crowns' outline, mm (default 3)");
@@ -130,7 +142,7 @@ void add_settings(CLI::App& app, Options& options) {
 }  // namespace
 
 Run add_splint(CLI::App& app) {
-  auto options = std::make_shared<Options>();
+  auto options = std::make_shared<SplintOptions>();
   app.add_option("case", options->path, "the case file")->required();
   app.add_option("--plan", options->plan, "the plan whose relation the splint holds")->required();
   app.add_option("--stage", options->stage, "final (default), or intermediate: with the first jaw moved only")
@@ -147,11 +159,23 @@ Run add_splint(CLI::App& app) {
       "refuse to make a splint thinner than this anywhere, mm (not given: places thinner than 1 are reported)");
   add_settings(app, *options);
   app.add_flag("--straight", options->straight, "seat square to the chewing plane instead of along the best path");
+  app.add_option("--upper-path", options->upper_path,
+                 "how the upper arch comes off, instead of along the best path: degrees tilted forward and to the "
+                 "patient's left (back and right are negative)")
+      ->expected(2);
+  app.add_option("--lower-path", options->lower_path, "the same for the lower arch")->expected(2);
+  app.add_flag(
+      "--mend", options->mend,
+      "where it is thinner than asked, widen the rim, raise it or open the bite until it is not; the note says "
+      "what was changed");
   app.add_option("--hole", options->order.holes, "teeth beside which, mesially, the outer rim gets a hole for a wire")
       ->expected(1, -1);
   app.add_option("--relief", options->relief,
                  "TOOTH or TOOTH:MM: more room (default 1 mm) around what is bonded to the outside of a tooth")
       ->expected(1, -1);
+  app.add_option("--zone-room", options->order.settings.zone_room_mm,
+                 "more room under zones painted on the arches, for arch bars and attachments, mm (default 0)");
+  app.add_flag("--no-text", options->plain, "do not raise case, plan, stage and digest on the outer rim");
   app.add_option("--checked-by", options->checked_by, "who checked the splint; printed in the note beside the file");
   app.add_option("--format", options->format, "text (default) or json")->check(CLI::IsMember({"text", "json"}));
   app.add_option("-o,--output", options->out, "the file to write, .stl or .3mf; a note .txt is written beside it")

@@ -21,9 +21,6 @@ namespace {
 namespace beast = boost::beast;
 namespace http = beast::http;
 
-constexpr auto kRequestTime = std::chrono::seconds(30);  // for a header to arrive, and an idle connection to stay
-constexpr auto kBodyTime = std::chrono::seconds(120);
-constexpr auto kAnswerTime = std::chrono::seconds(120);
 constexpr std::uint32_t kHeaderLimit = 16 * 1024;
 constexpr std::size_t kDrainLimit = 2u << 20;  // a refused body may still be on its way
 constexpr std::size_t kKeptBuffer = 4096;
@@ -94,7 +91,7 @@ Connection::Connection(boost::asio::ip::tcp::socket socket, SharedParts& parts, 
 }
 
 void Connection::start() {
-  stream_.tcp().expires_after(kRequestTime);
+  stream_.tcp().expires_after(parts_.patience.quiet);
   stream_.shake_hands([self = shared_from_this()](beast::error_code failed) {
     if (!failed) self->read();
   });
@@ -116,7 +113,7 @@ void Connection::read() {
   parser_.emplace();
   parser_->header_limit(kHeaderLimit);
   parser_->body_limit(kMostPieceBytes);
-  stream_.tcp().expires_after(kRequestTime);
+  stream_.tcp().expires_after(parts_.patience.quiet);
   http::async_read_header(
       stream_, buffer_, *parser_,
       [self = shared_from_this()](beast::error_code failed, std::size_t) { self->on_header(failed); });
@@ -216,7 +213,7 @@ void Connection::read_body(const ReviewRequest& request) {
     busy.headers.emplace_back("Retry-After", "1");
     return write(std::move(busy), keep_alive_ && length == 0);
   }
-  stream_.tcp().expires_after(kBodyTime);
+  stream_.tcp().expires_after(parts_.patience.body());
   const auto read_it = [self = shared_from_this(), request](beast::error_code failed, std::size_t) {
     if (failed) return self->close();
     http::async_read(self->stream_, self->buffer_, *self->parser_,
@@ -262,7 +259,7 @@ void Connection::write(HttpAnswer answer, bool keep_alive) {
   for (const auto& [name, value] : said.headers) response.set(name, value);
   response.set(http::field::date, http_date(std::time(nullptr)));
   response.keep_alive(keep_alive_);
-  stream_.tcp().expires_after(kAnswerTime);
+  stream_.tcp().expires_after(parts_.patience.body());
   const auto written = [self = shared_from_this()](beast::error_code failed, std::size_t) {
     if (!failed && self->writing_->answer.more) return self->write_part(std::move(self->writing_->answer.text));
     self->on_written(failed);
@@ -278,7 +275,7 @@ void Connection::write(HttpAnswer answer, bool keep_alive) {
 
 void Connection::write_part(std::string part) {
   writing_->part = std::move(part);
-  stream_.tcp().expires_after(kAnswerTime);
+  stream_.tcp().expires_after(parts_.patience.body());
   const auto written = [self = shared_from_this(), last = writing_->part.empty()](beast::error_code failed,
                                                                                   std::size_t) {
     if (failed || last) return self->on_written(failed);

@@ -34,7 +34,6 @@ class Pace {
   bool has(const AddressKey& address, Kind kind, SteadyTime now);
   /// Forgets addresses whose allowance is whole again.
   void forget_quiet(SteadyTime now);
-  std::size_t remembered() const { return allowances_.size(); }
 
  private:
   struct Allowance {

@@ -12,14 +12,11 @@ namespace {
 namespace beast = boost::beast;
 namespace websocket = beast::websocket;
 
-constexpr auto kGreetingTime = std::chrono::seconds(10);
-constexpr auto kIdleTime = std::chrono::seconds(60);     // a ping goes out at half of it
-constexpr auto kStalledTime = std::chrono::seconds(30);  // for one frame to leave
-constexpr std::size_t kMostWaitingBytes = 4u << 20;
-constexpr std::size_t kMostWaitingFrames = 2000;
+constexpr std::size_t kMostQueuedBytes = 4u << 20;
+constexpr std::size_t kMostQueuedFrames = 2000;
 constexpr double kLivePerSecond = 120, kMostLiveAtOnce = 240;
 constexpr double kBytesLikeOneMore = 16384;  // a large frame counts for several
-constexpr std::size_t kKeptBuffer = 4096;
+constexpr std::size_t kKeptFrameBuffer = 4096;
 
 websocket::close_reason reason(std::uint16_t code, const std::string& words) {
   return websocket::close_reason(static_cast<websocket::close_code>(code), words);
@@ -39,7 +36,7 @@ RoomMember::RoomMember(WireStream stream, SharedParts& parts, const FolderName& 
 
 void RoomMember::start(const UpgradeRequest& request) {
   socket_.next_layer().tcp().expires_never();  // the WebSocket keeps time itself
-  socket_.set_option(websocket::stream_base::timeout{kGreetingTime, kIdleTime, true});
+  socket_.set_option(websocket::stream_base::timeout{parts_.patience.greeting(), parts_.patience.room(), true});
   socket_.set_option(websocket::stream_base::decorator(
       [](websocket::response_type& response) { response.set(beast::http::field::cache_control, "no-store"); }));
   socket_.read_message_max(kMostLiveBytes);
@@ -49,7 +46,7 @@ void RoomMember::start(const UpgradeRequest& request) {
     if (self->parts_.stopping) self->finish();
     self->read();
   });
-  turn_ = std::make_unique<boost::asio::steady_timer>(socket_.get_executor(), kGreetingTime);
+  turn_ = std::make_unique<boost::asio::steady_timer>(socket_.get_executor(), parts_.patience.greeting());
   turn_->async_wait([self = shared_from_this()](beast::error_code cancelled) {
     if (!cancelled) self->send_out(kClosedTooSlow, "The first message did not come in time.");
   });
@@ -158,7 +155,7 @@ void RoomMember::on_live() {
   parts_.review->fanout().live(folder_, this, *session, std::make_shared<const std::string>(bytes));
   const std::size_t size = bytes.size();
   buffer_.consume(buffer_.size());
-  if (buffer_.capacity() > kKeptBuffer) buffer_.shrink_to_fit();
+  if (buffer_.capacity() > kKeptFrameBuffer) buffer_.shrink_to_fit();
   wait_turn(size);
 }
 
@@ -201,7 +198,7 @@ void RoomMember::queue(Waiting waiting) {
   if (state_ != State::inside && state_ != State::checking) return;
   waiting_bytes_ += waiting.frame->size();
   waiting_.push_back(std::move(waiting));
-  if (waiting_bytes_ > kMostWaitingBytes || waiting_.size() > kMostWaitingFrames) {
+  if (waiting_bytes_ > kMostQueuedBytes || waiting_.size() > kMostQueuedFrames) {
     return send_out(kClosedTooSlow, "This connection is too slow for what happens here. Read the log and come again.");
   }
   write_next();
@@ -243,8 +240,8 @@ void RoomMember::send_out(std::uint16_t code, const std::string& words) {
 }
 
 void RoomMember::look_at_clock(SteadyTime now) {
-  const bool stalled = writing_ && now - writing_since_ > kStalledTime;
-  const bool lingers = state_ == State::closing && now - began_ > kStalledTime;
+  const bool stalled = writing_ && now - writing_since_ > parts_.patience.quiet;
+  const bool lingers = state_ == State::closing && now - began_ > parts_.patience.quiet;
   if (stalled || lingers) socket_.next_layer().tcp().close();
 }
 

@@ -103,6 +103,7 @@ void run_until_stopped(asio::io_context& context, serve::Server& server, Reviewi
 int run_with_site(const ServeOptions& options, const Site& site) {
   asio::io_context context(1);
   serve::SharedParts parts(site);
+  parts.patience.quiet = std::chrono::seconds(options.quiet_s);
   parts.pace = serve::Pace(options.per_address);
   const Status proxies = add_proxies(parts, options.proxies);
   if (!proxies) return fail(proxies.error());

@@ -18,6 +18,7 @@ struct ServeOptions {
   std::uint64_t folder_mb = 1024;  ///< most that one shared case may hold
   std::uint64_t store_mb = 20480;  ///< most that the store may hold
   unsigned grace_s = 600;          ///< between the end of a shared case and its erasure
+  unsigned quiet_s = 30;           ///< patience with a side that says nothing; Patience
   double per_address = 100;        ///< requests a second from one address in the long run; 0: not limited
 
   std::string certificate, key;      ///< PEM files; empty: no TLS

@@ -16,7 +16,6 @@ namespace asio = boost::asio;
 using asio::ip::tcp;
 using ErrorCode = boost::system::error_code;
 
-constexpr auto kTick = std::chrono::seconds(5);
 constexpr auto kPauseWithoutSockets = std::chrono::milliseconds(200);
 constexpr std::size_t kFilesBeside = 64;  // the store's, the listeners', the standard ones
 
@@ -125,7 +124,7 @@ void Server::tick() {
   clients_.remove_if([](const std::weak_ptr<Client>& client) { return client.expired(); });
   parts_.pace.forget_quiet(now);
   if (parts_.review) parts_.review->fanout().look_at_clock(now, wall_clock_ms());
-  timer_.expires_after(kTick);
+  timer_.expires_after(parts_.patience.tick());
   timer_.async_wait([this](const ErrorCode& failed) {
     if (!failed) tick();
   });

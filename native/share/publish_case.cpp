@@ -7,6 +7,7 @@
 #include "casebook/case_json.h"
 #include "review/crypto.h"
 #include "review/entry.h"
+#include "review/first_picture.h"
 #include "review/sealing.h"
 #include "share/person_key.h"
 #include "share/shared_folder.h"
@@ -133,6 +134,11 @@ Result<Published> publish_case(ServerLine& line, const Case& c, const Sharer& sh
     Result<json> sent = send_body(line, out, body);
     if (!sent) return sent.error();
     bodies.push_back(std::move(sent).value());
+    const auto coarse = coarse_body(body);
+    if (!coarse) continue;
+    sent = send_body(line, out, *coarse);
+    if (!sent) return sent.error();
+    for (const char* key : {"pieces", "length", "sha256"}) bodies.back()["coarse"][key] = sent.value()[key];
   }
   const json begin{
       {"do", "begin"}, {"change", base64url(out.change.public_key)}, {"case", case_to_json(c)}, {"bodies", bodies}};

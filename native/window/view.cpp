@@ -1,6 +1,7 @@
 #include "window/view.h"
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <iostream>
 
@@ -97,24 +98,32 @@ void draw(App& app, Window& window) {
   window.set_visible_content();
 }
 
+/// Sleeps until something happens, or until a frame is due (a minimised window shows none): then true.
+bool wait_for_frame(App& app, bool minimised) {
+  const bool busy = app.busy();
+  const double due = std::min(minimised ? HUGE_VAL : app.next_frame_in(), busy ? kBusySeconds : HUGE_VAL);
+  if (std::isinf(due)) {
+    glfwWaitEvents();
+    return false;
+  }
+  const double begin = glfwGetTime();
+  glfwWaitEventsTimeout(std::max(due, 1e-3));
+  return !minimised && (busy || glfwGetTime() - begin >= due);
+}
+
 /// Draws while something changes, else sleeps until something happens.
 void run(App& app, DesktopHost& host, Window& window, StateFile& state) {
   while (!window.closing()) {
-    const auto draws = [&] {
-      const bool minimised = glfwGetWindowAttrib(window.handle(), GLFW_ICONIFIED) != 0;
-      return !minimised && (app.wants_frame() || window.has_input());
-    };
-    if (draws()) {
+    const auto minimised = [&] { return glfwGetWindowAttrib(window.handle(), GLFW_ICONIFIED) != 0; };
+    const auto draws = [&] { return !minimised() && (app.wants_frame() || window.has_input()); };
+    bool due = false;
+    if (draws())
       glfwPollEvents();
-    } else if (app.busy()) {
-      glfwWaitEventsTimeout(kBusySeconds);
-      app.wake();
-    } else {
-      glfwWaitEvents();
-    }
+    else
+      due = wait_for_frame(app, minimised());
     const std::vector<std::string> chosen = host.dialog().take();
     if (!chosen.empty()) open_paths(app, host, chosen);
-    if (draws()) draw(app, window);
+    if (due || draws()) draw(app, window);
     state.show(app, host);
   }
 }
@@ -123,7 +132,7 @@ void run(App& app, DesktopHost& host, Window& window, StateFile& state) {
 void finish(App& app, Window& window) {
   window.hide();
   const double until = glfwGetTime() + 3;
-  while ((app.wants_frame() || app.busy()) && glfwGetTime() < until) draw(app, window);
+  while ((app.wants_frame() || app.busy() || app.keeping()) && glfwGetTime() < until) draw(app, window);
 }
 
 }  // namespace

@@ -6,11 +6,11 @@ import { test } from 'node:test';
 import { folderFor, reportOf, run, written } from './command_line.mjs';
 import { assertClose, valueOf } from './numbers.mjs';
 import { click, drag, typeNumber } from './hands.mjs';
-import { act, contact, freshContext, measures, openPage, settled, state } from './page.mjs';
+import { act, contact, freshContext, laptop, measures, openPage, savedCase, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 test('cuts: laid, dragged and moved by hand, as the command line does it', async (t) => {
-  const context = await freshContext();
+  const context = await freshContext(laptop);
   const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   await act(page, 'open_sample', { name: 'class2_div1', bone: true, triangles: 20000 });
@@ -45,7 +45,7 @@ test('cuts: laid, dragged and moved by hand, as the command line does it', async
   assert.ok(Math.abs(valueOf(here, 'overjet') - valueOf(there, 'overjet')) < 1e-6);
   assertClose(here.measures, there.measures);
 
-  const saved = written(folder, 'saved.glb', Buffer.from(await page.evaluate(() => Array.from(window.intercusp.save()))));
+  const saved = written(folder, 'saved.glb', await savedCase(page));
   assertClose((await measures(page)).measures, reportOf('measure', saved, '--plan', 'A').measures);
   assertClose((await contact(page)).pairs.map((pair) => pair.regions.length), reportOf('contact', saved, '--plan', 'A').pairs.map((pair) => pair.regions.length));
   await context.close();

@@ -6,7 +6,7 @@ import { test } from 'node:test';
 import { dropped, folderFor, reportOf, scannedSample, written } from './command_line.mjs';
 import { assertClose, valueOf } from './numbers.mjs';
 import { click } from './hands.mjs';
-import { act, dropFiles, freshContext, measures, openPage, root, settled, state } from './page.mjs';
+import { act, dropFiles, freshContext, laptop, measures, openPage, root, savedCase, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 const mostClicks = 40;
@@ -59,7 +59,7 @@ test('first reading: one click a tooth', async (t) => {
   const folder = folderFor(t);
   const files = scannedSample(folder, 'class3', 60000);
   const exact = JSON.parse(readFileSync(files.landmarks, 'utf8')).landmarks;
-  const context = await freshContext();
+  const context = await freshContext(laptop);
   const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   let clicks = 0;
@@ -77,7 +77,7 @@ test('first reading: one click a tooth', async (t) => {
     assert.ok(off < within, `${id}: ${valueOf(shown, id)}, by construction ${valueOf(truth, id)}`);
     assert.equal(shown.measures.find((m) => m.id === id).class, truth.measures.find((m) => m.id === id).class, id);
   }
-  const path = written(folder, 'read.glb', Buffer.from(await page.evaluate(() => Array.from(window.intercusp.save()))));
+  const path = written(folder, 'read.glb', await savedCase(page));
   assertClose(shown.measures, reportOf('measure', path).measures);
   const { doubtful } = (await state(page)).case;
   if (doubtful.length > 0) {

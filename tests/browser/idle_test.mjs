@@ -6,7 +6,7 @@ import { sharedServer } from './served.mjs';
 
 test('idle: no frame is drawn while nothing happens', async () => {
   const { address } = await sharedServer();
-  const context = await freshContext();
+  const context = await freshContext({ reducedMotion: 'no-preference' });
   const page = await openPage(context, address);
   await page.mouse.move(700, 400);
   await settled(page);

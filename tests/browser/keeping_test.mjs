@@ -40,6 +40,26 @@ test('keeping: a new tab goes on with the last work', async () => {
   await context.close();
 });
 
+test('keeping: a tab that is killed comes back with its work and says so; one that was closed says nothing', async () => {
+  const { context, page } = await moved();
+  const before = await state(page);
+  // The next page is opened once the browser has noticed: one asked for before that is handed to the page's service worker, which
+  // dies with the same process, and waits for good.
+  const gone = page.waitForEvent('crash');
+  await page.goto('chrome://crash').catch(() => {});
+  await gone;
+  const again = await openPage(context, (await sharedServer()).address);
+  await settled(again);
+  assert.deepEqual((await state(again)).entries, before.entries);
+  assert.match(await again.textContent('#notice p'), /ended before it could close.*kept last/);
+  await again.goto('about:blank');
+  const after = await openPage(context, (await sharedServer()).address);
+  await settled(after);
+  assert.deepEqual((await state(after)).entries, before.entries);
+  assert.ok(await after.isHidden('#notice'));
+  await context.close();
+});
+
 test('keeping: a saved case is a download that opens again with the same numbers', async () => {
   const { context, page } = await moved();
   const before = await measures(page);

@@ -6,7 +6,9 @@ import { sharedServer } from './served.mjs';
 
 const press = (page, init) => page.evaluate((given) => {
   const event = new KeyboardEvent('keydown', { bubbles: true, cancelable: true, ...given });
-  document.getElementById('view').dispatchEvent(event);
+  const view = document.getElementById('view');
+  view.dispatchEvent(event);
+  view.dispatchEvent(new KeyboardEvent('keyup', given));
   return event.defaultPrevented;
 }, init);
 

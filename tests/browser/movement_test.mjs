@@ -4,13 +4,13 @@ import { test } from 'node:test';
 import { folderFor, reportOf, written } from './command_line.mjs';
 import { assertClose, valueOf } from './numbers.mjs';
 import { click, drag, pivotOnScreen, typeNumber } from './hands.mjs';
-import { act, contact, freshContext, measures, openPage, settled, state } from './page.mjs';
+import { act, contact, freshContext, laptop, measures, openPage, savedCase, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 const entryOf = async (page, segment) => (await state(page)).entries.find((entry) => entry.segment === segment);
 
 async function openSample(name) {
-  const context = await freshContext();
+  const context = await freshContext(laptop);
   const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   await act(page, 'open_sample', { name, triangles: 40000 });
@@ -20,8 +20,7 @@ async function openSample(name) {
 
 /** The case as saved, read by the command line at the plan on screen. */
 async function witness(t, page) {
-  const bytes = await page.evaluate(() => Array.from(window.intercusp.save()));
-  const path = written(folderFor(t), 'case.glb', Buffer.from(bytes));
+  const path = written(folderFor(t), 'case.glb', await savedCase(page));
   const { plan } = await state(page);
   return { measured: reportOf('measure', path, '--plan', plan), touching: reportOf('contact', path, '--plan', plan) };
 }

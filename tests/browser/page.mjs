@@ -37,6 +37,11 @@ export async function startBrowser() {
   return browser;
 }
 
+/** The smallest window in which the panels stand beside the view; software draws every one of its pixels. */
+const smallLaptop = { width: 1100, height: 640 };
+/** For what needs the whole column of controls at once. */
+export const laptop = { viewport: { width: 1366, height: 768 } };
+
 const contexts = new Set();
 
 /** Closes what a test that failed left open, so that it draws no more. */
@@ -50,9 +55,10 @@ export async function stopBrowser() {
   browser = undefined;
 }
 
-/** A fresh browser profile; what the page writes to the console as an error, and what it requests, is collected. */
+/** A fresh browser profile, of a person who wants no transitions; what the page writes to the console as an error, and what it
+    requests, is collected. */
 export async function freshContext(options = {}) {
-  const context = await (await startBrowser()).newContext({ viewport: { width: 1366, height: 768 }, acceptDownloads: true, ...options });
+  const context = await (await startBrowser()).newContext({ viewport: smallLaptop, acceptDownloads: true, reducedMotion: 'reduce', ...options });
   contexts.add(context);
   context.setDefaultTimeout(120000);
   context.errors = [];
@@ -89,6 +95,16 @@ export const state = (page) => page.evaluate(() => window.intercusp.state());
 export const measures = (page) => page.evaluate(() => window.intercusp.measures());
 export const contact = (page) => page.evaluate(() => window.intercusp.contact());
 export const pageState = (page) => page.evaluate(() => window.intercusp.page());
+
+/** The bytes of the case as it is saved; as text on their way out of the page, where a list of numbers takes many times as long. */
+export async function savedCase(page) {
+  const base64 = await page.evaluate(() => new Promise((resolve) => {
+    const reader = new FileReader();
+    reader.onload = () => resolve(reader.result.split(',')[1]);
+    reader.readAsDataURL(new Blob([window.intercusp.save()]));
+  }));
+  return Buffer.from(base64, 'base64');
+}
 
 /** Runs a command as the panels do, and lets its picture come. */
 export async function act(page, name, args = {}) {

@@ -27,8 +27,8 @@ async function introduce(page, name, role) {
   await click(page, `introduction.${role}`);
 }
 
-/** Opens a link as somebody who follows it, and says who they are. */
-async function follow(context, link, name, role, sent) {
+/** Opens a link as somebody who follows it, and says who they are; on a computer that others use, if need be. */
+async function follow(context, link, name, role, sent, shared = false) {
   const page = await context.newPage();
   listen(page, sent);
   await page.goto(link);
@@ -36,10 +36,32 @@ async function follow(context, link, name, role, sent) {
   await page.evaluate(() => window.intercusp.ready.then(() => true));
   await settled(page);
   await introduce(page, name, role);
+  if (shared) await click(page, 'introduction.shared');
   await click(page, 'join.open');
   await until(page, () => window.intercusp.state().review?.connection === 'live');
   return page;
 }
+
+/** Everything that a page keeps in its browser of shared cases, as one text; a byte a letter. */
+const keptInBrowser = (page) => page.evaluate(async () => {
+  const db = await new Promise((resolve, reject) => {
+    const request = indexedDB.open('intercusp-review');
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = reject;
+  });
+  const all = [];
+  const text = (value) => (value instanceof Uint8Array ? [String.fromCharCode(...value.subarray(0, 50000))]
+    : value instanceof Object ? Object.values(value).flatMap(text) : [String(value)]);
+  for (const name of db.objectStoreNames) {
+    const values = await new Promise((resolve) => {
+      const request = db.transaction(name).objectStore(name).getAll();
+      request.onsuccess = () => resolve(request.result);
+    });
+    all.push([name, values.length, values.flatMap(text).join('\n')]);
+  }
+  db.close();
+  return Object.fromEntries(all.map(([name, count, words]) => [name, { count, words }]));
+});
 
 const small = { viewport: { width: 1100, height: 640 } };
 
@@ -89,17 +111,36 @@ test('review: shared, opened, moved, talked over, agreed, outdated; a link for v
   await until(b, () => window.intercusp.state().review.entries === 2);
   assert.equal(await forward(b), await forward(a));
 
-  // How long an edit takes to be seen by the other, the pause after the last change (0.3 s) included.
-  const began = Date.now();
-  await a.evaluate(() => { window.intercusp.act('set_movement', { segment: 'upper', forward: 5 }); });
-  await untilForward(b, 5);
-  t.diagnostic(`an edit is seen after ${Date.now() - began} ms`);
+  // How long an edit takes to be seen by the other.
+  const waits = [];
+  for (const mm of [3.75, 4.25, 4.5, 4.75, 5]) {
+    await a.waitForTimeout(400);
+    const began = Date.now();
+    await a.evaluate((forward) => { window.intercusp.act('set_movement', { segment: 'upper', forward }); }, mm);
+    await untilForward(b, mm);
+    waits.push(Date.now() - began);
+  }
+  t.diagnostic(`an edit is seen after ${waits.sort((x, y) => x - y).join(', ')} ms`);
 
   // A remark pinned to a tooth, answered.
   const at = await act(a, 'project', { landmark: '13.cusp_tip' });
   const { body, scan } = await act(a, 'pick', { x: at.x, y: at.y - 8 });
   await act(a, 'remark', { body, point: scan, text: 'Is this canine far enough back?' });
   await until(b, () => window.intercusp.state().review.remarks[0]?.text === 'Is this canine far enough back?');
+  // With a picture of the view, which the browser's own reader of pictures opens.
+  const { jpeg } = await act(b, 'remark_picture', { id: (await review(b)).remarks[0].id });
+  const [width, height, colours] = await b.evaluate(async (text) => {
+    const bytes = Uint8Array.from(atob(text.replaceAll('-', '+').replaceAll('_', '/')), (c) => c.charCodeAt(0));
+    const bitmap = await createImageBitmap(new Blob([bytes], { type: 'image/jpeg' }));
+    const canvas = new OffscreenCanvas(bitmap.width, bitmap.height);
+    const context = canvas.getContext('2d');
+    context.drawImage(bitmap, 0, 0);
+    const { data } = context.getImageData(0, 0, bitmap.width, bitmap.height);
+    return [bitmap.width, bitmap.height, new Set(new Uint32Array(data.buffer)).size];
+  }, jpeg);
+  assert.ok(width <= 360 && height <= 240 && (width === 360 || height === 240), `${width} x ${height}`);
+  assert.ok(colours > 500, 'jaws, not an empty ground');
+  assert.ok(jpeg.length < 40000);
   await act(b, 'reply', { to: (await review(b)).remarks[0].id, text: 'Half a millimetre more.' });
   await until(a, () => window.intercusp.state().review.remarks[0].replies[0]?.text === 'Half a millimetre more.');
 
@@ -137,8 +178,8 @@ test('review: shared, opened, moved, talked over, agreed, outdated; a link for v
   await act(a, 'choose_plan', { name: 'A' });
   assert.deepEqual([...both, await forward(a)].sort(), [6, 6.5]);
 
-  // A link for viewing.
-  const c = await follow(third, viewing, 'Guest', 'other', sent);
+  // A link for viewing, followed on a computer that others use: nothing of it stays there.
+  const c = await follow(third, viewing, 'Guest', 'other', sent, true);
   const seen = await forward(c);
   for (const [name, args] of [['set_movement', { segment: 'upper', forward: 9 }], ['agree', { part: 'movement' }],
     ['remark', { measure: 'overjet', text: 'no' }]]) {
@@ -146,6 +187,7 @@ test('review: shared, opened, moved, talked over, agreed, outdated; a link for v
   }
   assert.equal(await forward(c), seen);
   await sameCase(a, b, c);
+  assert.deepEqual(Object.values(await keptInBrowser(c)).map(({ count }) => count).filter((count) => count > 0), []);
 
   // What left the pages and what the server keeps: no name, no word, nothing of the case.
   const kept = readdirSync(store).map((name) => readFileSync(join(store, name)));
@@ -158,10 +200,63 @@ test('review: shared, opened, moved, talked over, agreed, outdated; a link for v
   }
 });
 
-test('review: scans go sealed in pieces and open elsewhere as they were', async (t) => {
+test('review: what waits for the server outlives a reload; a revoked link goes on as one for viewing', async (t) => {
   const server = await startServer('--store', folderFor(t));
   t.after(() => server.stop());
-  const scans = scannedSample(folderFor(t), 'class1');
+  const [first, second] = [await freshContext(small), await freshContext(small)];
+  const a = await openPage(first, server.address);
+  await act(a, 'open_sample', { name: 'class3', triangles: 20000 });
+  await act(a, 'set_movement', { segment: 'upper', forward: 3 });
+  await act(a, 'review_share', { name: 'R. Falk', role: 'orthodontist', days: 1 });
+  await until(a, () => window.intercusp.state().review?.connection === 'live');
+  const b = await openPage(second, server.address);
+  await settled(b);
+  await b.evaluate((link) => window.intercusp.act('review_join', { link, name: 'M. Brandt', keep: true }), (await review(a)).change_link);
+  await until(b, () => window.intercusp.state().review?.connection === 'live');
+
+  await second.route('**/log', (route) => (route.request().method() === 'POST' ? route.abort() : route.continue()));
+  await act(b, 'set_movement', { segment: 'upper', forward: 4 });
+  await until(b, () => window.intercusp.state().review.waiting === 1);
+  await act(b, 'set_movement', { segment: 'lower', forward: 1 });
+  await until(b, () => window.intercusp.state().review.waiting === 2);
+  await settled(b);
+  await second.unroute('**/log');
+  await b.reload();
+  await until(b, () => window.intercusp?.state?.().review?.connection === 'live');
+  await until(a, () => window.intercusp.state().entries.length === 2);
+  assert.equal(await forward(a), 4);
+  await sameCase(a, b);
+
+  await act(a, 'review_revoke');
+  await until(b, () => window.intercusp.state().messages.some(({ what }) => what.includes('was revoked'))
+    && window.intercusp.state().review.connection === 'live');
+  await assert.rejects(act(b, 'set_movement', { segment: 'upper', forward: 9 }), /link is for viewing/);
+  assert.equal(await forward(b), 4);
+});
+
+/** The whole bodies are kept back until their coarse forms are on the screen. */
+function holdTheWhole() {
+  const real = window.fetch;
+  let pieces = 0;
+  const shown = () => new Promise((resolve) => {
+    const look = () => {
+      if (!window.intercusp.state().review?.first_picture) return void setTimeout(look, 20);
+      window.seenFirst = { ready: window.intercusp.state().ready, measures: window.intercusp.measures() };
+      resolve();
+    };
+    look();
+  });
+  window.fetch = async (...asked) => {
+    if (/\/pieces\//.test(asked[0])) pieces += 1;
+    if (pieces > 2 && !window.seenFirst) await shown();
+    return real(...asked);
+  };
+}
+
+test('review: of scans a coarse picture comes first; opened once, they open without a network, and what is done then merges', async (t) => {
+  const server = await startServer('--store', folderFor(t));
+  t.after(() => server.stop());
+  const scans = scannedSample(folderFor(t), 'class1', 80000);
   const [first, second] = [await freshContext(small), await freshContext(small)];
   const a = await openPage(first, server.address);
   await settled(a);
@@ -170,13 +265,43 @@ test('review: scans go sealed in pieces and open elsewhere as they were', async 
     await a.evaluate(([text, file]) => { window.intercusp.open(Uint8Array.from(atob(text), (c) => c.charCodeAt(0)), file); },
       [bytes, basename(scans[name])]);
   }
+  await act(a, 'set_movement', { segment: 'upper', forward: 2 });
   await act(a, 'review_share', { name: 'R. Falk', role: 'orthodontist', days: 1 });
   await until(a, () => window.intercusp.state().review?.connection === 'live');
-  const b = await openPage(second, server.address);
-  await settled(b);
-  await b.evaluate((link) => window.intercusp.act('review_join', { link, name: 'M. Brandt' }), (await review(a)).change_link);
-  await until(b, () => window.intercusp.state().review?.connection === 'live');
+  const link = (await review(a)).change_link;
+  await second.addInitScript(holdTheWhole);
+  const b = await follow(second, link, 'M. Brandt', 'surgeon', []);
+  assert.deepEqual(await b.evaluate(() => window.seenFirst), { ready: false, measures: {} }, 'nothing is measured on what is coarse');
   await sameCase(a, b);
   assert.deepEqual((await state(b)).case.bodies, (await state(a)).case.bodies);
   assertClose((await measures(b)).measures, (await measures(a)).measures);
+
+  // Without a network, in a new page: from the copy that the browser keeps, which is sealed.
+  await b.waitForFunction(() => navigator.serviceWorker.ready.then((r) => r.active?.state === 'activated'));
+  await b.close();
+  await second.setOffline(true);
+  const c = await second.newPage();
+  await c.goto(link);
+  await c.waitForFunction(() => window.intercusp?.ready);
+  await settled(c);
+  await act(c, 'review_join', { name: 'M. Brandt', role: 'surgeon' });
+  await until(c, () => window.intercusp.state().review.connection === 'offline');
+  await sameCase(a, c);
+  await act(c, 'set_movement', { segment: 'lower', forward: 1 });
+  await act(c, 'remark', { measure: 'overjet', text: 'Said in the cellar.' });
+  await act(a, 'remark', { measure: 'overbite', text: 'Said meanwhile.' });
+  await until(c, () => window.intercusp.state().review.waiting === 2);
+  await settled(c);
+  const kept = await keptInBrowser(c);
+  assert.ok(kept.pieces.count > 2 && kept.entries.count > 0 && kept.waiting.count === 1);
+  for (const words of ['R. Falk', 'M. Brandt', 'cellar', 'forward_mm', 'glTF']) {
+    for (const [name, { words: all }] of Object.entries(kept)) assert.ok(!all.includes(words), `${words} in ${name}`);
+  }
+  await c.reload();  // what waits outlives that too
+  await c.waitForFunction(() => window.intercusp?.ready);
+  await until(c, () => window.intercusp.state().review?.connection === 'offline' && window.intercusp.state().review.remarks?.length === 1);
+  await second.setOffline(false);
+  await until(c, () => window.intercusp.state().review.connection === 'live' && window.intercusp.state().review.waiting === 0);
+  await until(a, () => window.intercusp.state().review.remarks.length === 2 && window.intercusp.state().entries.length === 2);
+  await sameCase(a, c);
 });

@@ -4,7 +4,7 @@
 import { readdirSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { after, afterEach } from 'node:test';
+import { after, afterEach, beforeEach } from 'node:test';
 import { closeContexts, stopBrowser } from './page.mjs';
 import { stopSharedServer } from './served.mjs';
 
@@ -14,8 +14,20 @@ const ending = process.argv.includes('--speed') ? '_speed.mjs' : '_test.mjs';
 const files = readdirSync(folder).filter((name) => name.endsWith(ending)).sort();
 const chosen = files.filter((name) => wanted.length === 0 || wanted.some((part) => name.includes(part)));
 if (chosen.length === 0) throw new Error(`no test file matches ${wanted.join(' ')}`);
-for (const name of chosen) await import(join(folder, name));
+for (const name of chosen) {
+  try {
+    await import(join(folder, name));
+  } catch (error) {  // the tests begun before it would wait for it
+    console.error(`${name} cannot be run:`, error);
+    process.exit(1);
+  }
+}
 
+// A test that waits for what never comes ends the run, so that it is seen.
+const longest = 300e3;  // ms
+let waiting;
+beforeEach(() => { waiting = setTimeout(() => { console.error(`a test has not ended after ${longest / 1000} s`); process.exit(1); }, longest); });
+afterEach(() => { clearTimeout(waiting); });
 afterEach(closeContexts);
 after(async () => {
   await stopBrowser();

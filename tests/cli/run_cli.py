@@ -78,6 +78,24 @@ class CommandLine(unittest.TestCase):
         self.assertIn("intercusp move", run("compare", self.case, after, code=2))
         self.assertIn("rite off:MM", run("compare", planned, after, "--limit", "depth:1", code=2))
 
+    def test_two_plans_are_held_beside_each_other(self):
+        plans = self.dir / "plans.glb"
+        run("move", self.case, "--plan", "A", "--segment", "upper", "--forward", 1, "-o", plans)
+        run("move", plans, "--plan", "B", "--segment", "upper", "--forward", 1.5, "--up", 0.5, "-o", plans, "--force")
+        report = json.loads(run("compare", plans, "--plan", "A", "--with", "B", "--format", "json"))
+        self.assertEqual(report["plans"], ["A", "B"])
+        (upper,) = [row for row in report["segments"] if row["segment"] == "upper"]
+        self.assertAlmostEqual(upper["difference"]["forward_mm"], 0.5, delta=1e-9)
+        self.assertAlmostEqual(upper["difference"]["up_mm"], 0.5, delta=1e-9)
+        for plan, key in (("A", "first"), ("B", "second")):
+            alone = values(plans, "--plan", plan)
+            for row in report["measures"]:
+                self.assertAlmostEqual(row[key], alone[row["id"]]["value"], delta=1e-9, msg=row["id"])
+        self.assertIn("0.5 mm forward", run("compare", plans, "--plan", "A", "--with", "B"))
+        self.assertIn("same as itself", run("compare", plans, "--plan", "A", "--with", "A", code=2))
+        self.assertIn("--plan", run("compare", plans, "--with", "A", code=2))
+        self.assertIn("--with", run("compare", plans, code=2))
+
     def test_samples_are_listed(self):
         text = run("sample")
         for name in ["class1", "class2_div1", "class2_div2", "class3", "open_bite", "crossbite"]:
@@ -126,20 +144,40 @@ class CommandLine(unittest.TestCase):
     def test_a_splint_is_a_closed_solid_with_a_note(self):
         plan, out, note = self.dir / "splint_plan.glb", self.dir / "final.stl", self.dir / "final.txt"
         run("move", self.case, "--plan", "A", "--segment", "upper", "--forward", 5, "--up", 1.5, "-o", plan)
-        done = subprocess.run([PROGRAM, "splint", plan, "--plan", "A", "--stage", "final", "--step", "0.5", "-o", out],
+        done = subprocess.run([PROGRAM, "splint", plan, "--plan", "A", "--stage", "final", "--step", "0.35", "-o", out],
                               capture_output=True, text=True, timeout=120)
         self.assertEqual(done.returncode, 0, done.stderr)
         self.assertIn("checked by nobody yet", done.stderr)
         self.assertEqual(open_edges(out), 0)
         text = note.read_text()
         for word in ["nobody yet; not for use on a patient", "medical device", "printed models", "sterilisation", "plan        A",
-                     "digest"]:
+                     "digest", "Raised on its outer rim: ", " A FINAL "]:
             self.assertIn(word, text)
         self.assertIn("exists", run("splint", plan, "--plan", "A", "-o", out, code=2))  # nothing is overwritten
         checked = run("splint", plan, "--plan", "A", "--stage", "intermediate", "--step", 0.6, "--checked-by", "A. Tester",
-                      "--hole", 16, 26, "--relief", "13:1", "-o", out, "--force")
+                      "--hole", 16, 26, "--relief", "13:1", "--zone-room", 1, "--no-text", "-o", out, "--force")
+        self.assertIn("Nothing is raised on it", checked)
+        self.assertIn("1.00 mm more room under painted zones", checked)
         self.assertIn("checked by: A. Tester", checked)
         self.assertIn("checked by: A. Tester", note.read_text())
+
+    def test_a_thin_splint_is_mended_and_its_path_of_seating_chosen(self):
+        plan, out = self.dir / "thin_plan.glb", self.dir / "thin.stl"
+        run("move", self.case, "--plan", "A", "--segment", "upper", "--forward", 4, "--up", 1, "-o", plan)
+        make = lambda *more: json.loads(run("splint", plan, "--plan", "A", "--step", 0.6, "--opening", 1.5, "--format", "json",
+                                            *more, "-o", out, "--force"))
+        thin, mended = make(), make("--mend", "--upper-path", 6, -2)
+        self.assertTrue(thin["thin"])
+        self.assertIn(thin["thin"][0]["lies"], ["between the arches", "a wall of the rim", "over the tips"])
+        self.assertEqual(thin["mended"], [])
+        self.assertEqual(mended["thin"], [])
+        self.assertTrue(all(change["to_mm"] > change["from_mm"] for change in mended["mended"]))
+        path = mended["upper"]["path"]
+        self.assertEqual((path["chosen"], path["forward_deg"], path["left_deg"]), ("given", 6, -2))
+        self.assertEqual(mended["lower"]["path"]["chosen"], "found")
+        self.assertIn("Mended: ", (self.dir / "thin.txt").read_text())
+        self.assertIn("nearest possible value is 30", run("splint", plan, "--plan", "A", "--upper-path", 40, 0, "-o", out, "--force",
+                                                           code=2))
 
     def test_splints_that_cannot_be_are_refused_with_the_nearest_value(self):
         plan, out = self.dir / "through.glb", self.dir / "through.stl"
@@ -515,6 +553,9 @@ class BoneOnTheCommandLine(unittest.TestCase):
         done = subprocess.run(["bash", script, PROGRAM, self.dir / "way", "20000"], capture_output=True, text=True, timeout=120)
         self.assertEqual(done.returncode, 0, done.stdout + done.stderr)
         text = pdf_text(self.dir / "way" / "class3-sheet.pdf")
+        # What to watch stands above everything else, what runs into a vessel or nerve at its head.
+        watch = [" ".join(text.split()).index(words) for words in ("Watch first", "MEETS the right descending palatine", "CONTACT: left lateral nasal wall", "Upper jaw: 5.0 mm forward")]
+        self.assertEqual(watch, sorted(watch))
         for words in ("Upper jaw: 5.0 mm forward", "Lower jaw:", "Upper jaw first", "CONTACT", "planned", "Checked by: nobody yet"):
             self.assertIn(words, text)
 

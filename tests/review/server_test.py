@@ -678,7 +678,9 @@ class Trouble(unittest.TestCase):
         trusting = ssl.create_default_context(cafile=certificate)
 
         def connection():
-            return http.client.HTTPSConnection("localhost", server.port, context=trusting, timeout=10)
+            line = http.client.HTTPSConnection("127.0.0.1", server.port, timeout=10)
+            line.sock = trusting.wrap_socket(socket.create_connection(("127.0.0.1", server.port), 10), server_hostname="localhost")
+            return line
         page = connection()
         page.request("GET", "/")
         self.assertEqual(page.getresponse().status, 200)

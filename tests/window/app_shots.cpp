@@ -58,6 +58,13 @@ void overlapping(Stage& s) {
   s.act("set_movement", {{"segment", "upper"}, {"forward", 5.0}, {"up", -0.7}});
 }
 
+// The final splint, opened as needed.
+void make_splint_shot(Stage& s) {
+  s.act("set_movement", {{"segment", "upper"}, {"forward", 4.0}, {"up", 1.0}});
+  stop(s, "splint");
+  s.act("splint", {{"open_for_thickness", true}});
+}
+
 // Jaw bones with a Le Fort I and one split laid, seen from the right.
 void lay_cuts(Stage& s) {
   s.act("open_sample", {{"name", "class2_div1"}, {"bone", true}});
@@ -82,6 +89,19 @@ void placing(Stage& s) {
   if (p.is_object()) s.point(p["x"].get<float>() + 6, p["y"].get<float>() + 4);
 }
 
+// A zone painted across three crowns of the upper arch, seen from the front, the brush in the hand.
+void paint(Stage& s) {
+  for (const char* tooth : {"11", "12", "13"}) {
+    const std::string name = std::string(tooth) + ".labial_mid";
+    const auto p = s.act("project", {{"landmark", name}});
+    if (!p.is_object()) continue;
+    s.act("paint_zone", {{"on", true}, {"brush_mm", 4.0}});
+    s.frames(4);
+    const float x = p["x"].get<float>(), y = p["y"].get<float>();
+    s.drag(x - 6, y, x + 6, y + 4);
+  }
+}
+
 // Practice: a question open, and one marked with its construct on the model.
 void practise(Stage& s, const char* kind, int seed, const char* answer) {
   s.act("practice", {{"kinds", {kind}}, {"seed", seed}});
@@ -90,131 +110,192 @@ void practise(Stage& s, const char* kind, int seed, const char* answer) {
 }
 
 const std::vector<Scene>& scenes() {
-  static const std::vector<Scene> all = {{"first", [](Stage&) {}},
-                                         {"practice", [](Stage& s) { practise(s, "molar", 3, ""); }},
-                                         {"practice-marked", [](Stage& s) { practise(s, "overjet", 3, "5"); }},
-                                         {"practice-tooth", [](Stage& s) { practise(s, "notation", 3, ""); }},
-                                         {"oblique", oblique},
-                                         {"moved",
-                                          [](Stage& s) {
-                                            plan(s);
-                                            s.act("view", {{"name", "right"}});
-                                          }},
-                                         {"held", hold_handle},
-                                         {"clearance",
-                                          [](Stage& s) {
-                                            overlapping(s);
-                                            s.act("clearance", {{"index", 0}});
-                                          }},
-                                         {"contacts",
-                                          [](Stage& s) {
-                                            stop(s, "clearance");
-                                            s.act("contact_map", {{"on", true}});
-                                            s.act("view", {{"name", "upper"}});
-                                          }},
-                                         {"bite",
-                                          [](Stage& s) {
-                                            stop(s, "bite");
-                                            s.act("view", {{"name", "right"}});
-                                            s.act("explain", {{"id", "overjet"}});
-                                          }},
-                                         {"records", [](Stage& s) { stop(s, "records"); }},
-                                         {"placing", placing},
-                                         {"five",
-                                          [](Stage& s) {
-                                            s.act("layout", {{"name", "record"}});
-                                          }},
-                                         {"four",
-                                          [](Stage& s) {
-                                            s.act("layout", {{"name", "four"}});
-                                          }},
-                                         {"start", [](Stage& s) { s.act("home"); }},
-                                         {"share", [](Stage& s) { s.act("share_box"); }},
-                                         {"keys", [](Stage& s) { s.act("keys"); }},
-                                         {"name", [](Stage& s) { s.act("rename_box"); }},
-                                         {"folded",
-                                          [](Stage& s) {
-                                            s.act("fold", {{"panel", "left"}, {"open", false}});
-                                          }},
-                                         {"target", [](Stage& s) { stop(s, "target"); }},
-                                         {"seats",
-                                          [](Stage& s) {
-                                            stop(s, "target");
-                                            s.act("seat_bite");
-                                            s.act("take_seat", {{"index", 0}});
-                                          }},
-                                         {"cuts", [](Stage& s) { stop(s, "cuts"); }},
-                                         {"laid", lay_cuts},
-                                         {"laid_right",
-                                          [](Stage& s) {
-                                            lay_cuts(s);
-                                            s.act("view", {{"name", "right"}});
-                                          }},
-                                         {"sawn",
-                                          [](Stage& s) {
-                                            move_pieces(s);
-                                            s.act("view", {{"name", "right"}});
-                                          }},
-                                         {"sawn_clearance",
-                                          [](Stage& s) {
-                                            move_pieces(s);
-                                            stop(s, "clearance");
-                                          }},
-                                         {"splint", [](Stage& s) { stop(s, "splint"); }},
-                                         {"sheet",
-                                          [](Stage& s) {
-                                            plan(s);
-                                            stop(s, "sheet");
-                                          }},
-                                         {"guide",
-                                          [](Stage& s) {
-                                            s.act("guide", {{"on", true}});
-                                          }},
-                                         {"show", [](Stage& s) { s.act("show_box"); }},
-                                         {"through",
-                                          [](Stage& s) {
-                                            overlapping(s);
-                                            s.act("show_jaw", {{"jaw", "upper"}, {"on", true}, {"see_through", true}});
-                                            s.act("tooth_numbers", {{"on", true}});
-                                            s.act("view", {{"name", "right"}});
-                                          }},
-                                         {"section",
-                                          [](Stage& s) {
-                                            s.act("section", {{"on", true}, {"axis", "frontal"}});
-                                          }},
-                                         {"removal",
-                                          [](Stage& s) {
-                                            overlapping(s);
-                                            stop(s, "clearance");
-                                            s.act("view", {{"name", "upper"}});
-                                            s.act("removal", {{"jaw", "upper"}});
-                                          }},
-                                         {"history",
-                                          [](Stage& s) {
-                                            plan(s);
-                                            s.act("set_movement", {{"segment", "lower"}, {"up", 1.0}});
-                                            s.act("history");
-                                          }},
-                                         {"agree", [](Stage& s) { stop(s, "agree"); }},
-                                         {"review-shared", [](Stage& s) { Partner(s).share(); }},
-                                         {"review-join", [](Stage& s) { (void)s.app().open_fragment("review=1.x"); }},
-                                         {"review-agreed",
-                                          [](Stage& s) {
-                                            Partner partner(s);
-                                            share_and_talk(s, partner);
-                                          }},
-                                         {"review-people",
-                                          [](Stage& s) {
-                                            Partner partner(s);
-                                            share_and_talk(s, partner);
-                                            s.act("people");
-                                          }},
-                                         {"review-outdated", [](Stage& s) {
-                                            Partner partner(s);
-                                            share_and_talk(s, partner);
-                                            partner.move_upper(6.5);
-                                            s.act("open_remark", {{"id", ""}});
-                                          }}};
+  static const std::vector<Scene> all = {
+      {"first", [](Stage&) {}},
+      {"practice", [](Stage& s) { practise(s, "molar", 3, ""); }},
+      {"practice-marked", [](Stage& s) { practise(s, "overjet", 3, "5"); }},
+      {"practice-tooth", [](Stage& s) { practise(s, "notation", 3, ""); }},
+      {"oblique", oblique},
+      {"moved",
+       [](Stage& s) {
+         plan(s);
+         s.act("view", {{"name", "right"}});
+       }},
+      {"held", hold_handle},
+      {"between",
+       [](Stage& s) {
+         plan(s);
+         s.act("set_movement", {{"segment", "lower"}, {"forward", -3.0}, {"up", 1.0}});
+         s.act("compare", {{"shown", "between"}});
+         s.act("view", {{"name", "right"}});
+       }},
+      {"clearance",
+       [](Stage& s) {
+         overlapping(s);
+         s.act("clearance", {{"index", 0}});
+       }},
+      {"contacts",
+       [](Stage& s) {
+         stop(s, "clearance");
+         s.act("contact_map", {{"on", true}});
+         s.act("view", {{"name", "upper"}});
+       }},
+      {"bite",
+       [](Stage& s) {
+         stop(s, "bite");
+         s.act("view", {{"name", "right"}});
+         s.act("explain", {{"id", "overjet"}});
+       }},
+      {"records", [](Stage& s) { stop(s, "records"); }},
+      {"placing", placing},
+      {"five",
+       [](Stage& s) {
+         s.act("layout", {{"name", "record"}});
+       }},
+      {"four",
+       [](Stage& s) {
+         s.act("layout", {{"name", "four"}});
+       }},
+      {"start", [](Stage& s) { s.act("home"); }},
+      {"share", [](Stage& s) { s.act("share_box"); }},
+      {"keys", [](Stage& s) { s.act("keys"); }},
+      {"name", [](Stage& s) { s.act("rename_box"); }},
+      {"folded",
+       [](Stage& s) {
+         s.act("fold", {{"panel", "left"}, {"open", false}});
+       }},
+      {"target", [](Stage& s) { stop(s, "target"); }},
+      {"seats",
+       [](Stage& s) {
+         stop(s, "target");
+         s.act("seat_bite");
+         s.act("take_seat", {{"index", 0}});
+       }},
+      {"cuts", [](Stage& s) { stop(s, "cuts"); }},
+      {"laid", lay_cuts},
+      {"laid_right",
+       [](Stage& s) {
+         lay_cuts(s);
+         s.act("view", {{"name", "right"}});
+       }},
+      {"sawn",
+       [](Stage& s) {
+         move_pieces(s);
+         s.act("view", {{"name", "right"}});
+       }},
+      {"sawn_clearance",
+       [](Stage& s) {
+         move_pieces(s);
+         stop(s, "clearance");
+       }},
+      {"splint", [](Stage& s) { stop(s, "splint"); }},
+      {"splint_made", make_splint_shot},
+      {"splint_lower",
+       [](Stage& s) {
+         make_splint_shot(s);
+         s.act("show_jaw", {{"jaw", "upper"}, {"on", false}});
+         s.act("view", {{"name", "upper"}});
+       }},
+      {"splint_thickness",
+       [](Stage& s) {
+         s.act("set_movement", {{"segment", "upper"}, {"forward", 4.0}, {"up", 1.0}});
+         stop(s, "splint");
+         s.act("splint", {{"opening_mm", 1.5}, {"rim_width_mm", 1.5}});
+         s.act("show_jaw", {{"jaw", "upper"}, {"on", false}});
+         s.act("show_splint", {{"thickness", true}});
+         s.act("view", {{"name", "upper"}});
+       }},
+      {"splint_mended",
+       [](Stage& s) {
+         s.act("set_movement", {{"segment", "upper"}, {"forward", 4.0}, {"up", 1.0}});
+         stop(s, "splint");
+         s.act("splint", {{"opening_mm", 1.5}});
+         s.act("mend_splint");
+         s.act("view", {{"name", "right"}});
+       }},
+      {"splint_path",
+       [](Stage& s) {
+         make_splint_shot(s);
+         s.act("set_splint", {{"upper_path", {8.0, -3.0}}});
+         s.frames(3);
+         s.click("splint.settings");
+         s.frames(3);
+         s.click("splint.more");
+       }},
+      {"splint_thin",
+       [](Stage& s) {
+         make_splint_shot(s);
+         s.act("look_at_splint", {{"thin", 0}});
+       }},
+      {"splint_refused",
+       [](Stage& s) {
+         overlapping(s);
+         stop(s, "splint");
+         (void)s.app().act("splint", {{"overlap_mm", 0}}).ok();
+       }},
+      {"sheet",
+       [](Stage& s) {
+         plan(s);
+         stop(s, "sheet");
+       }},
+      {"guide",
+       [](Stage& s) {
+         s.act("guide", {{"on", true}});
+       }},
+      {"show", [](Stage& s) { s.act("show_box"); }},
+      {"through",
+       [](Stage& s) {
+         overlapping(s);
+         s.act("show_jaw", {{"jaw", "upper"}, {"on", true}, {"see_through", true}});
+         s.act("tooth_numbers", {{"on", true}});
+         s.act("view", {{"name", "right"}});
+       }},
+      {"section",
+       [](Stage& s) {
+         s.act("section", {{"on", true}, {"axis", "frontal"}});
+       }},
+      {"removal",
+       [](Stage& s) {
+         overlapping(s);
+         stop(s, "clearance");
+         s.act("view", {{"name", "upper"}});
+         s.act("removal", {{"jaw", "upper"}});
+       }},
+      {"zones", paint},
+      {"history",
+       [](Stage& s) {
+         plan(s);
+         s.act("set_movement", {{"segment", "lower"}, {"up", 1.0}});
+         s.act("history");
+       }},
+      {"plans",
+       [](Stage& s) {
+         plan(s);
+         s.act("new_plan");
+         s.act("set_movement", {{"segment", "upper"}, {"forward", 3.0}, {"up", 1.0}});
+         stop(s, "agree");
+         s.click("beside.A");
+       }},
+      {"agree", [](Stage& s) { stop(s, "agree"); }},
+      {"review-shared", [](Stage& s) { Partner(s).share(); }},
+      {"review-join", [](Stage& s) { (void)s.app().open_fragment("review=1.x"); }},
+      {"review-agreed",
+       [](Stage& s) {
+         Partner partner(s);
+         share_and_talk(s, partner);
+       }},
+      {"review-people",
+       [](Stage& s) {
+         Partner partner(s);
+         share_and_talk(s, partner);
+         s.act("people");
+       }},
+      {"review-outdated", [](Stage& s) {
+         Partner partner(s);
+         share_and_talk(s, partner);
+         partner.move_upper(6.5);
+         s.act("open_remark", {{"id", ""}});
+       }}};
   return all;
 }
 

@@ -1,12 +1,15 @@
 // Contrast of the interface's colours, by the definition of contrast ratio and relative luminance in the Web Content
 // Accessibility Guidelines (WCAG) 2.2, written out here apart from the program's own.
+#include <GLES3/gl3.h>
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <string>
 #include <vector>
 
 #include "app/theme.h"
+#include "stage.h"
 
 namespace intercusp {
 
@@ -52,6 +55,18 @@ std::vector<Pair> pairs_of(const Theme& t) {
   return pairs;
 }
 
+/// Of the pixels in a square of 17 about a place in logical pixels.
+double median_luminance(window::Stage& stage, float x, float y) {
+  std::vector<unsigned char> rgba(17 * 17 * 4);
+  glReadPixels(static_cast<int>(x) - 8, stage.window().framebuffer_height - static_cast<int>(y) - 9, 17, 17, GL_RGBA,
+               GL_UNSIGNED_BYTE, rgba.data());
+  std::vector<double> light;
+  for (std::size_t i = 0; i < rgba.size(); i += 4)
+    light.push_back(relative_luminance(IM_COL32(rgba[i], rgba[i + 1], rgba[i + 2], 255)));
+  std::nth_element(light.begin(), light.begin() + light.size() / 2, light.end());
+  return light[light.size() / 2];
+}
+
 }  // namespace
 
 TEST_CASE("contrast: the formula gives WCAG's own extremes and a known grey") {
@@ -77,6 +92,26 @@ TEST_CASE("contrast: marks and the frame of the focus reach 3 to 1 on a panel (W
   for (const Theme* t : {&light_theme(), &dark_theme()}) {
     for (const ImU32 mark : {t->accent, t->soft, t->overlap, t->usual_text, t->upper, t->lower})
       CHECK(contrast_ratio(mark, t->panel) >= 3.0);
+  }
+}
+
+TEST_CASE("contrast: a painted zone reaches 3 to 1 against enamel and against gum, as it is drawn (WCAG 2.2, 1.4.11)") {
+  for (const bool dark : {false, true}) {
+    window::Stage stage({1366, 768, 1, dark});
+    stage.look();
+    stage.frames(3);
+    const auto enamel = stage.act("project", {{"landmark", "11.labial_mid"}});
+    const auto edge = stage.act("project", {{"landmark", "11.gingival_mid"}});
+    const float x = enamel["x"].get<float>(), y = enamel["y"].get<float>(), gum_y = edge["y"].get<float>() - 24;
+    const double enamel_light = median_luminance(stage, x, y), gum_light = median_luminance(stage, x, gum_y);
+    stage.act("paint_zone", {{"on", true}, {"brush_mm", 4.0}});
+    stage.drag(x, y, x + 1, y);
+    stage.drag(x, gum_y, x + 1, gum_y);
+    stage.act("paint_zone", {{"on", false}});
+    stage.point(5, 5);
+    stage.frames(3);
+    CHECK((enamel_light + 0.05) / (median_luminance(stage, x, y) + 0.05) >= 3.0);
+    CHECK((gum_light + 0.05) / (median_luminance(stage, x, gum_y) + 0.05) >= 3.0);
   }
 }
 

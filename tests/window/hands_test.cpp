@@ -48,10 +48,15 @@ struct PartCase {
   const char* words;  // what the pointer says meanwhile
 };
 
-// A pull to the screen's right looks at the patient from the right: forward is to the right there.
+// What points at the viewer comes nearer when its disc is pulled down. A pull to the screen's right looks at the
+// patient from the right: forward is to the right there.
 const PartCase kParts[] = {{"forward", "right", 60, 0, "forward_mm", 1, "mm forward"},
                            {"up", "front", 0, -50, "up_mm", 1, "mm up"},
                            {"left", "front", 40, 0, "left_mm", 1, "mm to the patient's left"},
+                           {"forward", "front", 0, 60, "forward_mm", 1, "mm forward"},
+                           {"forward", "upper", 0, -50, "forward_mm", 1, "mm forward"},
+                           {"up", "lower", 0, 50, "up_mm", 1, "mm up"},
+                           {"left", "right", 0, 50, "left_mm", -1, "mm to the patient's right"},
                            {"roll", "front", 25, 25, "roll_deg", 1, "left side down"},
                            {"pitch", "right", -12, -30, "pitch_deg", 1, "at the front"},
                            {"yaw", "lower", 30, 10, "yaw_deg", 1, "front to the patient's"}};

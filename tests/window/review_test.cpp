@@ -2,6 +2,10 @@
 // and a link for viewing changes nothing.
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <cmath>
+
+#include "formats/jpeg.h"
 #include "shared_stage.h"
 
 namespace intercusp::window {
@@ -73,17 +77,87 @@ TEST_CASE("review: both change the plan at once, and both plans stay") {
   stage.act("set_movement", {{"segment", "upper"}, {"forward", 4.0}});
   Partner partner(stage);
   partner.share();
-  stage.act("set_movement", {{"segment", "upper"}, {"forward", 5.0}});  // not sent yet
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 5.0}});  // sent at once; the other does not know it yet
   partner.move_upper(6);
   CHECK(forward_of(stage) == 5);
-  for (int i = 0; i < 60 && stage.state()["plan"] != "A (2)"; ++i) stage.frames(1);
+  CHECK(messages_of(stage).find("two at once") != std::string::npos);
+  // Which of the two keeps the name is the same for both, and left to the order in which everybody merges.
+  const std::string own = stage.state()["plan"], other = own == "A" ? "A (2)" : "A";
+  stage.act("choose_plan", {{"name", other}});
+  CHECK(forward_of(stage) == 6);
+  stage.act("choose_plan", {{"name", own}});
+  CHECK(forward_of(stage) == 5);
+  stage.act("choose_plan", {{"name", "A"}});
+  stage.act("stop", {{"name", "agree"}});
+  CHECK_FALSE(stage.text_with("Beside it: plan A (2)").empty());
+}
+
+TEST_CASE("review: what waits to be sent meets another's change, and both plans stay") {
+  Stage stage({1366, 768});
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 4.0}});
+  Partner partner(stage);
+  partner.share();
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 4.5}});
+  partner.read();
+  // Follows closely, so that it waits for the pause.
+  REQUIRE(stage.app().act("set_movement", {{"segment", "upper"}, {"forward", 5.0}}).ok());
+  partner.move_upper(6);
+  CHECK(sent(stage, "append") == 2);
+  for (int i = 0; i < 30 && stage.state()["plan"] != "A (2)"; ++i) stage.frames(1);
   CHECK(stage.state()["plan"] == "A (2)");
   CHECK(messages_of(stage).find("two at once") != std::string::npos);
   CHECK(forward_of(stage) == 5);
   stage.act("choose_plan", {{"name", "A"}});
   CHECK(forward_of(stage) == 6);
+}
+
+TEST_CASE("review: a remark carries a small picture of the view it was made in, and a click on it looks from there") {
+  Stage stage({1366, 768});
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 4.0}});
+  Partner partner(stage);
+  partner.share();
+  stage.act("back");
+  stage.act("view", {{"name", "right"}});
+  stage.frames(60);
+  const auto at = stage.act("project", {{"landmark", "13.cusp_tip"}});
+  const auto hit = stage.act("pick", {{"x", at["x"]}, {"y", at["y"].get<double>() - 8}});
+  stage.act("remark", {{"body", hit["body"]}, {"point", hit["scan"]}, {"text", "Far enough back?"}});
+  partner.read();
+  REQUIRE(partner.shared().remarks().size() == 1);
+  const Remark& remark = partner.shared().remarks()[0];
+  REQUIRE(remark.picture);
+  CHECK(remark.picture->size() < 30000);
+  const auto picture = read_jpeg(*remark.picture);
+  REQUIRE(picture.ok());
+  const RgbPicture& p = picture.value();
+  CHECK((p.width == 360 || p.height == 240));
+  // The ring is where the point is: nearly white somewhere on it, and darker just outside of it.
+  const auto view = stage.state()["views"][0]["rect"];
+  const double scale = p.width / view[2].get<double>();
+  const double x = (at["x"].get<double>() - view[0].get<double>()) * scale;
+  const double y = (at["y"].get<double>() - 8 - view[1].get<double>()) * scale;
+  const auto light = [&](double px, double py) {
+    return int(p.rgb[(static_cast<std::size_t>(py) * p.width + static_cast<std::size_t>(px)) * 3 + 2]);
+  };
+  int brightest = 0, darkest = 255;
+  for (int i = 0; i < 64; ++i) {
+    const double a = i * 3.14159265358979 / 32;
+    brightest = std::max(brightest, light(x + 6 * std::cos(a), y + 6 * std::sin(a)));
+    darkest = std::min(darkest, light(x + 8 * std::cos(a), y + 8 * std::sin(a)));
+  }
+  CHECK(brightest > 225);
+  CHECK(darkest < 100);
+  // Shown beside the words; from elsewhere a click on it goes back.
   stage.act("stop", {{"name", "agree"}});
-  CHECK_FALSE(stage.text_with("Beside it: plan A (2)").empty());
+  stage.act("view", {{"name", "front"}});
+  stage.frames(60);
+  const std::string elsewhere = stage.state()["views"][0].dump();
+  REQUIRE(stage.state()["widgets"].contains("remark.picture"));
+  stage.click("remark.picture");
+  stage.frames(60);
+  CHECK(stage.state()["views"][0].dump() != elsewhere);
+  const auto again = stage.act("project", {{"landmark", "13.cusp_tip"}});
+  CHECK(again["x"].get<double>() == doctest::Approx(at["x"].get<double>()).epsilon(0.01));
 }
 
 TEST_CASE("review: who is here, where they point, what they drag") {

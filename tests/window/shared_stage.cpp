@@ -70,9 +70,11 @@ void Partner::invite(bool may_change) {
   plan.name = "A";
   plan.entries.push_back({"upper", {3, 0, 0, 0, 0, 0}, ""});
   c.plans.push_back(plan);
-  const std::string begin = sharing_.write(
-      [&] { return stamp(); },
-      {{"do", "begin"}, {"change", kChange}, {"case", case_to_json(c)}, {"bodies", nlohmann::json::array()}});
+  const std::string begin =
+      sharing_
+          .write([&] { return stamp(); },
+                 {{"do", "begin"}, {"change", kChange}, {"case", case_to_json(c)}, {"bodies", nlohmann::json::array()}})
+          .value();
   document_ = Document(sharing_.shared().now());
   stage_.act("review_join", {{"link", kView}, {"name", "R. Falk"}, {"role", "orthodontist"}});
   nlohmann::json joined = about(may_change, false);
@@ -85,7 +87,7 @@ void Partner::invite(bool may_change) {
 
 void Partner::write(nlohmann::json fields) {
   read();
-  deliver({sharing_.write([&] { return stamp(); }, std::move(fields))});
+  deliver({sharing_.write([&] { return stamp(); }, std::move(fields)).value()});
 }
 
 void Partner::move_upper(double forward_mm) {

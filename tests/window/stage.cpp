@@ -10,6 +10,7 @@
 #include <cstdio>
 #include <cstdlib>
 #include <fstream>
+#include <stdexcept>
 
 #include "formats/png.h"
 
@@ -108,8 +109,18 @@ void Stage::frames(int count) {
   for (int i = 0; i < count; ++i) {
     window_.seconds += 0.1;
     ImGui::GetIO().DisplaySize = {window_.width, window_.height};
+    if (!looked_at_) glEnable(GL_RASTERIZER_DISCARD);
     app_->frame(window_);
+    glDisable(GL_RASTERIZER_DISCARD);
   }
+}
+
+void Stage::look() {
+  if (looked_at_) return;
+  looked_at_ = true;
+  app_->forget_gpu_objects();  // with them what it holds to be drawn already
+  app_->create_gpu_objects();
+  frames(2);
 }
 
 nlohmann::json Stage::act(const char* name, const nlohmann::json& args) {
@@ -139,14 +150,20 @@ void Stage::drag(float x0, float y0, float x1, float y1, int button) {
   frames(3);
 }
 
-void Stage::click(const std::string& id) {
+Rect Stage::place_of(const std::string& id) const {
   const auto widgets = state()["widgets"];
-  if (!widgets.contains(id)) {
+  if (!widgets.contains(id)) throw std::runtime_error(id + " is not on screen");
+  const auto r = widgets[id];
+  return {r[0].get<float>(), r[1].get<float>(), r[2].get<float>(), r[3].get<float>()};
+}
+
+void Stage::click(const std::string& id) {
+  if (!shows(id)) {
     std::fprintf(stderr, "%s is not on screen\n", id.c_str());
     return;
   }
-  const auto r = widgets[id];
-  point(r[0].get<float>() + 0.5f * r[2].get<float>(), r[1].get<float>() + 0.5f * r[3].get<float>());
+  const Rect r = place_of(id);
+  point(r.x + 0.5f * r.w, r.y + 0.5f * r.h);
   frames(1);
   press(true);
   press(false);
@@ -154,6 +171,7 @@ void Stage::click(const std::string& id) {
 }
 
 void Stage::shoot(const std::string& path) {
+  look();
   frames(3);
   save_picture(path, window_.framebuffer_width, window_.framebuffer_height);
   std::printf("%s\n", path.c_str());

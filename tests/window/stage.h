@@ -10,6 +10,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/app.h"
+#include "app/view/camera.h"
 #include "base/base64.h"
 
 namespace intercusp::window {
@@ -57,6 +58,9 @@ class Stage {
   explicit Stage(const StageSize& size, const std::map<std::string, std::string>& settings = {{"tried", "yes"}});
   ~Stage();
   void frames(int count);
+  /// From here on pixels are drawn, for tests that read them. Until then only the layout is made: software takes longer
+  /// over the pixels than the program over everything else.
+  void look();
   /// The first text on screen, after a few frames, that holds these words; empty when there is none.
   std::string text_with(const std::string& words);
   /// Runs a command; complains on standard error when it is refused.
@@ -68,6 +72,9 @@ class Stage {
   void click(const std::string& id);
   /// What is in the framebuffer, as PNG.
   void shoot(const std::string& path);
+  /// Whether a control is on screen, and where; the place of one that is not ends the test.
+  bool shows(const std::string& id) const { return state()["widgets"].contains(id); }
+  Rect place_of(const std::string& id) const;
   nlohmann::json state() const { return app_->state(); }
   App& app() { return *app_; }
   StageHost& host() { return host_; }
@@ -79,6 +86,7 @@ class Stage {
   StageHost host_;
   std::unique_ptr<App> app_;
   WindowState window_;
+  bool looked_at_ = false;
 };
 
 }  // namespace intercusp::window

@@ -21,9 +21,10 @@ async function until(what, check, seconds = 30) {
   throw new Error(`${what} did not come within ${seconds} s`);
 }
 
-/** A display of its own, on a number that the server chooses. */
+/** A display of its own, on a number that the server chooses. It keeps its state when its last client goes: one that
+    resets itself then may turn away the client that comes at that moment. */
 async function startDisplay(t, dpi = 96) {
-  const server = spawn('Xvfb', ['-displayfd', '3', '-screen', '0', '1600x1000x24', '-dpi', String(dpi)], { stdio: ['ignore', 'ignore', 'ignore', 'pipe'] });
+  const server = spawn('Xvfb', ['-noreset', '-displayfd', '3', '-screen', '0', '1600x1000x24', '-dpi', String(dpi)], { stdio: ['ignore', 'ignore', 'ignore', 'pipe'] });
   const number = await new Promise((resolve, reject) => {
     server.stdio[3].once('data', (data) => resolve(String(data).trim()));
     server.once('exit', () => reject(new Error('Xvfb did not start')));
@@ -38,7 +39,8 @@ async function startView(t, display, folder, ...args) {
   const child = spawn(program, ['view', ...args], { env, stdio: ['ignore', 'ignore', 'pipe'] });
   let said = '';
   child.stderr.on('data', (data) => { said += data; });
-  const ended = new Promise((resolve) => child.on('exit', (code) => resolve({ code, said })));
+  let gone = false;
+  const ended = new Promise((resolve) => child.on('exit', (code) => { gone = true; resolve({ code, said }); }));
   t.after(() => child.kill());
   const hands = (...words) => execFileSync('xdotool', words, { env, encoding: 'utf8' }).trim();
   const picture = (name) => {
@@ -46,7 +48,10 @@ async function startView(t, display, folder, ...args) {
     execFileSync('import', ['-window', 'root', path], { env });
     return path;
   };
-  await until('the window', () => { try { return hands('search', '--name', '^Intercusp'); } catch { return ''; } });
+  await until('the window', () => {
+    if (gone) throw new Error(`the program ended before its window came: ${said}`);
+    try { return hands('search', '--name', '^Intercusp'); } catch { return ''; }
+  });
   return { ended, hands, picture, child };
 }
 

@@ -142,6 +142,7 @@ TEST_CASE("words: the own selection of rows is kept for the next visit") {
 
 TEST_CASE("words: a picture of a view is a PNG of that view, with caption, scale and no controls") {
   Stage stage({1366, 768});
+  stage.look();
   stage.act("view", {{"name", "front"}});
   stage.act("picture");
   stage.frames(2);
@@ -225,10 +226,30 @@ TEST_CASE("words: every place of overlap can be reached in the clearance list") 
   const nlohmann::json places = stage.state()["clearance"];
   for (const auto& place : places) deep += place["depth_mm"].get<double>() >= 0.05;
   REQUIRE(deep > 5);
-  CHECK(rows() == 5);
+  CHECK(rows() == 4);
   stage.click("clearance.all");
   stage.frames(3);
   CHECK(rows() == deep);
+}
+
+TEST_CASE("words: two plans beside each other are those of the core, and say when the case went on") {
+  Stage stage({1366, 768});
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 2.0}});
+  stage.act("new_plan");
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 3.0}, {"up", 0.5}});
+  stage.act("stop", {{"name", "agree"}});
+  stage.click("beside.A");
+  const auto report = stage.state()["beside"];
+  CHECK(report["plans"] == nlohmann::json({"B", "A"}));
+  CHECK(report["segments"][0]["difference"]["forward_mm"].get<double>() == doctest::Approx(-1));
+  CHECK(!stage.text_with("Plan B and plan A").empty());
+  CHECK(!stage.text_with("1.0 mm back, 0.5 mm down").empty());
+  CHECK(stage.text_with("changed since").empty());
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 3.5}});
+  CHECK(!stage.text_with("changed since").empty());
+  stage.click("plans_box.again");
+  CHECK(stage.state()["beside"]["segments"][0]["difference"]["forward_mm"].get<double>() == doctest::Approx(-1.5));
+  CHECK(stage.text_with("changed since").empty());
 }
 
 }  // namespace intercusp::window

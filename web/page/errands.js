@@ -35,8 +35,7 @@ export class Errands {
     }
     this.answered = true;
     if (answer) this.deliver(answer);
-    else this.program.call('ic_errand_progress', fraction);
-    this.frames.ask();
+    else this.program.call('ic_errand_progress', fraction);  // shown at the next look (Frames.askLater)
   }
 
   deliver(answer) {

@@ -4,6 +4,8 @@ import { followTextField } from './keys.js';
 const cursors = ['none', 'default', 'text', 'move', 'ns-resize', 'ew-resize', 'nesw-resize', 'nwse-resize', 'pointer',
   'not-allowed'];
 
+const busyMs = 150;  // between two looks at what is done beside the screen
+
 export class Frames {
   constructor(program, canvas) {
     this.program = program;
@@ -12,7 +14,7 @@ export class Frames {
     this.stopped = false;
     this.pending = false;
     this.wantsText = false;
-    this.again = 0;
+    this.later = 0;
   }
 
   /** Asks for a frame soon; called after anything that may change the picture. */
@@ -37,7 +39,17 @@ export class Frames {
     this.canvas.style.cursor = cursors[wishes >> 8] ?? 'default';
     followTextField(this.wantsText);
     if (wishes & 1) this.ask();
-    else if (wishes & 4) this.lookAgain();
+    else this.askLater((wishes & 4) !== 0);
+  }
+
+  /** Asks for the frame that is due at a known time. While something is being done beside the screen, what is said about
+   it is kept up to date as well. */
+  askLater(busy) {
+    clearTimeout(this.later);
+    const due = this.program.call('ic_next_frame_in');
+    const wait = Math.min(due < 0 ? Infinity : Math.ceil(due), busy ? busyMs : Infinity);
+    if (wait === Infinity) return;
+    this.later = setTimeout(() => this.ask(), wait);
   }
 
   /** Fulfilled when the case that the page opens on is there, or could not be opened. */
@@ -46,16 +58,6 @@ export class Frames {
       if (!this.pending && this.drawn < 3) this.ask();  // then drawing would only take time from what makes the case
       await new Promise((resolve) => setTimeout(resolve, 5));
     }
-  }
-
-  /** While something is being done beside the screen, what is said about it is kept up to date. */
-  lookAgain() {
-    clearTimeout(this.again);
-    this.again = setTimeout(() => {
-      if (!this.program.call('ic_busy')) return;
-      this.program.call('ic_wake');
-      this.ask();
-    }, 150);
   }
 
   /** The WebGL context went away or came back. */

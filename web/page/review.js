@@ -1,6 +1,7 @@
 // Shared cases: what the program asks (core/app/work/review.h) done with keys, server and room.
 import { fitsCheck, fromB64, keysOf, linksOf, open, ownToken, pieceName, pieceSize, purposes, random, readLink, seal,
   sha256, toB64, toHex } from './seal.js';
+import { CopiedFolder } from './review_copy.js';
 import { Folder, makeFolder } from './review_server.js';
 import { forgetOwned, keepOwned, ownedSecrets, person, waitingEntries } from './review_store.js';
 import { Room } from './review_room.js';
@@ -69,8 +70,9 @@ export class Review {
     const gone = error.status === 404;
     const remedy = error.status === 0 ? 'look at the connection and try again' : gone ? 'ask whoever shared it' : '';
     const words = gone ? 'There is no such shared case: it ended, was deleted or revoked, or the link is not whole' : error.message;
-    this.tell({ event: 'trouble', what: words, meaning: 'the case was not shared or opened', remedy,
-      ends: ['share', 'join', 'fetch'].includes(what) });
+    const begins = ['share', 'join', 'fetch'].includes(what);
+    const meaning = begins ? 'the case was not shared or opened' : 'the shared case is as it was';
+    this.tell({ event: 'trouble', what: words, meaning, remedy, ends: begins });
   }
 
   leave() {
@@ -82,10 +84,10 @@ export class Review {
     if (room) Promise.race([room.send(), new Promise((r) => { setTimeout(r, 3000); })]).finally(() => room.close());
   }
 
-  begin({ folder, keys, own, changeKey, who, keep }) {
+  begin({ folder, server, keys, changeKey, who, keep }) {
     const { turn } = this;
     const tell = (event) => { if (turn === this.turn) this.tell(event); };
-    this.room = new Room({ folder, server: new Folder(folder, keys, own), keys, person: who, keep, changeKey, tell });
+    this.room = new Room({ folder, server, keys, person: who, keep, changeKey, tell });
     return this.room;
   }
 
@@ -97,17 +99,19 @@ export class Review {
     const ownKey = await ownToken(own);
     const who = await person(keep);
     const { folder, ends } = await stubbornly(() => makeFolder({ read: keys.read, write: keys.write, own: ownKey }, days));
-    const server = new Folder(folder, keys, ownKey);
-    const stored = await this.upload(server, folder, keys, bodies, bytes, turn);
+    const server = new (keep ? CopiedFolder : Folder)(folder, keys, ownKey);
+    const forget = () => server.remove().catch(() => {});  // half a case is of no use to anybody
+    const stored = await this.upload(server, folder, keys, bodies, bytes, turn).catch((error) => forget().then(() => { throw error; }));
     if (turn !== this.turn) {
-      await server.remove().catch(() => {});  // stopped meanwhile
+      await forget();
       return;
     }
     if (keep) await keepOwned(folder, { own: ownKey });
+    if (keep) server.keepAbout(ends);
     this.links = await linksOf(folder, view, change, keys.change.bytes);
-    this.begin({ folder, keys, own: ownKey, changeKey: keys.change.bytes, who, keep });
+    this.begin({ folder, server, keys, changeKey: keys.change.bytes, who, keep });
     this.here = { link: this.links.change, name, role, keep };
-    this.tell({ event: 'stored', folder, ends: Date.parse(ends) || Number(ends), author: toB64(who.bytes),
+    this.tell({ event: 'stored', folder, ends, author: toB64(who.bytes),
       change: toB64(keys.change.bytes), bodies: stored, may_change: true, owner: true, ...this.addresses() });
     await this.room.send();
     this.opened();
@@ -122,7 +126,7 @@ export class Review {
   async upload(server, folder, keys, bodies, bytes, turn) {
     const stored = [];
     let at = 0;
-    for (const { name, size } of bodies) {
+    for (const { name, size, coarse } of bodies) {
       const body = bytes.subarray(at, at + size);
       const pieces = [];
       for (let from = 0; from < size; from += pieceSize) {
@@ -133,7 +137,7 @@ export class Review {
         if (turn !== this.turn) return stored;
         this.tell({ event: 'progress', words: 'Sending the case, sealed', fraction: (at + from + plain.length) / bytes.length });
       }
-      stored.push({ name, pieces, length: size, sha256: toHex(await sha256(body)) });
+      stored.push({ name, ...(coarse && { coarse }), pieces, length: size, sha256: toHex(await sha256(body)) });
       at += size;
     }
     return stored;
@@ -148,19 +152,16 @@ export class Review {
     const keys = await keysOf(view, change);
     const who = await person(keep);
     const owned = await ownedSecrets(folder);
-    const room = this.begin({ folder, keys, own: owned?.own ?? null, changeKey: keys.change?.bytes ?? null, who, keep });
+    const server = new (keep ? CopiedFolder : Folder)(folder, keys, owned?.own ?? null);
+    const room = this.begin({ folder, server, keys, changeKey: keys.change?.bytes ?? null, who, keep });
     const about = await stubbornly(() => room.server.about());
     const entries = await room.opened(await stubbornly(() => room.server.log(0)));
     room.changeKey ??= await this.changeKeyOf(entries, check);
-    room.queue = keys.change ? (await waitingEntries(folder)).filter(({ id }) => !room.known.has(id)) : [];
-    for (const { id, text } of room.queue) {
-      room.known.add(id);
-      entries.push({ text });
-    }
+    if (keys.change) entries.push(...await room.takeWaiting(await waitingEntries(folder)));
     this.links = change ? await linksOf(folder, view, change, keys.change.bytes)
       : { view: link.slice(link.indexOf('review=')), change: '' };
     this.here = { link, name, role, keep };
-    this.tell({ event: 'joined', folder, ends: Date.parse(about.ends) || Number(about.ends), author: toB64(who.bytes),
+    this.tell({ event: 'joined', folder, ends: about.ends, author: toB64(who.bytes),
       change: toB64(room.changeKey), may_change: change !== null, owner: Boolean(owned?.own), ...this.addresses(),
       bodies: entries.map(({ text }) => text) });
   }
@@ -214,14 +215,12 @@ export class Review {
   async revoke() {
     const { room } = this;
     await room.server.endChanging();
-    room.server.viewing = true;
     room.onlyViewing();
   }
 
   async prolong(days) {
-    await this.room.server.setDays(days);
-    const about = await this.room.server.about();
-    this.tell({ event: 'ends', ends: Date.parse(about.ends) || Number(about.ends) });
+    const { ends } = await this.room.server.setDays(days);
+    this.tell({ event: 'ends', ends });
   }
 
   async remove() {

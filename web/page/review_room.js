@@ -1,6 +1,6 @@
 // One open shared case: its log followed without a gap, its own entries sent in order, live messages, reconnecting.
-import { checkedEntry, checkedLive, open, purposes, random, seal, signedEntry, signedLive, toB64 } from './seal.js';
-import { liveFrame, idBytes, readRoomMessage } from './review_server.js';
+import { checkedEntry, checkedLive, fromB64, open, purposes, random, seal, signedEntry, signedLive, toB64 } from './seal.js';
+import { liveFrame, readRoomMessage } from './review_server.js';
 import { keepWaiting } from './review_store.js';
 
 const firstPause = 300;   // ms before connecting again, doubled each time
@@ -13,7 +13,9 @@ export class Room {
     Object.assign(this, { folder, server, keys, person, keep, changeKey, tell });
     this.last = 0;           // number of the last entry of the log that is here without a gap
     this.known = new Set();  // ids of entries that are here
-    this.queue = [];         // own entries on their way
+    this.queue = [];         // own entries on their way; changed through setQueue
+    this.kept = Promise.resolve();
+    this.viewing = false;    // the right to change was taken away
     this.pause = firstPause;
     this.closed = false;
     this.working = Promise.resolve();  // what comes in is opened in its order
@@ -25,6 +27,7 @@ export class Room {
   /** Opens entries of the log; gives the bodies that are new and sound, and says why others were left out. */
   async opened(frames) {
     const bodies = [];
+    this.server.keep(frames);
     for (const { number, id, sealed } of frames) {
       this.last = Math.max(this.last, number);
       const key = toB64(id);
@@ -63,24 +66,32 @@ export class Room {
     if (this.pause > 4 * firstPause) this.lookWhy();
   }
 
-  /** After some tries: whether the case is still there at all; where it is, whether only the right to change it is gone. */
+  /** After some tries: whether the case is still there at all. */
   async lookWhy() {
-    try {
-      await this.server.about();
-      if (this.keys.write && !this.server.viewing) {
-        this.server.viewing = true;
-        this.trying = true;
-      }
-    } catch (error) {
-      if (error.status === 404) this.ended();
-    }
+    await this.server.about().catch((error) => { if (error.status === 404) this.ended(); });
   }
 
-  /** Connected without the write token after it was refused with it. */
+  /** What this link may do, as the room greets: the right to change may have been taken away. */
+  greeted(words) {
+    const changes = JSON.parse(words).change === true;
+    if (this.keys.write && !changes && !this.viewing) this.onlyViewing();
+  }
+
   onlyViewing() {
-    this.trying = false;
-    this.queue = [];
+    this.viewing = true;
+    this.setQueue([]);
     this.tell({ event: 'viewing' });
+  }
+
+  /** Own entries that the server has not acknowledged; kept beyond a reload, unless on a shared computer. */
+  setQueue(entries) {
+    this.queue = entries;
+    if (this.keep) this.kept = this.kept.then(() => this.keepQueue(entries)).catch((error) => console.warn(error));
+  }
+
+  async keepQueue(entries) {
+    for (const entry of entries) await this.seal(entry);
+    await keepWaiting(this.folder, entries.map(({ id, sealed }) => ({ id, sealed })));
   }
 
   ended() {
@@ -98,13 +109,13 @@ export class Room {
     if (socket !== this.socket || this.closed) return;
     if (typeof data === 'string') {
       try {
+        this.greeted(data);
         await this.catchUp();
       } catch {
         socket.close();  // and once more
         return;
       }
       this.pause = firstPause;
-      if (this.trying) this.onlyViewing();
       this.say('live');
       this.send();
       return;
@@ -157,14 +168,34 @@ export class Room {
     const { id } = JSON.parse(text);
     this.known.add(id);
     const entry = { id, text, sealed: null };
-    this.queue.push(entry);
+    this.setQueue([...this.queue, entry]);
     this.send();
   }
 
-  async seal(entry) {
-    const plain = await signedEntry(this.folder, this.keys.change, this.person, entry.text);
-    entry.sealed = await seal(this.keys, purposes.entry, this.folder, idBytes(entry.id), plain);
-    if (this.keep) await keepWaiting(this.folder, this.queue.map(({ id, text, sealed }) => ({ id, text, sealed })));
+  /** Signs and seals it, once. */
+  seal(entry) {
+    entry.sealing ??= entry.sealed ? Promise.resolve() : (async () => {
+      const plain = await signedEntry(this.folder, this.keys.change, this.person, entry.text);
+      entry.sealed = await seal(this.keys, purposes.entry, this.folder, fromB64(entry.id), plain);
+    })();
+    return entry.sealing;
+  }
+
+  /** Own entries that an earlier page could not send; those that the log has are left out. */
+  async takeWaiting(kept) {
+    const entries = [];
+    for (const { id, sealed } of kept) {
+      if (this.known.has(id)) continue;
+      try {
+        const plain = await open(this.keys, purposes.entry, this.folder, fromB64(id), sealed);
+        entries.push({ id, sealed, text: (await checkedEntry(this.folder, fromB64(id), plain)).text });
+        this.known.add(id);
+      } catch (error) {
+        this.tell({ event: 'trouble', what: error.message, meaning: 'the rest of the case is as it was', remedy: '' });
+      }
+    }
+    this.setQueue(entries);
+    return entries;
   }
 
   send() {
@@ -176,11 +207,11 @@ export class Room {
     while (this.queue.length && !this.closed) {
       const [entry] = this.queue;
       try {
-        if (!entry.sealed) await this.seal(entry);
+        await this.seal(entry);
         const number = await this.server.append(entry.id, entry.sealed);
+        this.server.keep([{ number, id: fromB64(entry.id), sealed: entry.sealed }]);
         if (number === this.last + 1) this.last = number;
-        this.queue.shift();
-        if (this.keep) await keepWaiting(this.folder, this.queue);
+        this.setQueue(this.queue.filter((other) => other !== entry));
         this.say(this.state);
       } catch (error) {
         if (!this.notSent(error)) return;
@@ -193,12 +224,12 @@ export class Room {
   notSent(error) {
     const again = error.status === 429 || error.status === 507 || error.status >= 500;
     if (error.status === 404 || error.status === 403 || error.status === 401) {
-      this.queue = [];
+      this.setQueue([]);
       this.tell({ event: 'trouble', what: 'The server does not take changes with this link any more',
         meaning: 'what was done last is here and with nobody else', remedy: 'save the case as a file, or ask whoever shared it' });
-      this.lookWhy().then(() => this.socket?.close());
+      this.lookWhy().then(() => this.socket?.close());  // and the room says what is left to do
     } else if (error.status === 413) {
-      this.queue.shift();
+      this.setQueue(this.queue.slice(1));
       this.tell({ event: 'trouble', what: error.message, meaning: 'this change is with nobody else', remedy: 'make it smaller' });
       return true;
     }

@@ -1,6 +1,6 @@
 // The server of shared cases as docs/review-protocol.md has it: HTTP requests, and the room over a WebSocket. It sees sealed
 // bytes and hashes of tokens only.
-import { fromB64, joined, sha256, toB64, toHex } from './seal.js';
+import { joined, sha256, toB64, toHex } from './seal.js';
 
 const base = () => new URL('review/', document.baseURI);
 
@@ -40,15 +40,15 @@ export class Folder {
     this.path = `folders/${folder}`;
     this.keys = keys;
     this.own = own;
-    this.viewing = false;  // the write token is not shown: it was revoked
   }
 
   async about() {
     return (await request('GET', this.path, { token: this.keys.read })).json();
   }
 
+  /** Keeps it for so many days from now; gives {ends}. */
   async setDays(days) {
-    return (await request('PATCH', this.path, { token: this.own, body: JSON.stringify({ days }) })).json().catch(() => ({}));
+    return (await request('PATCH', this.path, { token: this.own, body: JSON.stringify({ days }) })).json();
   }
 
   /** Ends the link for changing; viewing goes on. */
@@ -58,16 +58,6 @@ export class Folder {
 
   remove() {
     return request('DELETE', this.path, { token: this.own });
-  }
-
-  async hasPiece(name) {
-    try {
-      await request('HEAD', `${this.path}/pieces/${name}`, { token: this.keys.read });
-      return true;
-    } catch (error) {
-      if (error.status === 404) return false;
-      throw error;
-    }
   }
 
   putPiece(name, sealed) {
@@ -90,14 +80,16 @@ export class Folder {
     return readFrames(new Uint8Array(await answer.arrayBuffer()));
   }
 
+  /** Entries that are with the server; nothing of them is kept here. */
+  keep() {}
+
   room(session) {
     const address = new URL(`${this.path}/room`, base());
     address.protocol = address.protocol === 'https:' ? 'wss:' : 'ws:';
     const socket = new WebSocket(address);
     socket.binaryType = 'arraybuffer';
     socket.addEventListener('open', () => {
-      const write = this.viewing ? null : this.keys.write;
-      socket.send(joined(this.keys.read, session, write ?? new Uint8Array(0)));
+      socket.send(joined(this.keys.read, session, this.keys.write ?? new Uint8Array(0)));
     });
     return socket;
   }
@@ -129,5 +121,3 @@ export function readRoomMessage(bytes) {
   }
   return null;
 }
-
-export const idBytes = (id) => fromB64(id);

@@ -1,13 +1,14 @@
 // What this browser keeps of shared cases: the person's key pair, the secrets of the one who shared, entries not yet with the
-// server. On a shared computer nothing of it is written.
+// server, and of what was opened a copy as sealed as the server has it. On a shared computer nothing of it is written.
 import { newPerson } from './seal.js';
 
-const stores = ['person', 'owned', 'waiting'];
+const stores = ['person', 'owned', 'waiting', 'copies', 'entries', 'pieces'];
 
 function database() {
   return new Promise((resolve, reject) => {
-    const request = indexedDB.open('intercusp-review', 1);
-    request.onupgradeneeded = () => stores.forEach((name) => request.result.createObjectStore(name));
+    const request = indexedDB.open('intercusp-review', 2);
+    request.onupgradeneeded = () => stores.filter((name) => !request.result.objectStoreNames.contains(name))
+      .forEach((name) => request.result.createObjectStore(name));
     request.onsuccess = () => resolve(request.result);
     request.onerror = () => reject(request.error);
   });
@@ -63,7 +64,47 @@ export const keepOwned = (folder, secrets) => quietly(inStore('owned', 'readwrit
 export const ownedSecrets = (folder) => quietly(inStore('owned', 'readonly', (store) => store.get(folder)));
 export const forgetOwned = (folder) => quietly(inStore('owned', 'readwrite', (store) => store.delete(folder)));
 
-/** Entries of a folder that the server has not acknowledged: [{id, text, sealed}]. */
+/** Entries of a folder that the server has not acknowledged, as they will be sent: [{id, sealed}]. */
 export const keepWaiting = (folder, entries) => quietly(inStore('waiting', 'readwrite',
   (store) => (entries.length ? store.put(entries, folder) : store.delete(folder))));
 export const waitingEntries = async (folder) => await quietly(inStore('waiting', 'readonly', (store) => store.get(folder))) ?? [];
+
+/** Everything of a folder in a store whose keys are [folder, ...]. */
+const ofFolder = (folder) => IDBKeyRange.bound([folder], [folder, []]);
+
+/** What the server said last of a folder that is kept here: {ends}; nothing where none is, or its days are over. */
+export async function keptAbout(folder) {
+  const about = await quietly(inStore('copies', 'readonly', (store) => store.get(folder)));
+  if (about && about.ends <= Date.now()) {
+    await forgetCopy(folder);
+    return undefined;
+  }
+  return about;
+}
+
+export const keepAbout = (folder, about) => quietly(inStore('copies', 'readwrite', (store) => store.put(about, folder)));
+
+/** Entries as they came, [{number, id, sealed}]. */
+export const keepEntries = (folder, frames) => quietly(inStore('entries', 'readwrite',
+  (store) => frames.forEach((frame) => store.put(frame, [folder, frame.number]))));
+
+/** The kept entries from the first on, up to the first that is missing. */
+export async function keptEntries(folder) {
+  const frames = await quietly(inStore('entries', 'readonly', (store) => store.getAll(ofFolder(folder)))) ?? [];
+  const gap = frames.findIndex(({ number }, i) => number !== i + 1);
+  return gap < 0 ? frames : frames.slice(0, gap);
+}
+
+export const keepPiece = (folder, name, sealed) => quietly(inStore('pieces', 'readwrite', (store) => store.put(sealed, [folder, name])));
+export const keptPiece = (folder, name) => quietly(inStore('pieces', 'readonly', (store) => store.get([folder, name])));
+
+export async function forgetCopy(folder) {
+  await quietly(inStore('copies', 'readwrite', (store) => store.delete(folder)));
+  for (const name of ['entries', 'pieces']) await quietly(inStore(name, 'readwrite', (store) => store.delete(ofFolder(folder))));
+}
+
+/** Lets go of copies whose days are over. */
+export async function forgetEnded() {
+  const folders = await quietly(inStore('copies', 'readonly', (store) => store.getAllKeys())) ?? [];
+  for (const folder of folders) await keptAbout(folder);
+}

@@ -47,6 +47,42 @@ function session(name, value) {
 /** From here on this tab's work goes into records of its own. */
 export function startOwnWork() {
   session('tab', crypto.randomUUID());
+  markAlive(session('tab'));
+}
+
+const aliveMark = (tab) => `intercusp.alive.${tab}`;
+let alive = null;  // the tab whose mark this page holds
+
+/** While it works, a tab has a mark in the storage and holds a lock of that name; leaving in order takes the mark away. */
+function markAlive(tab) {
+  const mark = (on) => {
+    try {
+      if (on) localStorage.setItem(aliveMark(alive), '1');
+      else localStorage.removeItem(aliveMark(alive));
+    } catch {
+      // A browser without storage has nothing to go on with either.
+    }
+  };
+  if (!alive) {
+    addEventListener('pagehide', () => mark(false));
+    addEventListener('pageshow', (event) => event.persisted && mark(true));
+  } else {
+    mark(false);
+  }
+  alive = tab;
+  mark(true);
+  navigator.locks?.request(aliveMark(tab), { ifAvailable: true }, () => new Promise(() => {})).catch(() => {});
+}
+
+/** Whether a tab ended without leaving in order: its mark is there, and nobody holds its lock. */
+async function wasEnded(tab) {
+  try {
+    if (!localStorage.getItem(aliveMark(tab)) || !navigator.locks) return false;
+    const { held } = await navigator.locks.query();
+    return !held.some(({ name }) => name === aliveMark(tab));
+  } catch {
+    return false;
+  }
 }
 
 const recordKey = (id) => `${session('tab') ?? ''} ${id}`;
@@ -132,7 +168,12 @@ export async function restoreWork(program) {
     return false;
   }
   const [tab] = record.key.split(' ');
+  if (await wasEnded(tab)) {
+    const kept = new Date(record.when).toLocaleTimeString();
+    notice(`The page was ended before it could close. This is your work as it was kept last, at ${kept}.`);
+  }
   session('tab', tab);
+  markAlive(tab);
   session('work', record.key);
   requestAnimationFrame(() => setTimeout(() => markRestoring(null), 500));
   return true;

@@ -13,6 +13,7 @@
 #include "casebook/cut_case.h"
 #include "casebook/reports.h"
 #include "casebook/settle_plan.h"
+#include "casebook/splint_case.h"
 #include "formats/units.h"
 #include "practice/question.h"
 
@@ -90,15 +91,28 @@ struct FindBoneInWay {
   std::vector<PosedPairOfBodies> pairs;
   ContactSettings settings;
 };
+/// Two plans of a case beside each other.
+struct ComparePlans {
+  Case whole;
+  std::string first, second;
+};
 /// The theatre sheet of a plan as PDF.
 struct MakeSheet {
   Case to_draw;
   std::string plan, checked_by, date;
   std::vector<std::string> agreed;  ///< who agreed to what; empty: nobody
 };
+/// A splint of a plan. `in_pieces` has the plan's cuts made.
+struct MakeSplint {
+  Case in_pieces;
+  std::string plan, digest;
+  SplintOrder order;
+  bool mend = false;                      ///< what is thin, as long as there is any
+  std::vector<SplintChange> mended = {};  ///< changed in the order for that already
+};
 
 using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts,
-                            SeatBite, CloseJaw, MakeQuestion, FindBoneInWay, MakeSheet>;
+                            SeatBite, CloseJaw, MakeQuestion, FindBoneInWay, MakeSheet, MakeSplint, ComparePlans>;
 
 /// What is worked out about a surface once, besides what it holds itself.
 struct SurfaceNotes {
@@ -166,12 +180,25 @@ struct BoneFound {
   };
   std::vector<Place> places;
 };
+struct PlansCompared {
+  std::string report;  ///< JSON, see plans_beside
+};
 struct SheetMade {
   std::vector<std::uint8_t> pdf;
   std::string json;  ///< its text, see sheet_json
 };
+struct SplintMade {
+  CaseSplint made;  ///< without its mesh, which `body` has, thin places coloured, and what else goes with its vertices
+                    ///< but shown_mm
+  ReadySurface body;                     ///< patient frame
+  std::string report;                    ///< see splint_report
+  std::vector<std::string> warnings;     ///< see splint_warnings
+  std::string overlap;                   ///< see splint_overlap_words
+  std::vector<std::string> thin_places;  ///< where, one for each of made.splint.thin
+};
 
-using ErrandAnswer = std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound,
-                                  CaseWritten, CutsMade, BiteSeated, JawClosed, QuestionMade, BoneFound, SheetMade>;
+using ErrandAnswer =
+    std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound, CaseWritten,
+                 CutsMade, BiteSeated, JawClosed, QuestionMade, BoneFound, SheetMade, SplintMade, PlansCompared>;
 
 }  // namespace intercusp

@@ -8,8 +8,10 @@
 
 #include "casebook/bone_in_way.h"
 #include "casebook/case_file.h"
+#include "casebook/plans_beside.h"
 #include "casebook/recipe_link.h"
 #include "casebook/sheet.h"
+#include "casebook/splint_mend.h"
 #include "formats/mesh_reader.h"
 #include "geometry/mesh_check.h"
 
@@ -66,6 +68,39 @@ std::string touched_words(const std::vector<Touched>& touches) {
   std::snprintf(text, sizeof text, nearest.distance_mm <= 0 ? "meets the %s" : "near the %s, %.1f mm",
                 nearest.words.c_str(), nearest.distance_mm);
   return text;
+}
+
+constexpr Colour kResin{158, 190, 201, 255}, kThin{213, 94, 0, 255};  // vermillion of the Okabe-Ito set
+
+/// Thin places stand out.
+std::vector<Colour> splint_colours(const Splint& splint, double least_mm) {
+  std::vector<Colour> colours(splint.mesh.positions.size(), kResin);
+  for (std::size_t v = 0; v < colours.size() && !splint.thin.empty(); ++v)
+    if (splint.part[v] != SplintPart::outside && static_cast<double>(splint.thickness_mm[v]) < least_mm)
+      colours[v] = kThin;
+  return colours;
+}
+
+ErrandAnswer made_splint(const MakeSplint& wanted, const Progress& progress) {
+  const Case& c = wanted.in_pieces;
+  const Plan* plan = c.find_plan(wanted.plan);
+  if (!plan) return Error{"there is no plan " + wanted.plan, "", "choose another plan"};
+  auto made = wanted.mend ? mended_splint(c, *plan, wanted.digest, wanted.order, wanted.mended, progress)
+                          : splint_of_case(c, *plan, wanted.digest, wanted.order, progress);
+  if (!made) return made.error();
+  SplintMade out;
+  out.made = std::move(made).value();
+  out.report = splint_report(c, *plan, out.made).dump();
+  out.warnings = splint_warnings(c, out.made);
+  out.overlap = splint_overlap_words(c, out.made);
+  Splint& splint = out.made.splint;
+  for (const ThinPlace& place : splint.thin) out.thin_places.push_back(splint_place(c, out.made, place.at));
+  splint.mesh.colours = splint_colours(splint, out.made.order.settings.least_thickness_mm);
+  out.body = ready_surface(std::move(splint.mesh));
+  splint.mesh = Mesh();
+  splint.part.clear();
+  splint.thickness_mm.clear();
+  return out;
 }
 
 /// How each kind of errand is done.
@@ -149,6 +184,14 @@ struct Doing {
     auto pdf = sheet_pdf(sheet.value());
     if (!pdf) return pdf.error();
     return SheetMade{std::move(pdf).value(), sheet_json(sheet.value()).dump()};
+  }
+
+  ErrandAnswer operator()(const MakeSplint& wanted) const { return made_splint(wanted, progress); }
+
+  ErrandAnswer operator()(const ComparePlans& wanted) const {
+    const auto report = plans_beside(wanted.whole, wanted.first, wanted.second, progress);
+    if (!report) return report.error();
+    return PlansCompared{report.value().dump()};
   }
 
   ErrandAnswer operator()(const WriteCase& writing) const { return CaseWritten{write_case(writing.to_write)}; }

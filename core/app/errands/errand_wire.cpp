@@ -149,6 +149,11 @@ void exchange(A& a, BoneFound& x) {
   exchange(a, x.places);
 }
 template <class A>
+void exchange(A& a, ComparePlans& e) {
+  exchange_all(a, e.whole, e.first, e.second);
+}
+
+template <class A>
 void exchange(A& a, MakeSheet& e) {
   exchange_all(a, e.to_draw, e.plan, e.checked_by, e.date, e.agreed);
 }
@@ -219,7 +224,7 @@ void exchange(A& a, LandmarksRead& x) {
   std::uint64_t count = list.size();
   exchange(a, count);
   list.resize(count);
-  for (auto& [name, mark] : list) exchange_all(a, name, mark.at, mark.confirmed);
+  for (auto& [name, mark] : list) exchange_all(a, name, mark.at, mark.confirmed, mark.origin, mark.confidence);
   x.landmarks = LandmarkSet(list.begin(), list.end());
 }
 template <class A>
@@ -235,8 +240,66 @@ void exchange(A& a, CaseWritten& x) {
   exchange(a, x.bytes);
 }
 template <class A>
+void exchange(A& a, PlansCompared& x) {
+  exchange_all(a, x.report);
+}
+
+template <class A>
 void exchange(A& a, SheetMade& x) {
   exchange_all(a, x.pdf, x.json);
+}
+
+template <class A>
+void exchange(A& a, SplintRelief& r) {
+  exchange_all(a, r.at, r.radius_mm, r.extra_mm);
+}
+template <class A>
+void exchange(A& a, SplintHole& h) {
+  exchange_all(a, h.at, h.diameter_mm);
+}
+template <class A>
+void exchange(A& a, SplintSettings& s) {
+  for (const SplintNumber& number : splint_numbers()) exchange(a, s.*number.member);
+  exchange_all(a, s.refuse_thin, s.to_print, s.find_path, s.upper_path_given, s.lower_path_given, s.upper_tilt_deg,
+               s.lower_tilt_deg, s.upper_relief, s.lower_relief, s.holes);
+}
+template <class A>
+void exchange(A& a, SplintOrder& o) {
+  exchange_all(a, o.stage, o.opening_mm, o.open_for_thickness, o.holes, o.relief, o.raise_text, o.settings);
+}
+template <class A>
+void exchange(A& a, SplintChange& c) {
+  exchange_all(a, c.key, c.name, c.from_mm, c.to_mm);
+}
+template <class A>
+void exchange(A& a, MakeSplint& e) {
+  exchange_all(a, e.in_pieces, e.plan, e.digest, e.order, e.mend, e.mended);
+}
+template <class A>
+void exchange(A& a, ThinPlace& p) {
+  exchange_all(a, p.at, p.thickness_mm, p.area_mm2, p.side, p.over_upper);
+}
+template <class A>
+void exchange(A& a, SplintSeat& s) {
+  SeatingPath& path = s.path;
+  exchange_all(a, path.off, path.forward_deg, path.left_deg, path.swept_mm3, s.off, s.imprint_mm2, s.blocked_mm2,
+               s.blocked_mm, s.blocked_at, s.off_least_mm, s.off_most_mm, s.checked, s.seats, s.stopped_mm, s.touch,
+               s.gap_mm, s.beyond_mm, s.beyond_at, s.rock);
+}
+template <class A>
+void exchange(A& a, Splint& s) {
+  exchange_all(a, s.mesh, s.part, s.thickness_mm, s.shown_mm, s.volume_mm3, s.least_thickness_mm, s.text, s.letter_mm,
+               s.thin, s.fins.places, s.fins.thinnest, s.left_open, s.upper, s.lower);
+}
+template <class A>
+void exchange(A& a, CaseSplint& m) {
+  ArchGap& gap = m.nearest;
+  exchange_all(a, m.order, m.splint, m.poses, m.opened_deg, m.opened_mm, m.axis, gap.gap_mm, gap.at, gap.upper_tooth,
+               gap.lower_tooth, m.digest, m.mended);
+}
+template <class A>
+void exchange(A& a, SplintMade& x) {
+  exchange_all(a, x.made, x.body, x.report, x.warnings, x.overlap, x.thin_places);
 }
 
 /// Makes the alternative of this number.

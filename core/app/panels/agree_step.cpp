@@ -7,7 +7,6 @@
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
 #include "app/work/review.h"
-#include "casebook/digest.h"
 #include "review/agreed.h"
 
 namespace intercusp {
@@ -21,16 +20,6 @@ std::string short_digest(const std::string& digest) {
 void agree_title(const std::string& words) {
   ui::gap_above(12);
   ui::paragraph(fonts().strong, theme().text, words.c_str());
-}
-
-/// The plan's fingerprint; computed again only when the case changed.
-std::string digest_now(const Workspace& w, const Plan& plan) {
-  static std::pair<std::uint64_t, std::string> of;
-  static std::string digest;
-  const std::pair<std::uint64_t, std::string> wanted{w.document.revision(), plan.name};
-  if (of != wanted || digest.empty()) digest = plan_digest(w.now(), plan);
-  of = wanted;
-  return digest;
 }
 
 void standing_row(const StandingAgreement& s, std::int64_t now_ms) {
@@ -76,7 +65,8 @@ void not_shared(Workspace& w, const Plan* plan) {
       fonts().body, theme().text,
       plan ? "What two people agree to is the plan's fingerprint: it changes with any movement, landmark or scan."
            : "Move a jaw first: a plan is what two people agree to.");
-  if (plan) ui::paragraph(fonts().strong, theme().text, short_digest(digest_now(w, *plan)).c_str());
+  if (plan) ui::paragraph(fonts().strong, theme().text, short_digest(w.plan_fingerprint()).c_str());
+  plans_beside_links(w);
   ui::gap_above(10);
   ui::soft_text(
       "Share the case: the other sees the same jaws move, you both pin remarks on the model, and each agrees with a "
@@ -103,7 +93,7 @@ void agree_step(Workspace& w) {
   if (!in_review(w)) return not_shared(w, plan);
   const ReviewState& r = *w.review;
   if (plan) {
-    agree_title("Plan " + w.plan + ", fingerprint " + short_digest(digest_now(w, *plan)));
+    agree_title("Plan " + w.plan + ", fingerprint " + short_digest(w.plan_fingerprint()));
     part(w, "occlusion", "Occlusion", standing_agreements(w), r.role == "orthodontist");
     part(w, "movement", "Movement", standing_agreements(w), r.role == "surgeon");
   } else {
@@ -111,6 +101,7 @@ void agree_step(Workspace& w) {
     ui::paragraph(fonts().body, theme().text, "Move a jaw first: a plan is what people agree to.");
   }
   if (!r.may_change) ui::soft_text("This link is for viewing: agreeing needs the link for changing.");
+  plans_beside_links(w);
   remark_list(w);
   if (plan) plan_versions(w);
   shared_findings(r.sharing.shared());

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 
@@ -36,6 +36,9 @@ void draw_card_midlines(ImDrawList* list, const Rect& r, const BiteCardData& now
   if (now.upper_face || now.lower_face) list->AddLine({cx, y - px(12)}, {cx, y + px(12)}, t.soft, px(1));
   const auto at = [&](double v) { return cx + std::clamp(static_cast<float>(v) * mm, -reach, reach); };
   const auto tick = [&](double v, bool up, ImU32 colour, bool filled) {
+    if (std::abs(v) * mm > reach)
+      return ui::beyond_mark(list, up ? "midline_upper" : "midline_lower", {at(v), up ? y - px(6) : y + px(6)},
+                             v > 0 ? 1 : -1, colour, filled);
     const float x = at(v), tip = y, base = up ? y - px(11) : y + px(11);
     const ImVec2 a{x, tip}, b{x - px(5), base}, c{x + px(5), base};
     filled ? list->AddTriangleFilled(a, b, c, colour) : list->AddTriangle(a, b, c, colour, px(1));
@@ -73,22 +76,22 @@ void draw_card_ruler(ImDrawList* list, const Rect& r, const char* name, const st
     const float h = i % 4 == 0 ? px(5) : px(3);
     list->AddLine({cx + i * unit, y}, {cx + i * unit, y + h}, t.soft, px(1));
   }
-  const auto place = [&](const SideReading& reading) {
-    const auto quarters = static_cast<float>(4 * *reading.mm / reading.unit_mm);
-    return cx + static_cast<float>(front) * std::clamp(quarters * unit, -half, half);
+  const auto mark = [&](const SideReading& reading, ImU32 colour, bool filled) {
+    const float off = static_cast<float>(front) * static_cast<float>(4 * *reading.mm / reading.unit_mm) * unit;
+    const float x = cx + std::clamp(off, -half, half);
+    const ImVec2 tip{x, y - px(1)}, a{x - px(5), y - px(11)}, b{x + px(5), y - px(11)};
+    if (std::abs(off) > half + 0.5f)
+      ui::beyond_mark(list, id, {x, y - px(6)}, off > 0 ? 1 : -1, colour, filled);
+    else
+      filled ? list->AddTriangleFilled(tip, a, b, colour) : list->AddTriangle(tip, a, b, colour, px(1));
   };
-  if (start && start->mm) {
-    const float x = place(*start);
-    list->AddTriangle({x, y - px(1)}, {x - px(5), y - px(11)}, {x + px(5), y - px(11)}, with_alpha(t.upper, 0.75f),
-                      px(1));
-  }
+  if (start && start->mm) mark(*start, with_alpha(t.upper, 0.75f), false);
   doors.push_back({id, r});
   if (!now.mm) {
     soft(list, cx, y + px(10), "not measurable", 0.5f);
     return;
   }
-  const float x = place(now);
-  list->AddTriangleFilled({x, y - px(1)}, {x - px(5), y - px(11)}, {x + px(5), y - px(11)}, t.upper);
+  mark(now, t.upper, true);
   std::string words = "Class " + now.relation;
   if (now.probability < 0.9) words += " " + std::to_string(std::lround(now.probability * 100)) + "%";
   ui::put_text(list, fonts().small_strong, cx, r.y + px(16), t.text, words, 0.5f);

@@ -55,20 +55,21 @@ std::string touches_first(const BiteCardData& now) {
   return upper && lower ? std::to_string(upper) + " on " + std::to_string(lower) : "";
 }
 
-std::string legend(const BiteCardData& now) {
+// In as many words as there is room for.
+std::string legend(const BiteCardData& now, const char* before_first, const char* gap) {
   bool crossed = false, open = false;
   for (const auto& [tooth, kind] : now.marks) (kind == 'x' ? crossed : open) = true;
   std::string words;
   if (now.right_share) {
     const long right = std::lround(*now.right_share * 100);
-    words = "right " + std::to_string(right) + "%   left " + std::to_string(100 - right) + "%";
+    words = "right " + std::to_string(right) + "%" + gap + "left " + std::to_string(100 - right) + "%";
   } else {
     words = "no tooth touches";
   }
   const std::string first = touches_first(now);
-  if (!first.empty()) words += "   first " + first;
-  if (crossed) words += "   \xC3\x97 crossed";
-  if (open) words += "   o open";
+  if (!first.empty()) words += std::string(gap) + before_first + first;
+  if (crossed) words += std::string(gap) + "\xC3\x97 crossed";
+  if (open) words += std::string(gap) + "o open";
   return words;
 }
 
@@ -93,7 +94,10 @@ void draw_card_contacts(ImDrawList* list, const Rect& r, const BiteCardData& now
   }
   const float cx = std::floor(r.x + 0.5f * r.w);
   list->AddLine({cx, middle - px(34)}, {cx, middle + px(34)}, t.line, px(1));
-  ui::put_text(list, fonts().small, cx, r.y + px(80), t.text, legend(now), 0.5f);
+  std::string words = legend(now, "touches first ", "   ");
+  for (const auto& [before, gap] : {std::pair{"first ", "   "}, std::pair{"first ", "  "}, std::pair{"", "  "}})
+    if (ui::text_width(fonts().small, words) > r.w) words = legend(now, before, gap);
+  ui::put_text(list, fonts().small, cx, r.y + px(80), t.text, words, 0.5f);
 }
 
 }  // namespace intercusp

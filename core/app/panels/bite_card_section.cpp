@@ -3,7 +3,7 @@
 #include <cmath>
 
 #include "app/panels/bite_card.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 

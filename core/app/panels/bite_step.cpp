@@ -1,5 +1,5 @@
 #include "app/panels/panels.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
@@ -25,8 +25,9 @@ void finding(Workspace& w, const MeasureRow& row) {
   if (s.hovered || chosen) list->AddRectFilled({from.x - px(6), from.y}, to, chosen ? t.accent_ground : t.hover, px(6));
   ui::put_text(list, fonts().small, from.x, from.y + px(3), t.soft, short_name(*row.definition));
   if (row.value) {
-    ui::put_text(list, fonts().strong, from.x, from.y + px(19), t.text,
-                 ui::fitted(fonts().strong, in_words(*row.definition, *row.value), width - px(4)));
+    const std::string words = in_words(*row.definition, *row.value);
+    ImFont* font = ui::text_width(fonts().strong, words) <= width - px(4) ? fonts().strong : fonts().small_strong;
+    ui::put_text(list, font, from.x, from.y + px(19), t.text, ui::fitted(font, words, width - px(4)));
     ui::put_text(list, fonts().small, to.x - px(4), from.y + px(3), t.soft, mark_of(row), 1);
   } else {
     ui::put_text(list, fonts().small, from.x, from.y + px(20), t.overlap_text, "place " + listed(row.needs, 1));

@@ -2,8 +2,10 @@
 #include <algorithm>
 
 #include "app/panels/panels.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
+#include "app/view/key_table.h"
+#include "app/view/place_marks.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
 
@@ -12,25 +14,24 @@ namespace intercusp {
 namespace {
 
 constexpr double kFullBarMm = 2.0;
-constexpr double kListedMm = 0.05;    // shallower than that is touching, not overlap
-constexpr std::size_t kMostRows = 5;  // at first
 
 // What would come off; of bone also what that comes near.
 std::string amounts_of(const ClearanceRow& r) {
   if (!r.touches.empty()) return (r.volume_mm3 ? amount(*r.volume_mm3, 0) + " mm\xC2\xB3, " : "") + r.touches;
   std::string words =
       r.thickness_mm > 0 ? amount(r.thickness_mm, 1) + " mm thick" : amount(r.area_mm2, 1) + " mm\xC2\xB2";
-  return words + (r.volume_mm3 ? ", " + amount(*r.volume_mm3, 1) + " mm\xC2\xB3 would come off"
-                               : ", volume not defined: open scan");
+  return words +
+         (r.volume_mm3 ? ", " + amount(*r.volume_mm3, 1) + " mm\xC2\xB3 to remove" : ", volume not defined: open scan");
 }
 
 void row(Workspace& w, int index, const ClearanceRow& r) {
   const Theme& t = theme();
   const float width = ImGui::GetContentRegionAvail().x;
   const std::string depth = amount(r.depth_mm, 2) + " mm", amounts = amounts_of(r);
-  const float room = width - ui::text_width(fonts().strong, depth) - px(18);
+  const float indent = 2 * number_disc_radius() + px(6);
+  const float room = width - indent - ui::text_width(fonts().strong, depth) - px(18);
   // What is in the way is said to the end, on two lines where it takes them.
-  const float name = ui::lines_height(fonts().strong, r.site, room);
+  const float name = ui::lines_height(fonts().strong, capital(r.site), room);
   const float below = ui::lines_height(fonts().small, amounts, width - px(6));
   const float h = px(4) + name + px(16) + below + px(6);
   const ui::AreaState s = ui::area(("clearance." + std::to_string(index)).c_str(), {width, h});
@@ -38,7 +39,10 @@ void row(Workspace& w, int index, const ClearanceRow& r) {
   ImDrawList* list = ImGui::GetWindowDrawList();
   const bool chosen = w.chosen_clearance == index;
   if (s.hovered || chosen) list->AddRectFilled({from.x - px(6), from.y}, to, chosen ? t.accent_ground : t.hover, px(6));
-  ui::put_lines(list, fonts().strong, from.x, from.y + px(4), room, t.text, r.site);
+  // The number that the place has on the model.
+  number_disc(list, {from.x + number_disc_radius(), from.y + px(4) + 0.5f * fonts().strong->FontSize}, index + 1, true,
+              r.planned);
+  ui::put_lines(list, fonts().strong, from.x + indent, from.y + px(4), room, t.text, capital(r.site));
   ui::put_text(list, fonts().strong, to.x - px(6), from.y + px(4), t.overlap_text, depth, 1);
   const float bar = static_cast<float>(std::min(1.0, r.depth_mm / kFullBarMm)) * (width - px(12));
   const float top = from.y + px(4) + name + px(4);
@@ -72,7 +76,8 @@ void removal(Workspace& w) {
     ImGui::SameLine(0, px(6));
   }
   ImGui::NewLine();
-  std::string words = amount(contact, 1) + " mm\xC2\xB3 that nobody asked for";
+  std::string words =
+      amount(contact, 1) + " mm\xC2\xB3 of overlap" + (wedge > 0 ? " that the plan does not ask for" : " in all");
   if (wedge > 0) words += ", " + amount(wedge, 1) + " mm\xC2\xB3 of the planned wedge";
   words += known ? "." : ", without those where an open scan leaves the volume undefined.";
   if (!w.trimmed.empty()) words += " The other jaw is put away; hatched is the fresh surface.";
@@ -82,24 +87,27 @@ void removal(Workspace& w) {
 
 // The worst places first; the others that are more than touching are one click away.
 void list_places(Workspace& w, const std::vector<ClearanceRow>& rows) {
-  const auto deep = static_cast<std::size_t>(
-      std::count_if(rows.begin(), rows.end(), [](const ClearanceRow& r) { return r.depth_mm >= kListedMm; }));
-  const std::size_t listed = std::max<std::size_t>(1, deep);
-  const std::size_t shown = w.all_places ? listed : std::min(listed, kMostRows);
+  const std::size_t listed = listed_places(w), shown = shown_places(w);
   const auto planned = static_cast<std::size_t>(
       std::count_if(rows.begin(), rows.end(), [](const ClearanceRow& r) { return r.planned; }));
-  if (planned > 0 && planned < rows.size()) ui::paragraph(fonts().strong, theme().text, "Not planned");
+  if (planned > 0 && planned < rows.size() && rows.front().depth_mm >= kTouchingDepthMm)
+    ui::paragraph(fonts().strong, theme().text, "Not planned");
   for (std::size_t i = 0; i < shown; ++i) {
     const bool first_planned = rows[i].planned && (i == 0 || !rows[i - 1].planned);
     if (first_planned) ui::paragraph(fonts().strong, theme().text, "Planned: the wedge along the cut");
     row(w, static_cast<int>(i), rows[i]);
   }
-  if (listed > kMostRows) {
-    const std::string all = "All " + std::to_string(listed) + " places";
+  if (listed > shown || w.all_places) {
+    const auto deep = static_cast<std::size_t>(std::count_if(
+        rows.begin(), rows.end(), [](const ClearanceRow& r) { return r.planned && r.depth_mm >= kTouchingDepthMm; }));
+    std::string all = "All " + std::to_string(listed - deep) + " places";
+    if (deep > 0) all += " and " + std::to_string(deep) + " planned";
     if (ui::link("clearance.all", w.all_places ? "Only the deepest" : all.c_str())) w.all_places = !w.all_places;
   }
   if (const std::size_t more = rows.size() - listed)
-    ui::soft_text((std::to_string(more) + (more == 1 ? " place" : " places") + " under 0.05 mm not listed.").c_str());
+    ui::soft_text((std::to_string(more) + (more == 1 ? " place" : " places") + " under " + amount(kTouchingDepthMm, 1) +
+                   " mm not listed.")
+                      .c_str());
 }
 
 }  // namespace
@@ -116,6 +124,10 @@ void clearance_step(Workspace& w) {
     if (const auto& nearest = w.contacts.nearest())
       ui::soft_text(
           ("Nearest to touching: " + nearest->site + ", " + amount(nearest->gap_mm, 2) + " mm apart.").c_str());
+  } else if (rows.front().depth_mm < kTouchingDepthMm) {
+    ui::paragraph(fonts().body, theme().text, "The teeth touch, and nothing runs deeper than scans can err.");
+    ui::gap_above(8);
+    list_places(w, rows);
   } else {
     ui::soft_text("Overlaps, deepest first. Click one to see it in section with a millimetre grid.");
     ui::gap_above(8);
@@ -124,7 +136,8 @@ void clearance_step(Workspace& w) {
   ui::gap_above(12);
   if (!rows.empty()) removal(w);
   bool map = w.gap.on;
-  if (ui::toggle("contact_map.step", "Colour the gap on the teeth", map, "C")) run(w, "contact_map", {{"on", map}});
+  if (ui::toggle("contact_map.step", "Colour the gap on the teeth", map, key_hint("contact_map.step").c_str()))
+    run(w, "contact_map", {{"on", map}});
   if (w.section.on && ui::button("section.off", "Close the section")) {
     w.section = {};
     w.chosen_clearance = -1;

@@ -1,6 +1,6 @@
 #include "app/panels/cut_words.h"
 
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 
 namespace intercusp {
 

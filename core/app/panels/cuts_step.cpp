@@ -5,7 +5,7 @@
 
 #include "app/panels/cut_words.h"
 #include "app/panels/panels.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/widgets/quantity.h"
 #include "app/widgets/widgets.h"
@@ -52,8 +52,8 @@ State state_of(const Workspace& w, CutKind kind) {
     return {why.empty() ? "lay it" : why, false};
   }
   if (!cut->trouble.empty()) return {"cannot be made", true};
-  const auto near = std::count_if(cut->clearances.begin(), cut->clearances.end(),
-                                  [](const CutClearance& c) { return c.distance_mm < c.limit_mm; });
+  const auto near =
+      std::count_if(cut->clearances.begin(), cut->clearances.end(), [](const CutClearance& c) { return c.too_near(); });
   if (near > 0) return {std::to_string(near) + (near == 1 ? " place near" : " places near"), true};
   if (cut->clearances.empty()) return {"laid", false};
   return {amount(cut->clearances.front().distance_mm, 1) + " mm clear", false};
@@ -140,7 +140,7 @@ void settings(Workspace& w, const Osteotomy& cut) {
 
 void place_row(const CutClearance& c) {
   const Theme& t = theme();
-  const bool near = c.distance_mm < c.limit_mm;
+  const bool near = c.too_near();
   const float width = ImGui::GetContentRegionAvail().x, h = fonts().small->FontSize + px(6);
   const ImVec2 at = ImGui::GetCursorScreenPos();
   ImDrawList* list = ImGui::GetWindowDrawList();

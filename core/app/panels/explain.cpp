@@ -1,7 +1,7 @@
 // The reason behind a number: what was measured, by whose definition, how sure it is, and what is usual.
 #include "app/panels/number_words.h"
 #include "app/panels/panels.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
@@ -10,10 +10,6 @@ namespace intercusp {
 
 namespace {
 
-std::string with_sign(double v, int decimals) {
-  return (v < 0 ? "\xE2\x88\x92" : "") + amount(v, decimals);
-}
-
 std::string unit_words(const MeasureDefinition& d) {
   return d.unit == "%" ? "\xE2\x80\x89%" : " " + d.unit;
 }
@@ -21,13 +17,21 @@ std::string unit_words(const MeasureDefinition& d) {
 void usual_line(const MeasureDefinition& d) {
   if (!d.usual) return;
   ui::gap_above(8);
-  const std::string words =
-      "Usual: " + with_sign((*d.usual)[0], 1) + " to " + with_sign((*d.usual)[1], 1) + unit_words(d);
+  const std::string words = "Usual: " + measure_words(d, (*d.usual)[0]) + " to " + measure_words(d, (*d.usual)[1]);
   ui::paragraph(fonts().small_strong, theme().text, words.c_str());
   ui::paragraph(fonts().small, theme().soft, d.usual_source.c_str());
 }
 
-void value_lines(const MeasureRow& row) {
+// What the uncertainty holds of proposals that nobody has looked at.
+std::string unconfirmed_words(const Workspace& w, const MeasureDefinition& d) {
+  const auto& less_sure = w.readings.now().input.landmark_sd;
+  const auto n = std::count_if(d.needs.begin(), d.needs.end(), [&](const auto& name) { return less_sure.count(name); });
+  if (n == 0) return "";
+  return n == 1 ? "; one proposed point is not confirmed"
+                : "; " + std::to_string(n) + " proposed points are not confirmed";
+}
+
+void value_lines(const Workspace& w, const MeasureRow& row) {
   const MeasureDefinition& d = *row.definition;
   if (!row.value) {
     ui::paragraph(fonts().body, theme().overlap_text, ("Not measurable: place " + listed(row.needs, 4) + ".").c_str());
@@ -36,7 +40,7 @@ void value_lines(const MeasureRow& row) {
   const MeasureValue& v = *row.value;
   ui::paragraph(fonts().heading, theme().text, in_words(d, v).c_str());
   ui::soft_text(("\xC2\xB1 " + uncertainty_digits(d, v.uncertainty) + unit_words(d) +
-                 ", one standard deviation, from how exactly landmarks can be placed")
+                 ", one standard deviation, from how exactly landmarks can be placed" + unconfirmed_words(w, d))
                     .c_str());
   if (v.probability && *v.probability < 0.95)
     ui::paragraph(fonts().small, theme().text,
@@ -45,11 +49,11 @@ void value_lines(const MeasureRow& row) {
                       .c_str());
   std::string pairs;
   for (const PairReading& p : v.pairs)
-    pairs += (pairs.empty() ? "" : ";  ") + p.between + "  " + with_sign(p.value, 2) + unit_words(d);
+    pairs += (pairs.empty() ? "" : ";  ") + p.between + "  " + measure_words(d, p.value);
   if (v.pairs.size() > 1) ui::soft_text(pairs.c_str());
   if (v.sagittal_mm) ui::soft_text((amount(*v.sagittal_mm, 2) + " mm of it straight forward").c_str());
   if (v.from_mesh)
-    ui::soft_text(("A probe on the scanned surfaces would read " + with_sign(*v.from_mesh, 2) + " mm").c_str());
+    ui::soft_text(("A probe on the scanned surfaces would read " + measure_words(d, *v.from_mesh)).c_str());
 }
 
 // The first sentence says what it is; the rest is for who wants to repeat it.
@@ -91,7 +95,7 @@ void explain_popover(Workspace& w, const Screen& s) {
   begin_panel("explain", r, true);
   const bool close =
       ui::title_line(fonts().strong, row->definition->name.c_str(), "explain.close", "Close", r.w - px(16));
-  value_lines(*row);
+  value_lines(w, *row);
   definition_lines(w, *row->definition);
   usual_line(*row->definition);
   ImGui::End();

@@ -1,6 +1,6 @@
 // The one-minute try: offered on the first visit, four things to do, each ticked off when it was done.
 #include "app/panels/panels.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
@@ -10,15 +10,18 @@ namespace intercusp {
 namespace {
 
 std::string step_words(const Workspace& w) {
+  const bool beside = ImGui::GetIO().DisplaySize.x >= px(1080);
   switch (w.guide) {
     case 1: {
       const MeasureRow* row = w.readings.now().row("overjet");
       const std::string reads = row && row->value
                                     ? "reads this bite: overjet " + in_words(*row->definition, *row->value) + "."
                                     : "reads the bite.";
-      return "The card at the side " + reads + " Click a number on it to see what was measured.";
+      return std::string(beside ? "The card at the side " : "The card below ") + reads +
+             " Click a number on it to see what was measured.";
     }
     case 2:
+      if (!w.left_open) return "Pull the long arrow of the handle and watch the card follow the jaw.";
       return "Pull the long arrow of the handle, or press + beside Forward, and watch the card follow the jaw.";
     case 3:
       return "Now see what is in the way: open Clearance in the line below, and click a place of the list.";
@@ -56,28 +59,32 @@ void dots(const Workspace& w, float x, float y) {
 // It keeps out of the way while landmarks are placed and while something else is open.
 bool in_sight(const Workspace& w) {
   return w.has_case && w.guide >= 0 && w.stop != Stop::records && w.tool == Tool::turn && w.popover == Popover::none &&
-         !w.gap.on && !(w.section.on && !w.section.at);
+         legend_room(w) == 0 && !(w.section.on && !w.section.at);
 }
 
 }  // namespace
 
 void guide(Workspace& w, const Rect& view) {
   if (w.guide > 0 && step_done(w)) run(w, "guide", {{"step", w.guide + 1}});
-  if (!in_sight(w)) return;
+  if (!in_sight(w) || view.h < px(300)) return;  // a phone held sideways shows the model instead
   const bool offer = w.guide == 0;
-  const float width = std::min(px(372), view.w - px(24)), inner = width - px(28);
+  // A low strip beside the figure where there is room for one: what is taught stands in the view above it.
+  const bool low = view.w >= px(600);
+  if (!low && !w.explained.empty()) return;  // an explanation stands there
+  const float buttons = px(offer ? 196 : 100);
+  const float width = low ? std::min(px(600), view.w - px(24 + 162)) : std::min(px(372), view.w - px(24));
+  const float inner = width - px(28) - (low ? buttons : 0);
   const std::string words =
       offer ? "New here? Four small steps go once through the job, in about a minute." : step_words(w);
-  const float tall = fonts().small->CalcTextSizeA(fonts().small->FontSize, FLT_MAX, inner, words.c_str()).y;
-  const float h = tall + target_height() + px(28);
+  const float tall = ui::lines_height(fonts().small, words, inner);
+  const float h =
+      low ? std::max(tall + (offer ? 0 : px(16)), target_height()) + px(20) : tall + target_height() + px(28);
   const Rect r{view.x + px(12), view.y + view.h - px(40) - h, width, h};
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(14), px(10)));
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(8));
-  ImGui::SetNextWindowBgAlpha(0.96f);
-  begin_panel("guide", r);
+  begin_over_view("guide", r, ImVec2(px(14), px(10)));
   ImDrawList* list = ImGui::GetWindowDrawList();
   ui::put_lines(list, fonts().small, r.x + px(14), r.y + px(10), inner, theme().text, words);
-  ImGui::SetCursorScreenPos({r.x + px(14), r.y + px(18) + tall});
+  const float line = low ? r.y + 0.5f * (h - target_height()) : r.y + px(18) + tall;
+  ImGui::SetCursorScreenPos({low ? r.x + r.w - buttons : r.x + px(14), line});
   ui::ButtonLook quiet;
   quiet.weight = ui::Weight::quiet;
   if (offer) {
@@ -85,13 +92,11 @@ void guide(Workspace& w, const Rect& view) {
     ImGui::SameLine();
     if (ui::button("guide.close", "Not now", quiet)) run(w, "guide", {{"on", false}});
   } else {
-    dots(w, r.x + px(18), r.y + px(18) + tall + 0.5f * target_height());
-    ImGui::SetCursorScreenPos(
-        {r.x + r.w - px(14) - ui::text_width(fonts().body, "Leave it") - px(16), r.y + px(18) + tall});
+    dots(w, r.x + px(18), low ? r.y + px(20) + tall : line + 0.5f * target_height());
+    ImGui::SetCursorScreenPos({r.x + r.w - px(14) - ui::text_width(fonts().body, "Leave it") - px(16), line});
     if (ui::button("guide.close", "Leave it", quiet)) run(w, "guide", {{"on", false}});
   }
-  ImGui::End();
-  ImGui::PopStyleVar(2);
+  end_over_view();
 }
 
 }  // namespace intercusp

@@ -2,9 +2,10 @@
 #include <cmath>
 #include <map>
 
+#include "anatomy/tooth_proposal.h"
 #include "app/panels/panels.h"
 #include "app/panels/tooth_drawing.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
@@ -13,6 +14,44 @@
 namespace intercusp {
 
 namespace {
+
+// Where a placed landmark comes from, for a sentence.
+std::string origin_words(const Workspace& w, const Landmark& mark) {
+  const std::string confirmed = mark.confirmed ? ", confirmed by hand" : ", not confirmed yet";
+  switch (mark.origin) {
+    case Landmark::Origin::placed:
+      return "Picked by hand";
+    case Landmark::Origin::proposed:
+      return "Proposed from the surface" + confirmed;
+    case Landmark::Origin::file:
+      return "From a file of landmarks";
+    case Landmark::Origin::unknown:
+      break;
+  }
+  return !w.now().recipe.empty() && !w.now().landmarks_edited ? "From the sample" : "From the case file";
+}
+
+constexpr struct {
+  const char *id, *words;
+  double confidence;
+} kHowSure[] = {{"sure", "Sure", 1.0}, {"fair", "Fairly", kSureLandmark}, {"unsure", "Not sure", 0.4}};
+
+// "Picked by hand. How sure: Sure, Fairly, Not sure"
+void origin_lines(Workspace& w, const std::string& name) {
+  const auto found = w.now().landmarks.find(name);
+  if (found == w.now().landmarks.end()) return;
+  const Landmark mark = found->second;
+  ui::soft_text((origin_words(w, mark) + ". Confidence " + amount(100 * mark.confidence, 0) + "%.").c_str());
+  for (const auto& how : kHowSure) {
+    ui::ButtonLook look;
+    look.weight = ui::Weight::quiet;
+    look.chosen = std::abs(mark.confidence - how.confidence) < 0.005;
+    if (ui::button((std::string("landmark.") + how.id).c_str(), how.words, look))
+      run(w, "landmark_confidence", {{"name", name}, {"confidence", how.confidence}});
+    ImGui::SameLine(0, px(2));
+  }
+  ImGui::NewLine();
+}
 
 void wanted_card(Workspace& w) {
   const std::string& name = w.landmark_wanted;
@@ -26,6 +65,7 @@ void wanted_card(Workspace& w) {
   ui::paragraph(fonts().small, theme().text, landmark_hint(name).c_str());
   ui::soft_text(w.tool == Tool::place_landmark ? "Click it on the model." : "Drag its dot to correct it.");
   ImGui::EndGroup();
+  if (w.tool == Tool::turn) origin_lines(w, std::string(name));
   bool snap = w.snap;
   if (ui::toggle("snap", "Snap to cusps and edges", snap)) run(w, "snap", {{"on", snap}});
   ui::ButtonLook quiet;
@@ -50,8 +90,9 @@ void row(Workspace& w, const std::string& name, bool placed) {
   const float y = 0.5f * (from.y + to.y - fonts().small->FontSize);
   ui::put_text(list, fonts().small, from.x + px(22), y, t.text, landmark_words(name));
   const bool proposed = placed && !w.now().landmarks.at(name).confirmed, look = in_doubt(w, name);
-  const char* state = !placed ? "missing" : look ? "look" : proposed ? "proposed" : "placed";
-  ui::put_text(list, fonts().small, to.x - px(6), y, placed && !look ? t.soft : t.overlap_text, state, 1);
+  const bool unsure = placed && !look && w.now().landmarks.at(name).confidence < kSureLandmark;
+  const char* state = !placed ? "missing" : look ? "look" : unsure ? "not sure" : proposed ? "proposed" : "placed";
+  ui::put_text(list, fonts().small, to.x - px(6), y, placed && !look && !unsure ? t.soft : t.overlap_text, state, 1);
   if (s.hovered) ui::hint_tip(landmark_hint(name).c_str());
   if (!s.clicked) return;
   if (placed) {

@@ -16,8 +16,7 @@ void draw(Workspace& w, Message& m, std::size_t index, float x, float& bottom, f
   if (!m.meaning.empty()) words += "\n" + m.meaning;
   if (!m.remedy.empty()) words += "\n" + m.remedy;
   const float inner = width - px(44);
-  const ImVec2 size = fonts().small->CalcTextSizeA(fonts().small->FontSize, FLT_MAX, inner, words.c_str());
-  const float h = std::max(size.y + px(20), touch_input() ? target_height() : 0);
+  const float h = std::max(ui::lines_height(fonts().small, words, inner) + px(20), touch_input() ? target_height() : 0);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(8));
   ImGui::SetNextWindowPos({x, bottom - h});
   ImGui::SetNextWindowSize({width, h});
@@ -34,7 +33,7 @@ void draw(Workspace& w, Message& m, std::size_t index, float x, float& bottom, f
   ImGui::End();
   ImGui::PopStyleVar();
   bottom -= h + px(8);
-  w.wake(2);
+  w.wake_at(m.until);
 }
 
 }  // namespace

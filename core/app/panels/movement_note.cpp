@@ -66,6 +66,19 @@ void edit(Workspace& w, const NoteQuantity& q, Flow& flow) {
   if (e.finished) w.document.seal();
 }
 
+// What the plan does, whichever of its positions is looked at.
+std::vector<NoteQuantity> planned_quantities(const Workspace& w) {
+  const auto at = [&](const PointMap& points, const SegmentPoses& poses) {
+    const auto pose = poses.find(w.segment);
+    return note_quantities(w.readings.start().points, points, pose == poses.end() ? Pose::Identity() : pose->second,
+                           w.segment);
+  };
+  const Reading& now = w.readings.now();
+  if (w.moment() == Moment::planned) return at(now.points, now.poses);
+  const auto planned = segment_poses(w.planned(), w.current_plan(), Moment::planned);
+  return planned ? at(points_at(w.planned(), planned.value()), planned.value()) : at(now.points, now.poses);
+}
+
 const char* short_name(const std::string& id) {
   if (id == "up_molar_right") return "+ right molar";
   if (id == "up_molar_left") return "+ left molar";
@@ -78,10 +91,7 @@ const char* short_name(const std::string& id) {
 }  // namespace
 
 void movement_note(Workspace& w) {
-  const Reading &start = w.readings.start(), &now = w.readings.now();
-  const auto pose = now.poses.find(w.segment);
-  const auto quantities =
-      note_quantities(start.points, now.points, pose == now.poses.end() ? Pose::Identity() : pose->second, w.segment);
+  const auto quantities = planned_quantities(w);
   const bool molars = quantities[2].known && quantities[3].known;
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(px(4), px(3)));
   Flow flow;

@@ -2,8 +2,8 @@
 #include <cmath>
 
 #include "app/panels/panels.h"
-#include "app/panels/words.h"
 #include "app/scene/plan_edit.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/view/handle.h"
 #include "app/widgets/quantity.h"

@@ -4,7 +4,7 @@
 
 #include "app/panels/number_words.h"
 #include "app/panels/panels.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
@@ -19,11 +19,11 @@ struct Columns {
 };
 
 Columns columns(float x, float width) {
-  const float bar = px(34);
+  const float bar = px(28);  // room before it for the mark of a value that lies below its scale
   return {x,
-          x + width - px(200),
-          x + width - px(141),
-          x + width - bar - px(10),
+          x + width - px(203),
+          x + width - px(144),
+          x + width - bar - px(18),
           x + width - bar - px(4),
           x + width - px(4)};
 }
@@ -41,7 +41,9 @@ void usual_bar(ImDrawList* list, const MeasureDefinition& d, double v, float x0,
   list->AddRectFilled({at(u[0]), y - px(1.5f)}, {at(u[1]), y + px(1.5f)}, with_alpha(t.usual, 0.8f));
   const bool inside = v >= u[0] && v <= u[1];
   const float x = at(v);
-  if (inside)
+  if (v < low || v > high)
+    ui::beyond_mark(list, "row." + d.id, {x, y}, v > high ? 1 : -1, t.overlap_text, true);
+  else if (inside)
     list->AddCircleFilled({x, y}, px(3), t.usual_text);
   else
     list->AddTriangleFilled({x, y - px(4)}, {x - px(3.5f), y + px(3)}, {x + px(3.5f), y + px(3)}, t.overlap_text);
@@ -65,21 +67,33 @@ ImU32 class_frame(const MeasureValue& v) {
   return *v.relation == "I" ? theme().usual_text : theme().overlap_text;
 }
 
+// The change, ending at x: "+1.50", or which way in small type and how far. Gives where it begins.
+float change(ImDrawList* list, const MeasureDefinition& d, double by, float x, float y) {
+  const Theme& t = theme();
+  const BriefNumber n = brief_change(d, by);
+  const bool same = n.digits.find_first_of("123456789") == std::string::npos;
+  float from = x - ui::put_text(list, fonts().small, x, y, same ? t.soft : t.text, same ? "=" : n.digits, 1);
+  if (same || n.side.empty()) return from;
+  const float small_y = y + fonts().small->FontSize - fonts().tiny->FontSize - px(1.5f);
+  from -= px(3);
+  return from - ui::put_text(list, fonts().tiny, from, small_y, t.text, n.side, 1);
+}
+
 void numbers(ImDrawList* list, const MeasureRow& row, const MeasureRow* start, const Columns& c, float y, bool moved) {
   const Theme& t = theme();
   const MeasureDefinition& d = *row.definition;
   const float small_y = y + fonts().small->FontSize - fonts().tiny->FontSize - px(1.5f);
+  float rest_ends = c.bar;
+  if (moved && start && start->value) {
+    number(list, fonts().small, c.start, y, t.soft, brief_number(d, *start->value), 0);
+    rest_ends = change(list, d, row.value->value - start->value->value, c.change, y);
+  }
   const float behind =
       number(list, fonts().small_strong, c.now, y, t.text, brief_number(d, *row.value), class_frame(*row.value));
   const std::string spread = "\xC2\xB1" + uncertainty_digits(d, row.value->uncertainty);
   const float spread_x = std::max(behind + px(4), c.now + px(18));
-  const float room = (moved ? c.change - px(40) : c.bar) - spread_x;  // the explanation says it as well
+  const float room = rest_ends - px(6) - spread_x;  // the explanation says it as well
   if (ui::text_width(fonts().tiny, spread) <= room) ui::put_text(list, fonts().tiny, spread_x, small_y, t.soft, spread);
-  if (!moved || !start || !start->value) return;
-  number(list, fonts().small, c.start, y, t.soft, brief_number(d, *start->value), 0);
-  const std::string words = change_amount(row.value->value - start->value->value, decimals_of(d));
-  const bool same = words.find_first_of("123456789") == std::string::npos;
-  ui::put_text(list, fonts().small, c.change, y, same ? t.soft : t.text, same ? "=" : words, 1);
 }
 
 void check_box(ImDrawList* list, float x, float y, bool on) {
@@ -142,8 +156,8 @@ void head(Workspace& w, const Columns& c, bool moved) {
 
 }  // namespace
 
-void number_table(Workspace& w) {
-  const bool moved = w.moment() == Moment::planned && !w.current_plan()->entries.empty();
+void number_table(Workspace& w, bool whole) {
+  const bool moved = w.moved();
   const float width = ImGui::GetContentRegionAvail().x;
   head(w, columns(ImGui::GetCursorScreenPos().x, width), moved);
   const float rest = ImGui::GetContentRegionAvail().y;
@@ -151,13 +165,15 @@ void number_table(Workspace& w) {
   const float fitting = std::floor((rest - px(1)) / static_cast<float>(std::max<std::size_t>(1, rows.size())));
   const float least = touch_input() ? target_height() : px(17);
   const float height = std::clamp(fitting, least, std::max(least, px(26)));
-  const bool scrolls = fitting < least;
+  const bool scrolls = fitting < least && !whole;
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, 0));
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(0, 0));
-  ImGui::BeginChild("rows", {width, rest}, false, scrolls ? 0 : ImGuiWindowFlags_NoScrollbar);
+  // Whole rows only: a sliced one reads as a fault.
+  const float seen = scrolls ? std::floor(rest / least) * least : rest;
+  if (!whole) ImGui::BeginChild("rows", {width, seen}, false, scrolls ? 0 : ImGuiWindowFlags_NoScrollbar);
   const Columns c = columns(ImGui::GetCursorScreenPos().x, ImGui::GetContentRegionAvail().x - px(scrolls ? 6 : 0));
   for (const MeasureRow& row : rows) table_row(w, row, c, height, moved);
-  ImGui::EndChild();
+  if (!whole) ImGui::EndChild();
   ImGui::PopStyleVar(2);
 }
 

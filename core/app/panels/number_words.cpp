@@ -3,16 +3,20 @@
 #include <algorithm>
 #include <cmath>
 
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 
 namespace intercusp {
 
 namespace {
 
 const MeasureRow* start_row(const Workspace& w, const MeasureRow& row) {
-  const bool moved = w.moment() == Moment::planned && !w.current_plan()->entries.empty();
+  const bool moved = w.moved();
   const MeasureRow* start = moved ? w.readings.start().row(row.definition->id) : nullptr;
   return start && start->value ? start : nullptr;
+}
+
+bool shows_zero(const std::string& digits) {
+  return digits.find_first_of("123456789") == std::string::npos;
 }
 
 std::string padded(const std::string& words, std::size_t width) {
@@ -36,19 +40,28 @@ int decimals_of(const MeasureDefinition& d) {
 }
 
 BriefNumber brief_number(const MeasureDefinition& d, const MeasureValue& value) {
-  const double v = value.value;
-  BriefNumber n{amount(v, decimals_of(d)), ""};
-  n.side = value.relation.value_or("");
-  if (!n.side.empty() || n.digits.find_first_of("123456789") == std::string::npos) return n;
-  if (d.group == "midlines") n.side = v > 0 ? "L" : "R";
-  if (v >= 0 || !n.side.empty()) return n;
-  if (d.id == "overjet" || d.group == "curve of Spee")
-    n.side = "rev";
-  else if (d.id == "overbite" || d.id == "overbite_percent")
-    n.side = "open";
-  else
-    n.digits = "\xE2\x88\x92" + n.digits;
+  BriefNumber n{amount(value.value, decimals_of(d)), value.relation.value_or("")};
+  if (!n.side.empty() || shows_zero(n.digits)) return n;
+  if (d.sides) n.side = value.value > 0 ? d.sides->above : d.sides->below;
+  if (!d.sides && value.value < 0) n.digits = "\xE2\x88\x92" + n.digits;
   return n;
+}
+
+BriefNumber brief_change(const MeasureDefinition& d, double change) {
+  const bool two_ways = d.sides && !d.sides->above.empty() && !d.sides->below.empty();
+  if (!two_ways) return {change_amount(change, decimals_of(d)), ""};
+  MeasureValue by;
+  by.value = change;
+  return brief_number(d, by);
+}
+
+std::string measure_words(const MeasureDefinition& d, double value) {
+  MeasureValue v;
+  v.value = value;
+  if (d.group == "incisors" || d.group == "midlines") return in_words(d, v);
+  const BriefNumber n = brief_number(d, v);
+  const std::string unit = d.unit == "%" ? "\xE2\x80\x89%" : " " + d.unit;
+  return n.digits + unit + (n.side.empty() ? "" : " " + n.side);
 }
 
 std::string uncertainty_digits(const MeasureDefinition& d, double sd) {
@@ -67,7 +80,7 @@ std::vector<MeasureRow> number_rows(const Workspace& w, bool all) {
 }
 
 std::string numbers_as_text(const Workspace& w) {
-  std::string out = w.now().id + (w.moment() == Moment::planned ? ", plan " + w.plan : ", at the start") + "\n";
+  std::string out = w.now().id + ", " + w.moment_words() + "\n";
   for (const MeasureRow& row : number_rows(w, false)) {
     const MeasureDefinition& d = *row.definition;
     out += padded(d.name, 36);

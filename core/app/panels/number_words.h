@@ -13,6 +13,11 @@ struct BriefNumber {
   std::string digits, side;
 };
 BriefNumber brief_number(const MeasureDefinition& definition, const MeasureValue& value);
+/// By how much a value changed: a way where the measure has two ("1.50", "R"), else "+1.50" or "-1.50" for more or
+/// less.
+BriefNumber brief_change(const MeasureDefinition& definition, double change);
+/// "4.00 mm reverse", "1.20 mm R": one value of a measure for a line of text, never a bare sign.
+std::string measure_words(const MeasureDefinition& definition, double value);
 int decimals_of(const MeasureDefinition& definition);
 /// One standard deviation with as many decimals as it deserves: "0.4", "0.04".
 std::string uncertainty_digits(const MeasureDefinition& definition, double sd);

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <imgui.h>
+
 #include "app/view/camera.h"
 #include "app/work/workspace.h"
 
@@ -8,8 +10,11 @@ namespace intercusp {
 /// Where everything is on the screen this frame, device pixels.
 struct Screen {
   Rect top, left, right, foot, view;
+  bool low = false;      ///< a phone held sideways: one panel at a time stands beside the view
   bool upright = false;  ///< a tablet held upright: the reading is a band below the view, the step slides over it
 };
+/// A phone held sideways: no room for bands, nor for a second line of tools.
+bool low_screen(float width, float height);
 Screen arrange(const Workspace& w, float width, float height);
 
 void top_bar(Workspace& w, const Rect& r);
@@ -27,6 +32,8 @@ void movement_note(Workspace& w);
 void movement_numbers(Workspace& w);
 void clearance_step(Workspace& w);
 void target_step(Workspace& w);
+/// The condyle centres, said in distances: for a case without bone.
+void condyle_fields(Workspace& w);
 void cuts_step(Workspace& w);
 void splint_step(Workspace& w);
 void sheet_step(Workspace& w);
@@ -34,12 +41,21 @@ void agree_step(Workspace& w);
 void remark_list(Workspace& w);
 void plan_versions(Workspace& w);
 
-void number_table(Workspace& w);
+/// `whole`: every row, as the panel scrolls itself.
+void number_table(Workspace& w, bool whole = false);
 void view_tools(Workspace& w, const Rect& view);
 /// Room that the tools take at the top of the views; several views begin below it.
 float tool_strip_height(float room);
 void gap_legend(Workspace& w, const Rect& view);
+/// Of the walls of a splint, where they are coloured.
+void thickness_legend(Workspace& w, const Rect& view);
+/// Room that a legend takes at the foot of the view; 0 without one.
+float legend_room(const Workspace& w);
 void section_box(Workspace& w, const Rect& view);
+/// Beside a hand that paints a zone.
+void zone_bar(Workspace& w, const Rect& view);
+/// Beside a position of the plan that is not its end.
+void position_bar(Workspace& w, const Rect& view);
 void show_box(Workspace& w, const Screen& s);
 void explain_popover(Workspace& w, const Screen& s);
 void share_box(Workspace& w, const Screen& s);
@@ -49,6 +65,10 @@ void join_box(Workspace& w, const Screen& s);
 void people_box(Workspace& w, const Screen& s);
 void name_box(Workspace& w, const Screen& s);
 void history_box(Workspace& w, const Screen& s);
+/// Two plans beside each other: what differs of movements, bite and overlap.
+void plans_box(Workspace& w, const Screen& s);
+/// The ways to it: one for each other plan.
+void plans_beside_links(Workspace& w);
 /// The one-minute try, in the corner of the views.
 void guide(Workspace& w, const Rect& view);
 void keys_help(Workspace& w, const Screen& s);
@@ -61,5 +81,8 @@ void errand_line(Workspace& w, const Screen& s, double since);
 
 /// Begins a borderless window of the interface; true when its contents are to be made. End with ImGui::End().
 bool begin_panel(const char* id, const Rect& r, bool scrolls = false);
+/// A panel that floats over the views, with rounded corners; ended by end_over_view.
+void begin_over_view(const char* id, const Rect& r, ImVec2 padding);
+void end_over_view();
 
 }  // namespace intercusp

@@ -76,9 +76,14 @@ void join_box(Workspace& w, const Screen& s) {
   if (w.popover != Popover::join && asked) w.review.reset();  // closed without an answer
   if (w.popover != Popover::join || !w.review) return;
   if (!asked) {
-    begin_popover(w, "join_box", in_the_middle(s, 460, 180), "Opening the shared case");
+    Rect r = in_the_middle(s, 460, 180);
+    if (first_picture_shown(w)) r.y = std::floor(s.view.y + s.view.h - r.h - px(8));  // below it
+    begin_popover(w, "join_box", r, first_picture_shown(w) ? "A first, coarse picture" : "Opening the shared case");
     way_of_the_case(w, "Asking the server");
-    return end_popover(w);
+    const bool open = w.popover == Popover::join;
+    end_popover(w);
+    if (open && w.review) w.popover = Popover::join;  // a press beside it turns the first picture
+    return;
   }
   begin_popover(w, "join_box", in_the_middle(s, 460, touch_input() ? 370 : 300), "Open the shared case");
   // The last part of a link for changing is a whole key; of one for viewing it is short.

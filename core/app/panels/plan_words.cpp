@@ -35,7 +35,7 @@ std::string cut_line_of(const Osteotomy& cut) {
 std::vector<std::string> plan_words(const Workspace& w) {
   std::vector<std::string> lines;
   const Plan* plan = w.current_plan();
-  if (!plan || w.show_start) return lines;
+  if (!plan || w.held == Moment::rest) return lines;
   for (const PlanEntry& entry : plan->entries)
     if (entry.kind == PlanEntry::Kind::cut) lines.push_back(cut_line_of(entry.cut));
   const Case& c = w.planned();

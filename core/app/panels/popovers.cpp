@@ -6,8 +6,9 @@
 
 #include "app/panels/panels.h"
 #include "app/panels/popover.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
+#include "app/view/key_table.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
 #include "casebook/privacy.h"
@@ -21,8 +22,11 @@ bool begin_popover(Workspace& w, const char* id, const Rect& r, const char* titl
   ImGui::SetNextWindowPos({r.x, r.y});
   ImGui::SetNextWindowSize({r.w, r.h});
   ImGui::SetNextWindowFocus();
-  const bool open = ImGui::Begin(
-      id, nullptr, ImGuiWindowFlags_NoDecoration | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings);
+  // What a low screen has no room for is scrolled to.
+  const bool low = r.h + px(17) > ImGui::GetIO().DisplaySize.y;
+  const ImGuiWindowFlags bare =
+      low ? ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize : ImGuiWindowFlags_NoDecoration;
+  const bool open = ImGui::Begin(id, nullptr, bare | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings);
   ui::note_rect(id, {r.x, r.y}, {r.x + r.w, r.y + r.h});
   if (ui::title_line(fonts().heading, title, (std::string(id) + ".close").c_str(), "Close", r.w - px(20)))
     run(w, "back");
@@ -40,7 +44,7 @@ void end_popover(Workspace& w) {
 }
 
 Rect in_the_middle(const Screen& s, float w, float h) {
-  const Rect& v = s.view;
+  const Rect v = s.low ? Rect{s.view.x, 0, s.view.w, s.foot.y + s.foot.h} : s.view;
   const float width = std::min(px(w), s.top.w - px(16)), height = std::min(px(h), v.h - px(16));
   return {std::floor(std::clamp(v.x + 0.5f * (v.w - width), px(8), s.top.w - width - px(8))),
           std::floor(v.y + 0.5f * (v.h - height)), width, height};
@@ -65,32 +69,12 @@ void name_box(Workspace& w, const Screen& s) {
 void keys_help(Workspace& w, const Screen& s) {
   if (w.popover != Popover::keys) return;
   begin_popover(w, "keys_help", in_the_middle(s, 480, 600), "Keys and hands");
-  static const char* const rows[][2] = {{"1 2 3 4 5", "front, right, left, upper, lower"},
-                                        {"0", "fit the case into the view"},
-                                        {"G", "outline of the start"},
-                                        {"S", "section through the incisors"},
-                                        {"C", "contact map"},
-                                        {"N", "tooth numbers"},
-                                        {"Arrows", "nudge the jaw by the step shown"},
-                                        {"Shift + arrows", "nudge by ten steps"},
-                                        {"Alt + arrows, + -", "turn the model, zoom"},
-                                        {"Page Up, Page Down", "the stop before, the next stop"},
-                                        {"Tab, then Enter", "from control to control, press it"},
-                                        {"Arrows while placing", "move the aim, Enter puts the point"},
-                                        {"Ctrl+Z, Ctrl+Shift+Z", "undo, redo"},
-                                        {"Ctrl+S, Ctrl+O", "save the case file, open files"},
-                                        {"Esc", "back out of anything"},
-                                        {"Left drag", "turn about the point under the pointer"},
-                                        {"Right drag, two fingers", "move the picture"},
-                                        {"Wheel, pinch", "zoom to the pointer"},
-                                        {"Double click", "bring a place to the middle"},
-                                        {"Alt while dragging", "a finer step"}};
   ui::gap_above(6);
-  for (const auto& row : rows) {
-    ui::paragraph(fonts().small_strong, theme().text, row[0]);
+  for (const KeyRow& row : key_rows()) {
+    ui::paragraph(fonts().small_strong, theme().text, row.keys);
     ImGui::SameLine();
     ImGui::SetCursorPosX(px(196));
-    ui::paragraph(fonts().small, theme().text, row[1]);
+    ui::paragraph(fonts().small, theme().text, row.words);
   }
   end_popover(w);
 }

@@ -20,7 +20,7 @@ void choice_row(Workspace& w, std::size_t i) {
   const Theme& t = theme();
   const std::string& words = p.question->choices[i].words;
   const float width = ImGui::GetContentRegionAvail().x, inner = width - px(40);
-  const float tall = fonts().body->CalcTextSizeA(fonts().body->FontSize, FLT_MAX, inner, words.c_str()).y;
+  const float tall = ui::lines_height(fonts().body, words, inner);
   const float h = std::max(target_height(), tall + px(10));
   const ui::AreaState s = ui::area(("practice.choice." + std::to_string(i + 1)).c_str(), {width, h});
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
@@ -76,6 +76,12 @@ void tooth_button(Workspace& w, int tooth, float width) {
     run(w, "practice_draft", {{"tooth", tooth}});
 }
 
+const char* quadrant_words(int quadrant) {
+  static const char* const kWords[] = {"Upper, patient's right", "Upper, patient's left", "Lower, patient's left",
+                                       "Lower, patient's right"};
+  return kWords[quadrant - 1];
+}
+
 /// Teeth in rows of a quadrant's half, as they stand when one looks at the patient.
 void tooth_controls(Workspace& w) {
   const PracticeQuestion& q = *w.practice->question;
@@ -84,6 +90,9 @@ void tooth_controls(Workspace& w) {
   for (const int quadrant : {1, 2, 4, 3}) {
     const bool right = quadrant == 1 || quadrant == 4;
     bool begun = false;
+    const bool asked = q.offered_teeth.empty() || std::any_of(q.offered_teeth.begin(), q.offered_teeth.end(),
+                                                              [&](int tooth) { return tooth / 10 == quadrant; });
+    if (asked) ui::soft_text(quadrant_words(quadrant));
     for (int i = 1; i <= 7; ++i) {
       const int tooth = 10 * quadrant + (right ? 8 - i : i);
       const auto& offered = q.offered_teeth;

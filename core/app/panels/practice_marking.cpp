@@ -4,6 +4,7 @@
 #include "app/panels/practice_panel.h"
 #include "app/theme.h"
 #include "app/view/camera.h"
+#include "app/view/screen_place.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
 #include "app/work/practice.h"
@@ -34,9 +35,7 @@ void draw_verdict(Verdict verdict) {
     list->AddLine({x - px(6), y + px(6)}, {x + px(6), y - px(6)}, ink, line);
   }
   ImGui::SetCursorScreenPos({at.x + px(26), at.y});
-  std::string word = verdict_word(verdict);
-  word[0] = static_cast<char>(word[0] - 'a' + 'A');
-  ui::paragraph(fonts().heading, ink, word.c_str());
+  ui::paragraph(fonts().heading, ink, shown_verdict(verdict));
 }
 
 void practice_labelled(const char* label, const std::string& words) {
@@ -78,13 +77,8 @@ void practice_calibration(const PracticeState& p) {
           .c_str());
 }
 
-ImVec2 practice_pixel_of(const View& v, const Vec3& p) {
-  const auto q = Projection{v.camera, v.rect}.pixel(p);
-  return {static_cast<float>(q.x()), static_cast<float>(q.y())};
-}
-
 void practice_draw_ring(const View& v, ImDrawList* list, const Vec3& at, ImU32 ink) {
-  const ImVec2 c = practice_pixel_of(v, at);
+  const ImVec2 c = screen_place(v, at);
   list->AddCircle(c, px(11), theme().panel, 28, px(5));
   list->AddCircle(c, px(11), ink, 28, px(2.5f));
 }
@@ -95,7 +89,7 @@ void draw_own_construct(const PracticeState& p, const View& v, ImDrawList* list)
   for (const Construct& c : p.question->construct) {
     if (c.points.size() == 1) practice_draw_ring(v, list, c.points[0], theme().usual_text);
     if (c.points.size() == 2)
-      list->AddLine(practice_pixel_of(v, c.points[0]), practice_pixel_of(v, c.points[1]), theme().accent, px(2.5f));
+      list->AddLine(screen_place(v, c.points[0]), screen_place(v, c.points[1]), theme().accent, px(2.5f));
   }
 }
 

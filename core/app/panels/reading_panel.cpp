@@ -8,16 +8,12 @@ namespace intercusp {
 
 namespace {
 
-bool plan_moves(const Workspace& w) {
-  return w.moment() == Moment::planned && !w.current_plan()->entries.empty();
-}
-
 void card(Workspace& w, float width) {
   const ImVec2 at = ImGui::GetCursorScreenPos();
   const Rect r{at.x, at.y, width, card_height()};
   const BiteCardData now = bite_card_data(w.readings.now(), &w.contacts.teeth());
   const BiteCardData start = bite_card_data(w.readings.start(), nullptr);
-  const CardDoors doors = draw_bite_card(ImGui::GetWindowDrawList(), r, now, plan_moves(w) ? &start : nullptr);
+  const CardDoors doors = draw_bite_card(ImGui::GetWindowDrawList(), r, now, w.moved() ? &start : nullptr);
   for (const auto& [id, door] : doors) {
     ImGui::SetCursorScreenPos({door.x, door.y});
     const ui::AreaState s = ui::area(("card." + id).c_str(), {door.w, door.h});
@@ -36,7 +32,8 @@ void card(Workspace& w, float width) {
 void reading_panel(Workspace& w, const Rect& r, bool side_by_side) {
   if (r.w <= 0 || r.h <= 0) return;
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(12), px(10)));
-  begin_panel("reading", r);
+  const bool scrolls = !side_by_side && r.h < card_height() + px(120);  // beside a low view
+  begin_panel("reading", r, scrolls);
   ImDrawList* list = ImGui::GetWindowDrawList();
   side_by_side ? list->AddLine({r.x, r.y}, {r.x + r.w, r.y}, theme().line)
                : list->AddLine({r.x, r.y}, {r.x, r.y + r.h}, theme().line);
@@ -45,7 +42,7 @@ void reading_panel(Workspace& w, const Rect& r, bool side_by_side) {
   card(w, width);
   if (side_by_side) ImGui::SameLine(0, px(20));
   ImGui::BeginGroup();
-  number_table(w);
+  number_table(w, scrolls);
   ImGui::EndGroup();
   ImGui::End();
   ImGui::PopStyleVar();

@@ -2,6 +2,7 @@
 #include <cstdio>
 
 #include "app/panels/panels.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
@@ -11,13 +12,7 @@ namespace intercusp {
 
 namespace {
 
-std::string plain(std::string name) {
-  std::replace(name.begin(), name.end(), '_', ' ');
-  if (!name.empty()) name[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(name[0])));
-  return name;
-}
-
-std::string body_words(const Body& b) {
+std::string size_words(const Body& b) {
   char words[120];
   const Vec3 size = b.surface->box().sizes();
   std::snprintf(words, sizeof words, "%zu triangles, %.0f x %.0f x %.0f mm", b.surface->mesh().triangles.size(),
@@ -50,8 +45,8 @@ void records_step(Workspace& w) {
   ui::gap_above(16);
   for (const Body& b : w.now().bodies) {
     if (!b.surface) continue;
-    ui::paragraph(fonts().strong, theme().text, plain(b.name).c_str());
-    ui::soft_text(body_words(b).c_str());
+    ui::paragraph(fonts().strong, theme().text, capital(body_words(b.name)).c_str());
+    ui::soft_text(size_words(b).c_str());
     for (const std::string& finding : findings_of(w, b)) ui::soft_text(finding.c_str());
   }
   ui::gap_above(16);

@@ -1,9 +1,11 @@
 // Remarks of a shared case: the one being written, the list, and the thread of the one that is open.
 #include <imgui.h>
 
+#include <algorithm>
+
 #include "app/panels/panels.h"
 #include "app/panels/review_panels.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
@@ -39,6 +41,25 @@ void remark_row(Workspace& w, const Remark& r, std::size_t number) {
   if (s.clicked) run(w, "open_remark", {{"id", open ? "" : r.id}});
 }
 
+/// The view that it was made in, as it looked then; a click looks from there again.
+void remark_picture(Workspace& w, const Remark& r) {
+  if (!r.picture) return;
+  const PictureShelf::Shown shown = w.shelf.show(r.id, *r.picture);
+  if (!shown.texture) return ui::soft_text("Its picture cannot be shown.");
+  ui::gap_above(4);
+  const float width = std::min(ImGui::GetContentRegionAvail().x, px(260));
+  const float most = px(190), natural = width * static_cast<float>(shown.height) / static_cast<float>(shown.width);
+  const float scale = std::min(1.f, most / natural);
+  const ui::AreaState s = ui::area("remark.picture", {width * scale, natural * scale});
+  const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  const auto image = reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(shown.texture));
+  list->AddImageRounded(image, from, to, {0, 0}, {1, 1}, IM_COL32_WHITE, px(5));
+  list->AddRect(from, to, s.hovered || s.focused ? theme().accent : theme().line, px(5), 0, px(s.hovered ? 2 : 1));
+  if (s.clicked) run(w, "open_remark", {{"id", r.id}});
+  ui::gap_above(4);
+}
+
 void thread(Workspace& w, const Remark& r) {
   ReviewState& state = *w.review;
   const std::int64_t now = w.host.stamp().time_ms;
@@ -46,6 +67,7 @@ void thread(Workspace& w, const Remark& r) {
       (person_words(r.name, r.role) + ", " + when_words(r.time_ms, now) + ", " + pinned_words(r.body, r.measure))
           .c_str());
   ui::paragraph(fonts().body, theme().text, r.text.c_str());
+  remark_picture(w, r);
   for (const RemarkReply& reply : r.replies) {
     ui::gap_above(4);
     ui::soft_text((person_words(reply.name, reply.role) + ", " + when_words(reply.time_ms, now)).c_str());
@@ -110,12 +132,17 @@ void remark_list(Workspace& w) {
   ui::paragraph(fonts().strong, theme().text, "Remarks");
   std::size_t number = 0, resolved = 0;
   const std::vector<Remark> all = state.sharing.shared().remarks();
+  if (state.open_remark.empty()) state.scrolled_to.clear();
   for (const Remark& r : all) {
     ++number;
     resolved += r.resolved;
     const bool open = state.open_remark == r.id;
     if (r.resolved && !state.shows_resolved && !open) continue;
     remark_row(w, r, number);
+    if (open && state.scrolled_to != r.id) {
+      if (!ImGui::IsItemVisible()) ImGui::SetScrollHereY(0);
+      state.scrolled_to = r.id;
+    }
     if (open) thread(w, r);
   }
   if (all.empty() && !state.draft) ui::soft_text("None yet.");

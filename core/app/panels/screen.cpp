@@ -9,7 +9,34 @@
 
 namespace intercusp {
 
+namespace {
+
+constexpr float kLow = 480;  // a screen lower than this has no room for bands
+
+/// The step's panel, or where it is folded the reading, takes the whole height beside the view.
+Screen arrange_low(const Workspace& w, float width, float height) {
+  Screen s;
+  s.low = true;
+  const float bar = px(50), foot = px(52), middle = height - bar - foot;
+  const float left = w.left_open ? px(touch_input() ? 344 : 304) : 0;
+  const bool reading = w.right_open && !w.left_open && !practice_hides_reading(w);
+  const float right = reading ? std::min(px(372), 0.45f * width) : 0;
+  s.top = {0, 0, width, bar};
+  s.foot = {0, height - foot, width, foot};
+  s.left = {0, bar, left, middle};
+  s.right = {width - right, bar, right, middle};
+  s.view = {left, bar, width - left - right, middle};
+  return s;
+}
+
+}  // namespace
+
+bool low_screen(float width, float height) {
+  return height < px(kLow) && width > height;
+}
+
 Screen arrange(const Workspace& w, float width, float height) {
+  if (low_screen(width, height)) return arrange_low(w, width, height);
   Screen s;
   s.upright = width < px(1080);
   const float bar = px(touch_input() ? 56 : 48), foot = px(s.upright ? 104 : touch_input() ? 56 : 52);
@@ -43,6 +70,18 @@ bool begin_panel(const char* id, const Rect& r, bool scrolls) {
   const bool open = ImGui::Begin(id, nullptr, flags);
   ui::note_rect(id, {r.x, r.y}, {r.x + r.w, r.y + r.h});
   return open;
+}
+
+void begin_over_view(const char* id, const Rect& r, ImVec2 padding) {
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, padding);
+  ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(8));
+  ImGui::SetNextWindowBgAlpha(0.94f);
+  begin_panel(id, r);
+}
+
+void end_over_view() {
+  ImGui::End();
+  ImGui::PopStyleVar(2);
 }
 
 }  // namespace intercusp

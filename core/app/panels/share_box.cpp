@@ -7,7 +7,7 @@
 #include "app/panels/panels.h"
 #include "app/panels/popover.h"
 #include "app/panels/review_panels.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/widgets/qr_code.h"
 #include "app/widgets/widgets.h"
@@ -60,15 +60,11 @@ void link_alone(Workspace& w) {
 void what_is_shared(const Workspace& w) {
   const Case& c = w.now();
   std::vector<std::string> names;
-  for (const Body& body : c.bodies) {
-    std::string name = body.name;
-    std::replace(name.begin(), name.end(), '_', ' ');
-    names.push_back(name);
-  }
+  for (const Body& body : c.bodies) names.push_back(body_words(body.name));
   share_words("Shared will be: the case id \"" + c.id + "\"; " + counted(names.size(), "surface", "surfaces") + " (" +
               listed(names, 4) + "); " + counted(c.landmarks.size(), "landmark", "landmarks") + "; " +
               (c.plans.empty() ? "no plan yet" : counted(c.plans.size(), "plan", "plans")) +
-              ". Later: every change, remark and agreement, with your name.");
+              ". Later: every change, remark (with a picture of the view) and agreement, with your name.");
   if (const auto warning = id_warning(c.id)) ui::paragraph(fonts().small, theme().overlap_text, warning->c_str());
   ui::soft_text(
       "It is sealed in this browser before it leaves; the server cannot read it. Whoever has a link can, so send it "

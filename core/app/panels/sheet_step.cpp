@@ -2,7 +2,7 @@
 #include "app/panels/number_words.h"
 #include "app/panels/panels.h"
 #include "app/panels/plan_words.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"

@@ -2,8 +2,9 @@
 // And the box that moves a section.
 #include "app/panels/panels.h"
 #include "app/panels/popover.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
+#include "app/view/key_table.h"
 #include "app/view/pick.h"
 #include "app/widgets/quantity.h"
 #include "app/widgets/widgets.h"
@@ -35,11 +36,27 @@ void jaw_line(Workspace& w, const char* jaw, const char* words) {
   ui::gap_above(6);
 }
 
+// A brush for marking a place on a body: what to leave alone, what to look at.
+void zone_lines(Workspace& w) {
+  ui::paragraph(fonts().strong, theme().text, "Zone");
+  const std::string hint = key_hint("zone.paint");
+  ui::ButtonLook look;
+  look.hint = hint.c_str();
+  if (ui::button("zone.paint", "Paint a zone", look)) run(w, "paint_zone", {{"on", true}});
+  ImGui::SameLine(0, px(6));
+  look.hint = nullptr;
+  look.enabled = !w.now().zones.empty();
+  if (ui::button("zone.erase", "Wipe", look)) run(w, "paint_zone", {{"on", true}, {"erase", true}});
+  ImGui::SameLine(0, px(6));
+  if (ui::button("zone.clear", "Clear", look)) run(w, "clear_zones");
+  ui::gap_above(6);
+}
+
 }  // namespace
 
 void show_box(Workspace& w, const Screen& s) {
   if (w.popover != Popover::show) return;
-  const float width = px(340), height = px(touch_input() ? 400 : 318);
+  const float width = px(340), height = px(touch_input() ? 490 : 394);
   const float top = tool_strip_height(s.view.w);
   const Rect r{std::min(s.view.x + px(248), s.view.x + s.view.w - width - px(8)), s.view.y + top, width,
                std::min(height, s.view.h - top)};
@@ -48,9 +65,12 @@ void show_box(Workspace& w, const Screen& s) {
   jaw_line(w, "upper", "Upper jaw");
   jaw_line(w, "lower", "Lower jaw");
   bool ghost = w.ghost, numbers = w.tooth_numbers;
-  if (ui::toggle("show.ghost", "Outline of the start", ghost, "G")) run(w, "ghost", {{"on", ghost}});
-  if (ui::toggle("show.numbers", "Tooth numbers", numbers, "N")) run(w, "tooth_numbers", {{"on", numbers}});
-  ui::gap_above(10);
+  if (ui::toggle("show.ghost", "Outline of the start", ghost, key_hint("show.ghost").c_str()))
+    run(w, "ghost", {{"on", ghost}});
+  if (ui::toggle("show.numbers", "Tooth numbers", numbers, key_hint("show.numbers").c_str()))
+    run(w, "tooth_numbers", {{"on", numbers}});
+  ui::gap_above(6);
+  zone_lines(w);
   ui::ButtonLook look;
   look.hint = "The view last used, as PNG with its scale and a caption";
   if (ui::button("show.picture", "Save a picture of the view", look)) run(w, "picture");
@@ -88,12 +108,8 @@ std::string place_words(const Workspace& w) {
 void section_box(Workspace& w, const Rect& view) {
   if (!w.section.on || w.section.at) return;
   const float h = px(20) + 2 * target_height() + px(6), width = px(346);
-  const float above = w.gap.on ? px(88) + (touch_input() ? target_height() : px(22)) : 0;
-  const Rect r{view.x + px(12), view.y + view.h - px(40) - above - h, std::min(width, view.w - px(24)), h};
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(10), px(10)));
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(8));
-  ImGui::SetNextWindowBgAlpha(0.94f);
-  begin_panel("section_box", r);
+  const Rect r{view.x + px(12), view.y + view.h - px(40) - legend_room(w) - h, std::min(width, view.w - px(24)), h};
+  begin_over_view("section_box", r, ImVec2(px(10), px(10)));
   for (const Axis& a : kAxes) {
     ui::ButtonLook look;
     look.weight = ui::Weight::quiet;
@@ -115,8 +131,7 @@ void section_box(Workspace& w, const Rect& view) {
   ui::ButtonLook quiet;
   quiet.weight = ui::Weight::quiet;
   if (ui::button("section.close", "Close", quiet)) run(w, "section", {{"on", false}});
-  ImGui::End();
-  ImGui::PopStyleVar(2);
+  end_over_view();
 }
 
 }  // namespace intercusp

@@ -32,6 +32,18 @@ const char* title_of(Stop stop) {
   }
 }
 
+// Where more can be scrolled to, the last lines fade out instead of being sliced.
+void fade_below(const Rect& r) {
+  if (ImGui::GetScrollY() >= ImGui::GetScrollMaxY() - 1) return;
+  const ImU32 ground = theme().panel, none = with_alpha(ground, 0);
+  const float high = px(36), right = r.x + r.w - px(10), low = r.y + r.h;
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  list->AddRectFilledMultiColor({r.x, low - high}, {right, low}, none, none, ground, ground);
+  const float x = r.x + 0.5f * r.w, y = low - px(8);
+  const ImVec2 chevron[] = {{x - px(6), y - px(5)}, {x, y}, {x + px(6), y - px(5)}};
+  list->AddPolyline(chevron, 3, theme().soft, 0, px(2));
+}
+
 }  // namespace
 
 void step_panel(Workspace& w, const Rect& r, bool) {
@@ -72,6 +84,7 @@ void step_panel(Workspace& w, const Rect& r, bool) {
       agree_step(w);
       break;
   }
+  fade_below(r);
   ImGui::End();
 }
 

@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "app/panels/panels.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
@@ -124,6 +124,17 @@ void seating(Workspace& w) {
   for (std::size_t i = 0; i < w.seating.offers.size(); ++i) offer_row(w, i);
 }
 
+// On bone they are placed by hand.
+void condyle_buttons(Workspace& w) {
+  ui::soft_text("Needs the centres of both condyles:");
+  for (const char* side : {"right", "left"}) {
+    const std::string name = std::string("condyle_centre_") + side;
+    if (w.now().landmarks.count(name)) continue;
+    if (ui::button(("place." + name).c_str(), (std::string("Place the ") + side + " one").c_str()))
+      run(w, "pick_landmark", {{"name", name}});
+  }
+}
+
 void closing(Workspace& w) {
   ui::gap_above(10);
   ui::paragraph(fonts().strong, theme().text, "Close about the hinge axis");
@@ -132,10 +143,10 @@ void closing(Workspace& w) {
   look.enabled = axis && bool(can_move(w.planned(), "lower"));
   look.hint = axis ? "Closes until the first teeth touch" : "Needs both condyle centres";
   if (ui::button("close.contact", "To first contact", look)) run(w, "close_jaw", {{"until", "contact"}});
-  if (!axis)
-    ui::soft_text(
-        "Needs the centres of both condyles: a case with jaw bones has them, or open a landmarks file that holds "
-        "them.");
+  const auto& bodies = w.now().bodies;
+  const bool bone = std::any_of(bodies.begin(), bodies.end(), [](const Body& b) { return !is_dental(b.name); });
+  if (!bone) return condyle_fields(w);
+  if (!axis) condyle_buttons(w);
 }
 
 }  // namespace

@@ -1,5 +1,6 @@
 #include "app/panels/panels.h"
 #include "app/theme.h"
+#include "app/view/key_table.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
 #include "app/work/review.h"
@@ -12,7 +13,7 @@ void plan_tabs(Workspace& w) {
   ui::ButtonLook look;
   look.weight = ui::Weight::quiet;
   for (const Plan& p : std::vector<Plan>(w.now().plans)) {
-    look.chosen = p.name == w.plan && !w.show_start;
+    look.chosen = p.name == w.plan && w.held != Moment::rest;
     if (ui::button(("plan." + p.name).c_str(), ("Plan " + p.name).c_str(), look))
       run(w, "choose_plan", {{"name", p.name}});
     ImGui::SameLine(0, px(2));
@@ -90,11 +91,13 @@ void right_side(Workspace& w, const Rect& r, bool dark) {
     ImGui::SameLine(0, px(8));
   }
   if (keyboard) {
-    quiet.hint = "What the keys do";
+    const std::string keys = key_hint("keys");
+    quiet.hint = keys.c_str();
     if (ui::button("keys", "Keys ?", quiet)) run(w, "keys");
     ImGui::SameLine(0, px(8));
   }
-  quiet.hint = "The whole case as one file (Ctrl+S)";
+  const std::string save = key_hint("save");
+  quiet.hint = save.c_str();
   quiet.enabled = w.has_case;
   if (ui::button("save", "Save", quiet)) run(w, "save");
   ImGui::SameLine(0, px(8));
@@ -120,11 +123,12 @@ void top_bar(Workspace& w, const Rect& r) {
     ImGui::SameLine(0, px(24));
     plan_tabs(w);
     ImGui::SameLine(0, px(24));
-    quiet.hint = "Ctrl+Z";
+    const std::string undo = key_hint("undo"), redo = key_hint("redo");
+    quiet.hint = undo.c_str();
     quiet.enabled = w.document.can_undo();
     if (ui::button("undo", "Undo", quiet)) run(w, "undo");
     ImGui::SameLine(0, px(2));
-    quiet.hint = "Ctrl+Shift+Z";
+    quiet.hint = redo.c_str();
     quiet.enabled = w.document.can_redo();
     if (ui::button("redo", "Redo", quiet)) run(w, "redo");
     ImGui::SameLine(0, px(2));

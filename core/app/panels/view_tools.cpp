@@ -3,8 +3,9 @@
 #include <cmath>
 
 #include "app/panels/panels.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
+#include "app/view/key_table.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
 #include "base/colour_maps.h"
@@ -16,59 +17,53 @@ namespace {
 struct ViewButton {
   const char* id;
   const char* label;
-  const char* hint;
 };
 
-constexpr ViewButton kRecords[] = {{"front", "Front", "1"},
-                                   {"right", "Right", "2, the patient's right"},
-                                   {"left", "Left", "3, the patient's left"},
-                                   {"upper", "Upper", "4, the upper arch from below"},
-                                   {"lower", "Lower", "5, the lower arch from above"},
-                                   {"fit", "Fit", "0"}};
-constexpr ViewButton kLayouts[] = {{"one", "1", "One view"},
-                                   {"two", "2", "Two views"},
-                                   {"four", "4", "Four views"},
-                                   {"record", "5", "The five views of a record"}};
+constexpr ViewButton kRecords[] = {{"front", "Front"}, {"right", "Right"}, {"left", "Left"},
+                                   {"upper", "Upper"}, {"lower", "Lower"}, {"fit", "Fit"}};
+constexpr ViewButton kLayouts[] = {{"one", "1"}, {"two", "2"}, {"four", "4"}, {"record", "5"}};
 
 float tight_width(const char* label) {
   return std::max(ui::text_width(fonts().strong, label) + px(12), touch_input() ? target_height() : px(24));
 }
 
-ui::ButtonLook tight(const char* label, const char* hint, bool chosen) {
+// A button of the row; its hint names its key.
+bool tight_button(const std::string& id, const char* label, bool chosen) {
+  const std::string hint = key_hint(id);
   ui::ButtonLook look;
   look.weight = ui::Weight::quiet;
-  look.hint = hint;
+  look.hint = hint.c_str();
   look.chosen = chosen;
   look.width = tight_width(label);
-  return look;
+  return ui::button(id.c_str(), label, look);
 }
 
 void records(Workspace& w) {
   for (const ViewButton& t : kRecords) {
     const bool chosen = w.views[w.active_view].record == t.id;
-    if (ui::button((std::string("view.") + t.id).c_str(), t.label, tight(t.label, t.hint, chosen)))
-      run(w, "view", {{"name", t.id}});
+    if (tight_button(std::string("view.") + t.id, t.label, chosen)) run(w, "view", {{"name", t.id}});
     ImGui::SameLine(0, 0);
   }
 }
 
 void layouts(Workspace& w) {
   for (const ViewButton& t : kLayouts) {
-    if (ui::button((std::string("layout.") + t.id).c_str(), t.label, tight(t.label, t.hint, w.layout == t.id)))
-      run(w, "layout", {{"name", t.id}});
+    if (tight_button(std::string("layout.") + t.id, t.label, w.layout == t.id)) run(w, "layout", {{"name", t.id}});
     ImGui::SameLine(0, 0);
   }
 }
 
-void switches(Workspace& w) {
-  if (ui::button("tool.section", "Section", tight("Section", "S, cut through the jaws", w.section.on)))
-    run(w, "section");
-  ImGui::SameLine(0, 0);
-  if (ui::button("tool.contacts", "Contacts", tight("Contacts", "C, colour the gap between the jaws", w.gap.on)))
-    run(w, "contact_map");
-  ImGui::SameLine(0, 0);
-  if (ui::button("tool.show", "Show", tight("Show", "Jaws, outline of the start, tooth numbers, pictures", false)))
-    run(w, "show_box");
+/// The last `count` of the three.
+void switches(Workspace& w, std::size_t count = 3) {
+  if (count > 2) {
+    if (tight_button("tool.section", "Section", w.section.on)) run(w, "section");
+    ImGui::SameLine(0, 0);
+  }
+  if (count > 1) {
+    if (tight_button("tool.contacts", "Contacts", w.gap.on)) run(w, "contact_map");
+    ImGui::SameLine(0, 0);
+  }
+  if (count > 0 && tight_button("tool.show", "Show", false)) run(w, "show_box");
 }
 
 constexpr float kGroupGap = 10;
@@ -86,6 +81,22 @@ float rest_width() {
   return sum;
 }
 
+/// On a phone held sideways a second line would cover the model: what fits stands behind the records.
+bool has_second_line() {
+  return !low_screen(ImGui::GetIO().DisplaySize.x, ImGui::GetIO().DisplaySize.y);
+}
+
+/// How many of the switches fit there, and their width.
+std::pair<std::size_t, float> switches_that_fit(float view_width) {
+  const float room = view_width - records_width() - px(kGroupGap + 8 + 16);
+  std::pair<std::size_t, float> fit{0, 0};
+  for (const char* label : {"Show", "Contacts", "Section"}) {
+    if (fit.second + tight_width(label) > room) break;
+    fit = {fit.first + 1, fit.second + tight_width(label)};
+  }
+  return fit;
+}
+
 bool in_one_line(float room) {
   return records_width() + px(kGroupGap) + rest_width() + px(8 + 16) <= room;
 }
@@ -93,26 +104,30 @@ bool in_one_line(float room) {
 }  // namespace
 
 float tool_strip_height(float room) {
-  return (in_one_line(room) ? 1 : 2) * target_height() + px(16);
+  return (in_one_line(room) || !has_second_line() ? 1 : 2) * target_height() + px(16);
 }
 
 void view_tools(Workspace& w, const Rect& view) {
-  const bool one_line = in_one_line(view.w);
-  const float width =
-      px(8) + (one_line ? records_width() + px(kGroupGap) + rest_width() : std::max(records_width(), rest_width()));
+  const bool one_line = in_one_line(view.w), low = !one_line && !has_second_line();
+  const auto fitting = switches_that_fit(view.w);
+  const float gap = px(kGroupGap);
+  const float behind = one_line ? gap + rest_width() : low && fitting.first > 0 ? gap + fitting.second : 0;
+  const float width = px(8) + std::max(records_width() + behind, one_line || low ? 0 : rest_width());
   const Rect r{view.x + px(8), view.y + px(4), std::min(view.w - px(16), width), tool_strip_height(view.w) - px(8)};
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(4), px(4)));
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(8));
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, 0));
-  ImGui::SetNextWindowBgAlpha(0.94f);
-  begin_panel("view_tools", r);
+  begin_over_view("view_tools", r, ImVec2(px(4), px(4)));
   records(w);
-  one_line ? ImGui::SameLine(0, px(kGroupGap)) : ImGui::NewLine();
-  layouts(w);
-  ImGui::SameLine(0, px(kGroupGap));
-  switches(w);
-  ImGui::End();
-  ImGui::PopStyleVar(3);
+  if (one_line || low)
+    ImGui::SameLine(0, gap);
+  else
+    ImGui::NewLine();
+  if (!low) {
+    layouts(w);
+    ImGui::SameLine(0, gap);
+  }
+  switches(w, low ? fitting.first : 3);
+  end_over_view();
+  ImGui::PopStyleVar();
 }
 
 namespace {
@@ -174,10 +189,7 @@ void gap_legend(Workspace& w, const Rect& view) {
   const bool two = w.gap.mode == GapMode::signed_gap;
   const float foot = touch_input() ? target_height() : px(22);
   const Rect r{view.x + px(12), view.y + view.h - px(40) - px(76) - foot, px(kLegendWidth), px(76) + foot};
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(16), px(8)));
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(8));
-  ImGui::SetNextWindowBgAlpha(0.94f);
-  begin_panel("legend", r);
+  begin_over_view("legend", r, ImVec2(px(16), px(8)));
   ImDrawList* list = ImGui::GetWindowDrawList();
   const ImVec2 at{r.x + px(16), r.y + px(28)};
   const float bw = px(kLegendBar), bh = px(12);
@@ -191,8 +203,7 @@ void gap_legend(Workspace& w, const Rect& view) {
   ImGui::SetCursorScreenPos({at.x, r.y + px(70)});
   if (ui::link("legend.mode", two ? "Show only the overlap" : "Show gap and overlap"))
     run(w, "contact_map", {{"on", true}, {"mode", two ? "overlap" : "signed"}});
-  ImGui::End();
-  ImGui::PopStyleVar(2);
+  end_over_view();
 }
 
 }  // namespace intercusp

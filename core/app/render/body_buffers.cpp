@@ -72,7 +72,7 @@ void BodyBuffers::upload() {
 }
 
 void BodyBuffers::destroy() {
-  const GLuint buffers[] = {vertices_, gap_, indices_, light_indices_};
+  const GLuint buffers[] = {vertices_, gap_, zone_, indices_, light_indices_};
   for (GLuint b : buffers)
     if (b) glDeleteBuffers(1, &b);
   if (array_) glDeleteVertexArrays(1, &array_);
@@ -80,7 +80,7 @@ void BodyBuffers::destroy() {
 }
 
 void BodyBuffers::forget() {
-  array_ = vertices_ = gap_ = indices_ = light_indices_ = 0;
+  array_ = vertices_ = gap_ = zone_ = indices_ = light_indices_ = 0;
   count_ = light_count_ = 0;
 }
 
@@ -103,9 +103,25 @@ void BodyBuffers::set_gap(const std::vector<float>& gap) {
   glBindVertexArray(0);
 }
 
+void BodyBuffers::set_zone(const std::vector<std::uint8_t>& painted) {
+  glBindVertexArray(array_);
+  if (painted.empty()) {
+    glDisableVertexAttribArray(5);
+  } else {
+    std::vector<float> sent(painted.begin(), painted.end());
+    if (!zone_) glGenBuffers(1, &zone_);
+    glBindBuffer(GL_ARRAY_BUFFER, zone_);
+    glBufferData(GL_ARRAY_BUFFER, static_cast<GLsizeiptr>(sent.size() * sizeof(float)), sent.data(), GL_STREAM_DRAW);
+    glEnableVertexAttribArray(5);
+    glVertexAttribPointer(5, 1, GL_FLOAT, GL_FALSE, 0, nullptr);
+  }
+  glBindVertexArray(0);
+}
+
 void BodyBuffers::draw(bool light) {
   glBindVertexArray(array_);
   glVertexAttrib1f(4, kOutOfReach);
+  glVertexAttrib1f(5, 0);
   glBindBuffer(GL_ELEMENT_ARRAY_BUFFER, light ? light_indices_ : indices_);
   glDrawElements(GL_TRIANGLES, light ? light_count_ : count_, GL_UNSIGNED_INT, nullptr);
   glBindVertexArray(0);

@@ -2,6 +2,7 @@
 
 #include <GLES3/gl3.h>
 
+#include <cstdint>
 #include <vector>
 
 #include "app/render/surface_look.h"
@@ -23,6 +24,8 @@ class BodyBuffers {
 
   /// One value a vertex, NaN beyond the band; an empty vector clears.
   void set_gap(const std::vector<float>& gap);
+  /// One value a vertex, 1 where a zone is painted; an empty vector clears.
+  void set_zone(const std::vector<std::uint8_t>& painted);
   void draw(bool light);
 
   const SurfacePtr& surface() const { return surface_; }
@@ -31,7 +34,7 @@ class BodyBuffers {
  private:
   SurfacePtr surface_;
   SurfaceLookPtr look_;
-  GLuint array_ = 0, vertices_ = 0, gap_ = 0, indices_ = 0, light_indices_ = 0;
+  GLuint array_ = 0, vertices_ = 0, gap_ = 0, zone_ = 0, indices_ = 0, light_indices_ = 0;
   GLsizei count_ = 0, light_count_ = 0;
 };
 

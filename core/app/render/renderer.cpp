@@ -78,12 +78,13 @@ void bind_texture(int unit, GLuint texture) {
 std::string Renderer::create() {
   body_.build(embedded::kBodyVert, embedded::kBodyFrag);
   opened_body_.build(embedded::kBodyVert, embedded::kBodyFrag, "OPENED");
+  overlap_.build(embedded::kScreenVert, embedded::kOverlapFrag);
   compose_.build(embedded::kScreenVert, embedded::kComposeFrag);
   picture_.build(embedded::kScreenVert, embedded::kPictureFrag);
   maps_ = map_texture();
   glGenVertexArrays(1, &empty_array_);
   for (auto& [surface, b] : buffers_) b->upload();
-  return body_.log() + opened_body_.log() + compose_.log() + picture_.log();
+  return body_.log() + opened_body_.log() + overlap_.log() + compose_.log() + picture_.log();
 }
 
 void Renderer::destroy() {
@@ -92,6 +93,7 @@ void Renderer::destroy() {
   coarse_targets_.destroy();
   body_.destroy();
   opened_body_.destroy();
+  overlap_.destroy();
   compose_.destroy();
   picture_.destroy();
   glDeleteTextures(1, &maps_);
@@ -105,6 +107,7 @@ void Renderer::forget() {
   coarse_targets_.forget();
   body_.forget();
   opened_body_.forget();
+  overlap_.forget();
   compose_.forget();
   picture_.forget();
   maps_ = empty_array_ = 0;
@@ -131,6 +134,11 @@ void Renderer::set_gap(const SurfacePtr& surface, const SurfaceLookPtr& look, co
   buffers(surface, look).set_gap(gap);
 }
 
+void Renderer::set_zone(const SurfacePtr& surface, const SurfaceLookPtr& look,
+                        const std::vector<std::uint8_t>& painted) {
+  buffers(surface, look).set_zone(painted);
+}
+
 void Renderer::set_view(Program& program, const DrawnView& view, const Look& look) {
   program.use();
   glUniformMatrix4fv(program.at("clip_from_view"), 1, GL_FALSE, clip_matrix(view.camera, view.rect).data());
@@ -139,6 +147,20 @@ void Renderer::set_view(Program& program, const DrawnView& view, const Look& loo
   glUniform1f(program.at("gap_limit"), look.gap_limit_mm);
   glUniform1i(program.at("maps"), 0);
 }
+
+namespace {
+
+constexpr int kThicknessMode = 3;  // as the shader has it
+
+// What is printed has no gap to a jaw; it may have its thickness.
+void set_thickness_map(Program& program, const Material& material) {
+  glUniform1i(program.at("gap_mode"), material.map_mm > 0 ? kThicknessMode : 0);
+  if (material.map_mm <= 0) return;
+  glUniform1f(program.at("gap_limit"), material.map_mm);
+  glUniform1f(program.at("thin_below"), material.thin_mm);
+}
+
+}  // namespace
 
 void Renderer::draw_body(const DrawnBody& b, const DrawnView& view, const Look& look, bool ghost) {
   const bool opened = view.clip || (!ghost && (b.trim != Trim::whole || b.opacity < 1));
@@ -154,8 +176,13 @@ void Renderer::draw_body(const DrawnBody& b, const DrawnView& view, const Look& 
   glUniform3fv(program.at("tint"), 1, b.tint.data());
   glUniform1f(program.at("shininess_amount"), b.material.gloss);
   glUniform1f(program.at("behind_mm"), b.material.behind_mm);
-  // The two jaws' cuts keep apart where they overlap.
-  if (b.lower)
+  // The two jaws' cuts keep apart where they overlap, and from what is printed to lie between them.
+  glUniform1f(program.at("look_scale"), look.scale / static_cast<float>(coarse_ ? kCoarse : 1));
+  glUniform1i(program.at("cut_crossed"), b.material.printed ? 1 : 0);
+  if (b.material.printed) set_thickness_map(program, b.material);
+  if (b.material.printed)
+    glUniform3f(program.at("cut_colour"), 0.34f, 0.55f, 0.52f);
+  else if (b.lower)
     glUniform3f(program.at("cut_colour"), 0.36f, 0.45f, 0.60f);
   else
     glUniform3f(program.at("cut_colour"), 0.62f, 0.50f, 0.37f);
@@ -164,7 +191,7 @@ void Renderer::draw_body(const DrawnBody& b, const DrawnView& view, const Look& 
     glEnable(GL_CULL_FACE);
   else
     glDisable(GL_CULL_FACE);
-  buffers(b.surface, b.look).draw(ghost || look.moving);
+  buffers(b.surface, b.look).draw(ghost || look.light);
 }
 
 void Renderer::draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView& view, const Look& look, bool ghost,
@@ -173,6 +200,42 @@ void Renderer::draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView
   for (const DrawnBody& b : bodies)
     if (shows(view.shown, b) && (!ghost || b.moved) && (b.opacity < 1) == see_through) draw_body(b, view, look, ghost);
   glDisable(GL_CULL_FACE);
+}
+
+// Leaves, in the stencil, bit 1 or 2 where the section shows the inside of the body of that side: where the first thing
+// behind the plane is seen from within.
+void Renderer::mark_overlap(const std::vector<DrawnBody>& bodies, const DrawnView& view, const Look& look) {
+  glEnable(GL_STENCIL_TEST);
+  glColorMask(GL_FALSE, GL_FALSE, GL_FALSE, GL_FALSE);
+  for (const int side : {1, 2}) {
+    glStencilMask(static_cast<GLuint>(side));
+    glStencilFunc(GL_ALWAYS, side, 3);
+    glStencilOpSeparate(GL_FRONT, GL_KEEP, GL_KEEP, GL_ZERO);
+    glStencilOpSeparate(GL_BACK, GL_KEEP, GL_KEEP, GL_REPLACE);
+    for (DrawnBody b : bodies) {
+      if (b.overlap_side != side || !shows(view.shown, b)) continue;
+      b.opacity = 1;
+      draw_body(b, view, look, false);
+    }
+    glClear(GL_DEPTH_BUFFER_BIT);
+  }
+  glDisable(GL_CULL_FACE);
+  glColorMask(GL_TRUE, GL_TRUE, GL_TRUE, GL_TRUE);
+  glStencilMask(3);
+  glDisable(GL_STENCIL_TEST);
+}
+
+void Renderer::fill_overlap() {
+  glEnable(GL_STENCIL_TEST);
+  glDisable(GL_DEPTH_TEST);
+  glStencilFunc(GL_EQUAL, 3, 3);
+  glStencilOp(GL_KEEP, GL_KEEP, GL_KEEP);
+  overlap_.use();
+  glBindVertexArray(empty_array_);
+  glDrawArrays(GL_TRIANGLES, 0, 3);
+  glBindVertexArray(0);
+  glEnable(GL_DEPTH_TEST);
+  glDisable(GL_STENCIL_TEST);
 }
 
 void Renderer::compose(const DrawnView& view, const Look& look) {
@@ -191,6 +254,7 @@ void Renderer::compose(const DrawnView& view, const Look& look) {
   glUniform1f(compose_.at("px_per_mm"), static_cast<float>(0.5 * r.h / view.camera.half_height_mm));
   glUniform1f(compose_.at("line_px"), std::max(1.0f, look.scale));
   glUniform1i(compose_.at("occlusion_taps"), look.moving ? 0 : 16);
+  glUniform1i(compose_.at("opened"), view.clip ? 1 : 0);
   glUniform1i(compose_.at("with_ghost"), look.ghost_shown ? 1 : 0);
   glUniform3fv(compose_.at("ghost_colour"), 1, look.ghost.data());
   glUniform3fv(compose_.at("background_top"), 1, look.background_top.data());
@@ -202,10 +266,12 @@ void Renderer::compose(const DrawnView& view, const Look& look) {
 void Renderer::draw_scene(const std::vector<DrawnBody>& bodies, const std::vector<DrawnView>& views, const Look& look,
                           bool ghost) {
   glDisable(GL_SCISSOR_TEST);
-  glClear(ghost ? GL_DEPTH_BUFFER_BIT : GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT);
+  glStencilMask(3);
+  glClear(ghost ? GL_DEPTH_BUFFER_BIT : GL_COLOR_BUFFER_BIT | GL_DEPTH_BUFFER_BIT | GL_STENCIL_BUFFER_BIT);
   glEnable(GL_SCISSOR_TEST);
   for (const DrawnView& v : views) {
     view_port(v.rect, targets().height());
+    if (v.clip && !ghost) mark_overlap(bodies, v, look);
     draw_bodies(bodies, v, look, ghost, false);
     if (ghost) {
       draw_bodies(bodies, v, look, true, true);
@@ -218,6 +284,7 @@ void Renderer::draw_scene(const std::vector<DrawnBody>& bodies, const std::vecto
     draw_bodies(bodies, v, look, false, true);
     glDepthMask(GL_TRUE);
     glDisable(GL_BLEND);
+    if (v.clip) fill_overlap();
   }
 }
 
@@ -265,6 +332,34 @@ void Renderer::show(int x, int y, int width, int height, int window_height) {
   glBindVertexArray(empty_array_);
   glDrawArrays(GL_TRIANGLES, 0, 3);
   glBindVertexArray(0);
+}
+
+RgbPicture read_bound_framebuffer(int x, int y, int width, int height) {
+  RgbPicture out;
+  out.width = width;
+  out.height = height;
+  std::vector<std::uint8_t> rgba(static_cast<std::size_t>(width) * height * 4);
+  glReadPixels(x, y, width, height, GL_RGBA, GL_UNSIGNED_BYTE, rgba.data());
+  out.rgb.reserve(static_cast<std::size_t>(width) * height * 3);
+  for (int row = height - 1; row >= 0; --row) {
+    for (int column = 0; column < width; ++column) {
+      const std::uint8_t* p = &rgba[(static_cast<std::size_t>(row) * width + column) * 4];
+      out.rgb.insert(out.rgb.end(), p, p + 3);
+    }
+  }
+  return out;
+}
+
+RgbPicture Renderer::read_picture(const Rect& part) const {
+  const Targets& from = targets();
+  const int x = std::max(0, static_cast<int>(part.x)), y = std::max(0, static_cast<int>(part.y));
+  const int width = std::min(static_cast<int>(part.w), from.width() - x);
+  const int height = std::min(static_cast<int>(part.h), from.height() - y);
+  if (!from.picture() || width <= 0 || height <= 0) return {};
+  from.begin_picture();
+  RgbPicture out = read_bound_framebuffer(x, from.height() - y - height, width, height);
+  glBindFramebuffer(GL_FRAMEBUFFER, 0);
+  return out;
 }
 
 }  // namespace intercusp

@@ -9,13 +9,17 @@
 #include "app/render/program.h"
 #include "app/render/targets.h"
 #include "app/view/camera.h"
+#include "formats/jpeg.h"
 
 namespace intercusp {
 
 struct Material {
   Vec3f plain = Vec3f(0.78f, 0.70f, 0.58f);  ///< linear; where the scan has no colours
   float gloss = 0.25f;
-  float behind_mm = 0;  ///< drawn as if so much further away
+  float behind_mm = 0;   ///< drawn as if so much further away
+  bool printed = false;  ///< hatched both ways where a section opens it, unlike the jaws
+  float map_mm = 0;      ///< above 0: coloured by thickness (set_gap) up to this
+  float thin_mm = 0;     ///< hatched where thinner
 };
 
 enum class GapMode { none = 0, signed_gap = 1, overlap_amount = 2 };
@@ -36,6 +40,7 @@ struct DrawnBody {
   bool moved = false;
   float opacity = 1;
   Trim trim = Trim::whole;
+  int overlap_side = 0;  ///< 1 and 2: the two whose common part a section fills; 0: neither
 };
 
 enum class Shown { all, upper, lower };
@@ -52,10 +57,14 @@ struct Look {
   GapMode gap_mode = GapMode::none;
   float gap_limit_mm = 1;
   bool ghost_shown = false;
-  bool moving = false;  ///< fewer triangles, half as many pixels each way, no ambient occlusion
+  bool moving = false;  ///< half as many pixels each way, no ambient occlusion
+  bool light = false;   ///< fewer triangles
   bool multisample = true;
   float scale = 1;
 };
+
+/// A part of the framebuffer that is bound, from its lower left corner in device pixels.
+RgbPicture read_bound_framebuffer(int x, int y, int width, int height);
 
 /// Draws the bodies into a picture of the view area and puts that picture on the screen.
 class Renderer {
@@ -68,6 +77,7 @@ class Renderer {
   /// Buffers of the surfaces that are in use; others are let go.
   void keep_only(const std::vector<SurfacePtr>& surfaces);
   void set_gap(const SurfacePtr& surface, const SurfaceLookPtr& look, const std::vector<float>& gap);
+  void set_zone(const SurfacePtr& surface, const SurfaceLookPtr& look, const std::vector<std::uint8_t>& painted);
 
   /// Draws everything anew into the picture of `width` x `height` device pixels.
   void draw(const std::vector<DrawnBody>& bodies, const std::vector<DrawnView>& views, const Look& look, int width,
@@ -75,6 +85,8 @@ class Renderer {
   /// Puts the picture over `width` x `height` pixels of the bound framebuffer; (x, y) is their upper left corner,
   /// `window_height` the framebuffer's.
   void show(int x, int y, int width, int height, int window_height);
+  /// A part of it, from its upper left corner in device pixels: rows from the top, three bytes a pixel.
+  RgbPicture read_picture(const Rect& part) const;
   /// The finished picture, for the loupe: a GL texture, 0 before the first draw.
   unsigned picture() const { return targets().picture(); }
 
@@ -87,9 +99,11 @@ class Renderer {
                    bool see_through);
   void draw_scene(const std::vector<DrawnBody>& bodies, const std::vector<DrawnView>& views, const Look& look,
                   bool ghost);
+  void mark_overlap(const std::vector<DrawnBody>& bodies, const DrawnView& view, const Look& look);
+  void fill_overlap();
   void compose(const DrawnView& view, const Look& look);
 
-  Program body_, opened_body_, compose_, picture_;
+  Program body_, opened_body_, overlap_, compose_, picture_;
   Targets full_targets_, coarse_targets_;  ///< both kept: a hand starts and stops often
   bool coarse_ = false;                    ///< which of them holds the last picture
   GLuint maps_ = 0, empty_array_ = 0;

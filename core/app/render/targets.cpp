@@ -9,7 +9,7 @@ GLuint texture(int width, int height, bool depth, GLint filter) {
   glGenTextures(1, &t);
   glBindTexture(GL_TEXTURE_2D, t);
   if (depth)
-    glTexImage2D(GL_TEXTURE_2D, 0, GL_DEPTH_COMPONENT24, width, height, 0, GL_DEPTH_COMPONENT, GL_UNSIGNED_INT,
+    glTexImage2D(GL_TEXTURE_2D, 0, GL_DEPTH24_STENCIL8, width, height, 0, GL_DEPTH_STENCIL, GL_UNSIGNED_INT_24_8,
                  nullptr);
   else
     glTexImage2D(GL_TEXTURE_2D, 0, GL_RGBA8, width, height, 0, GL_RGBA, GL_UNSIGNED_BYTE, nullptr);
@@ -25,7 +25,7 @@ GLuint framebuffer(GLuint colour, GLuint depth) {
   glGenFramebuffers(1, &f);
   glBindFramebuffer(GL_FRAMEBUFFER, f);
   if (colour) glFramebufferTexture2D(GL_FRAMEBUFFER, GL_COLOR_ATTACHMENT0, GL_TEXTURE_2D, colour, 0);
-  if (depth) glFramebufferTexture2D(GL_FRAMEBUFFER, GL_DEPTH_ATTACHMENT, GL_TEXTURE_2D, depth, 0);
+  if (depth) glFramebufferTexture2D(GL_FRAMEBUFFER, GL_DEPTH_STENCIL_ATTACHMENT, GL_TEXTURE_2D, depth, 0);
   if (!colour) {
     const GLenum none = GL_NONE;
     glDrawBuffers(1, &none);
@@ -51,11 +51,11 @@ void Targets::make_multisampled() {
   glRenderbufferStorageMultisample(GL_RENDERBUFFER, samples_, GL_RGBA8, width_, height_);
   glGenRenderbuffers(1, &multi_depth_);
   glBindRenderbuffer(GL_RENDERBUFFER, multi_depth_);
-  glRenderbufferStorageMultisample(GL_RENDERBUFFER, samples_, GL_DEPTH_COMPONENT24, width_, height_);
+  glRenderbufferStorageMultisample(GL_RENDERBUFFER, samples_, GL_DEPTH24_STENCIL8, width_, height_);
   glGenFramebuffers(1, &multi_buffer_);
   glBindFramebuffer(GL_FRAMEBUFFER, multi_buffer_);
   glFramebufferRenderbuffer(GL_FRAMEBUFFER, GL_COLOR_ATTACHMENT0, GL_RENDERBUFFER, multi_colour_);
-  glFramebufferRenderbuffer(GL_FRAMEBUFFER, GL_DEPTH_ATTACHMENT, GL_RENDERBUFFER, multi_depth_);
+  glFramebufferRenderbuffer(GL_FRAMEBUFFER, GL_DEPTH_STENCIL_ATTACHMENT, GL_RENDERBUFFER, multi_depth_);
 }
 
 void Targets::fit(int width, int height, int samples) {

@@ -11,8 +11,6 @@ namespace intercusp {
 
 namespace {
 
-constexpr double kWorthALineMm = 0.05;  // shallower than that is no overlap worth a line of its own
-
 double milliseconds_now() {
   using clock = std::chrono::steady_clock;
   return std::chrono::duration<double, std::milli>(clock::now().time_since_epoch()).count();
@@ -25,9 +23,7 @@ Jaw jaw_of_body(const Case& c, const std::string& name) {
 
 std::string place_words(int first_tooth, int second_tooth, const ContactPair& pair) {
   if (first_tooth && second_tooth) return std::to_string(first_tooth) + " on " + std::to_string(second_tooth);
-  std::string words = pair.first + " on " + pair.second;
-  std::replace(words.begin(), words.end(), '_', ' ');
-  return words;
+  return body_words(pair.first) + " on " + body_words(pair.second);
 }
 
 }  // namespace
@@ -141,7 +137,7 @@ void ContactWatch::list(const Case& c, const PointMap& points) {
       clearance_.push_back({b.site, b.first, b.second, b.depth_mm, b.volume_mm3, b.area_mm2, b.at, b.direction,
                             b.planned, b.thickness_mm, b.touches});
   // Contact that nobody asked for, then what the plan implies, then what only touches; each deepest first.
-  const auto rank = [](const ClearanceRow& r) { return r.depth_mm < kWorthALineMm ? 2 : r.planned ? 1 : 0; };
+  const auto rank = [](const ClearanceRow& r) { return r.depth_mm < kTouchingDepthMm ? 2 : r.planned ? 1 : 0; };
   std::stable_sort(clearance_.begin(), clearance_.end(), [&](const auto& a, const auto& b) {
     return rank(a) != rank(b) ? rank(a) < rank(b) : a.depth_mm > b.depth_mm;
   });

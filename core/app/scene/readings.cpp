@@ -29,8 +29,20 @@ void Readings::refresh(const Case& c, std::uint64_t stamp, const Plan* plan, Mom
   const OcclusalFrame* frame = start_.input.frame ? &*start_.input.frame : nullptr;
   if (frame) start_.section = incisor_section(start_, *frame);
   now_ = read(c, poses ? poses.value() : at_rest, frame);
+  held_ = 0;
   seen_ = wanted;
   ++version_;
+}
+
+void Readings::hold(const Case& c, std::uint64_t which, const SegmentPoses& poses) {
+  if (which == held_) return;
+  if (!held_) {
+    planned_poses_ = now_.poses;
+    planned_points_ = now_.points;
+  }
+  now_.poses = which ? poses : planned_poses_;
+  now_.points = which ? points_at(c, poses) : planned_points_;
+  held_ = which;
 }
 
 void Readings::take_contact(std::shared_ptr<const ArchContact> contact) {

@@ -39,6 +39,12 @@ class Readings {
   void refresh(const Case& shown, std::uint64_t stamp, const Plan* plan, Moment at);
   /// Reads the measures of contacts too, once it is known how the arches meet in the poses read; null: leaves them out.
   void take_contact(std::shared_ptr<const ArchContact> contact);
+  /// Shows the bodies where something holds them instead of where the plan has them; the measures stay those of the
+  /// plan. `which`: names those poses; 0: nothing holds them.
+  void hold(const Case& shown, std::uint64_t which, const SegmentPoses& poses);
+  /// Poses and points of the plan, whatever holds the bodies.
+  const SegmentPoses& planned_poses() const { return held_ ? planned_poses_ : now_.poses; }
+  const PointMap& planned_points() const { return held_ ? planned_points_ : now_.points; }
   const Reading& start() const { return start_; }
   const Reading& now() const { return now_; }
   /// Why the plan could not be computed, empty when it could.
@@ -56,6 +62,9 @@ class Readings {
     bool operator==(const Seen& o) const { return stamp == o.stamp && plan == o.plan && at == o.at; }
   } seen_;
   Reading start_, now_;
+  std::uint64_t held_ = 0;
+  SegmentPoses planned_poses_;
+  PointMap planned_points_;
   std::string trouble_;
   std::uint64_t version_ = 0;
 };

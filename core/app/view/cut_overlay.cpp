@@ -4,22 +4,19 @@
 #include <cmath>
 #include <set>
 
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/view/pick.h"
 #include "app/view/screen_distance.h"
+#include "app/view/screen_place.h"
 
 namespace intercusp {
 
 namespace {
 
-constexpr std::size_t kNamed = 4;  // places that the chosen cut comes near, in the view
-constexpr float kCutReach = 8;     // logical px
-
-ImVec2 pixel_of(const View& v, const Vec3& p) {
-  const auto q = Projection{v.camera, v.rect}.pixel(p);
-  return {static_cast<float>(q.x()), static_cast<float>(q.y())};
-}
+constexpr std::size_t kNamed = 4;     // places that the chosen cut comes near, in the view
+constexpr double kUnderBoneMm = 9.0;  // a root lies so deep in its bone; what lies deeper belongs to the other side
+constexpr float kCutReach = 8;        // logical px
 
 bool faces(const View& v, const CutLineStretch& s) {
   return s.outward.dot(v.camera.towards_viewer()) > 0.05;
@@ -43,7 +40,7 @@ void draw_lines(const Workspace& w, std::size_t index, ImDrawList* list, Labels&
   std::vector<std::pair<ImVec2, ImVec2>> seen;
   for (const CutLineStretch& s : cut.lines)
     if (faces(v, s) && visible(w, index, 0.5 * (s.from + s.to)))
-      seen.emplace_back(pixel_of(v, s.from), pixel_of(v, s.to));
+      seen.emplace_back(screen_place(v, s.from), screen_place(v, s.to));
   for (const auto& [a, b] : seen) list->AddLine(a, b, with_alpha(t.panel, 0.85f), px(chosen ? 6 : 4));
   for (const auto& [a, b] : seen) list->AddLine(a, b, colour, px(chosen ? 3 : 2));
   if (chosen) keep_line_free(seen, labels);
@@ -55,12 +52,15 @@ void name_near_places(const Workspace& w, std::size_t index, ImDrawList* list, L
   for (const CutClearance& c : cut.clearances) {
     const auto at = w.readings.start().points.find(c.landmark);
     if (at == w.readings.start().points.end() || named == kNamed) continue;
-    const bool near = c.distance_mm < c.limit_mm;
-    const ImVec2 p = pixel_of(v, at->second);
+    const bool near = c.too_near();
+    const ImVec2 p = screen_place(v, at->second);
     if (!v.rect.contains(p.x, p.y)) continue;
+    // Solid in the open or through a jaw seen through; a ring in the bone before it; behind the skull nothing.
+    const bool open = visible(w, index, at->second);
+    if (!open && !visible(w, index, at->second + kUnderBoneMm * v.camera.towards_viewer())) continue;
     const ImU32 colour = near ? theme().overlap_text : theme().text;
-    list->AddCircleFilled(p, px(4.5f), theme().panel);
-    list->AddCircleFilled(p, px(3), colour);
+    list->AddCircleFilled(p, px(4.5f), with_alpha(theme().panel, open ? 1.0f : 0.6f));
+    open ? list->AddCircleFilled(p, px(3), colour) : list->AddCircle(p, px(3), colour, 16, px(1.5f));
     labels.add(p, landmark_words(c.landmark) + " " + signed_amount(c.distance_mm, 1) + " mm" + (near ? ", near" : ""),
                colour, near);
     ++named;
@@ -86,7 +86,7 @@ std::optional<CutGrip> cut_under(const Workspace& w, std::size_t index, float x,
     if (cut.cut.kind == CutKind::pieces) continue;
     for (const CutLineStretch& s : cut.lines) {
       if (!faces(v, s)) continue;
-      const float d = distance_to_stretch({x, y}, pixel_of(v, s.from), pixel_of(v, s.to));
+      const float d = distance_to_stretch({x, y}, screen_place(v, s.from), screen_place(v, s.to));
       if (d >= nearest || !visible(w, index, 0.5 * (s.from + s.to))) continue;
       nearest = d;
       best = CutGrip{cut.cut.kind, s.from.x() < middle};

@@ -4,9 +4,10 @@
 #include <array>
 #include <cmath>
 
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/view/screen_distance.h"
+#include "app/view/screen_place.h"
 #include "app/widgets/widgets.h"
 
 namespace intercusp {
@@ -65,6 +66,15 @@ bool usable(const Part& part, const Camera& c) {
   return part.turning ? facing > 0.45 : facing < 0.93;
 }
 
+// What points at the viewer is pulled by a disc beside the middle instead: down brings it nearer.
+bool end_on(const Part& part, const Camera& c) {
+  return !part.turning && !usable(part, c);
+}
+constexpr float kEndOnAside = 36, kEndOnRadius = 11;
+ImVec2 end_on_place(ImVec2 centre) {
+  return {centre.x - px(kEndOnAside), centre.y + px(kEndOnAside)};
+}
+
 ImVec2 direction_on_screen(const Part& part, const Camera& c) {
   const Vec3 v = c.view_from_patient * part.axis;
   return {static_cast<float>(v.x()), static_cast<float>(-v.y())};
@@ -89,17 +99,26 @@ float distance_to_path(ImVec2 p, const std::vector<ImVec2>& path) {
   return best;
 }
 
-ImVec2 centre_of(const View& view, const Vec3& pivot) {
-  const auto p = Projection{view.camera, view.rect}.pixel(pivot);
-  return {static_cast<float>(p.x()), static_cast<float>(p.y())};
+// How far a pixel lies from what is drawn of a part; negative within its disc.
+float distance_to_part(const Part& part, const Camera& camera, ImVec2 c, ImVec2 p) {
+  if (part.turning) return distance_to_path(p, ring_points(part, camera, c, px(kRing)));
+  if (end_on(part, camera)) {
+    const ImVec2 e = end_on_place(c);
+    return std::hypot(p.x - e.x, p.y - e.y) - px(kEndOnRadius);
+  }
+  const ImVec2 d = direction_on_screen(part, camera);
+  const auto along = [&](float s) { return ImVec2{c.x + d.x * px(s), c.y + d.y * px(s)}; };
+  return std::min(distance_to_stretch(p, along(kInner), along(kReach + 8)),
+                  distance_to_stretch(p, along(-kInner), along(-0.62f * kReach)));
 }
 
 void arrow_head(ImDrawList* list, ImVec2 tip, ImVec2 d, ImU32 colour, float size) {
   const float len = std::max(1e-3f, std::hypot(d.x, d.y));
   const ImVec2 u{d.x / len, d.y / len}, n{-u.y, u.x};
-  list->AddTriangleFilled({tip.x + u.x * size, tip.y + u.y * size},
-                          {tip.x + n.x * size * 0.75f, tip.y + n.y * size * 0.75f},
-                          {tip.x - n.x * size * 0.75f, tip.y - n.y * size * 0.75f}, colour);
+  const ImVec2 a{tip.x + u.x * size, tip.y + u.y * size}, b{tip.x + n.x * size * 0.75f, tip.y + n.y * size * 0.75f},
+      c{tip.x - n.x * size * 0.75f, tip.y - n.y * size * 0.75f};
+  list->AddTriangle(a, b, c, with_alpha(handle_casing(), 0.85f), px(3.5f));
+  list->AddTriangleFilled(a, b, c, colour);
 }
 
 void stroke(ImDrawList* list, ImVec2 a, ImVec2 b, ImU32 colour, bool lit) {
@@ -117,7 +136,28 @@ void draw_straight(ImDrawList* list, const Part& part, const Camera& c, ImVec2 c
   stroke(list, a, b, colour, lit);
   stroke(list, e, f, colour, lit);
   arrow_head(list, b, d, colour, px(lit ? 9 : 7));
+  list->AddCircleFilled(f, px(lit ? 7 : 6), with_alpha(handle_casing(), 0.85f));
   list->AddCircleFilled(f, px(lit ? 5 : 4), colour);
+}
+
+// The tip of an arrow (or its feathers, where the positive way leads away) with the two ways of pulling.
+void draw_end_on(ImDrawList* list, const Part& part, const Camera& c, ImVec2 centre, bool lit) {
+  const ImU32 colour = lit ? handle_lit() : handle_ink();
+  const ImVec2 p = end_on_place(centre);
+  const float r = px(lit ? kEndOnRadius + 1 : kEndOnRadius);
+  list->AddLine(centre, p, with_alpha(handle_casing(), 0.85f), px(4));
+  list->AddLine(centre, p, colour, px(1.5f));
+  list->AddCircleFilled(p, r + px(2), with_alpha(handle_casing(), 0.92f), 28);
+  list->AddCircle(p, r, colour, 28, px(lit ? 3 : 2));
+  if (part.axis.dot(c.towards_viewer()) > 0) {
+    list->AddCircleFilled(p, px(3), colour, 16);
+  } else {
+    const float e = 0.5f * r;
+    list->AddLine({p.x - e, p.y - e}, {p.x + e, p.y + e}, colour, px(2));
+    list->AddLine({p.x - e, p.y + e}, {p.x + e, p.y - e}, colour, px(2));
+  }
+  arrow_head(list, {p.x, p.y - r - px(4)}, {0, -1}, colour, px(6));
+  arrow_head(list, {p.x, p.y + r + px(4)}, {0, 1}, colour, px(6));
 }
 
 void draw_ring(ImDrawList* list, const Part& part, const Camera& c, ImVec2 centre, bool lit) {
@@ -140,17 +180,20 @@ void note_part(const Part& part, const Camera& camera, ImVec2 centre) {
   if (part.turning) {
     const auto path = ring_points(part, camera, centre, px(kRing));
     p = path[path.size() / 2];
+  } else if (end_on(part, camera)) {
+    p = end_on_place(centre);
   }
   ui::note_rect(std::string("handle.") + part.name, {p.x - half, p.y - half}, {p.x + half, p.y + half});
 }
 
 double angle_at(const View& view, const Vec3& pivot, float x, float y) {
-  const ImVec2 c = centre_of(view, pivot);
+  const ImVec2 c = screen_place(view, pivot);
   return degrees(std::atan2(c.y - y, x - c.x));
 }
 
 double mm_along(const View& view, const Part& part, float x, float y) {
   const Projection p{view.camera, view.rect};
+  if (end_on(part, view.camera)) return (part.axis.dot(view.camera.towards_viewer()) > 0 ? y : -y) / p.px_per_mm();
   const ImVec2 d = direction_on_screen(part, view.camera);
   const double len = d.x * d.x + d.y * d.y;
   return (x * d.x + y * d.y) / std::max(1e-6, len * p.px_per_mm());
@@ -174,7 +217,7 @@ std::string part_words(const std::string& name, double value) {
 }
 
 bool Handle::shown(const Workspace& w) {
-  return w.has_case && w.stop == Stop::movement && !w.show_start && w.tool == Tool::turn &&
+  return w.has_case && w.stop == Stop::movement && w.held == Moment::planned && w.tool == Tool::turn &&
          bool(can_move(w.planned(), w.segment));
 }
 
@@ -183,16 +226,12 @@ std::string Handle::part_at(const Workspace& w, std::size_t index, float x, floa
   const auto pivot = pivot_now(w);
   if (!pivot) return {};
   const View& view = w.views[index];
-  const ImVec2 c = centre_of(view, *pivot), p{x, y};
+  const ImVec2 c = screen_place(view, *pivot), p{x, y};
   std::string best;
   float nearest = px(touch_input() ? 2 * kTouch : kTouch);
   for (const Part& part : parts()) {
-    if (!usable(part, view.camera)) continue;
-    const ImVec2 d = direction_on_screen(part, view.camera);
-    const auto along = [&](float s) { return ImVec2{c.x + d.x * px(s), c.y + d.y * px(s)}; };
-    const float distance = part.turning ? distance_to_path(p, ring_points(part, view.camera, c, px(kRing)))
-                                        : std::min(distance_to_stretch(p, along(kInner), along(kReach + 8)),
-                                                   distance_to_stretch(p, along(-kInner), along(-0.62f * kReach)));
+    if (part.turning && !usable(part, view.camera)) continue;
+    const float distance = distance_to_part(part, view.camera, c, p);
     if (distance < nearest) {
       nearest = distance;
       best = part.name;
@@ -205,12 +244,12 @@ void Handle::draw(const Workspace& w, std::size_t index, ImDrawList* list, const
   const auto pivot = pivot_now(w);
   if (!pivot) return;
   const View& view = w.views[index];
-  const ImVec2 c = centre_of(view, *pivot);
+  const ImVec2 c = screen_place(view, *pivot);
   for (const Part& part : parts()) {
-    if (!usable(part, view.camera)) continue;
+    if (part.turning && !usable(part, view.camera)) continue;
     note_part(part, view.camera, c);
-    part.turning ? draw_ring(list, part, view.camera, c, lit == part.name)
-                 : draw_straight(list, part, view.camera, c, lit == part.name);
+    const auto draw_part = part.turning ? draw_ring : end_on(part, view.camera) ? draw_end_on : draw_straight;
+    draw_part(list, part, view.camera, c, lit == part.name);
   }
   list->AddCircleFilled(c, px(6), with_alpha(handle_casing(), 0.85f));
   list->AddCircleFilled(c, px(4), handle_lit());

@@ -11,7 +11,8 @@
 namespace intercusp {
 
 /// The movement handle: three straight and three turning parts at the pivot, each named by its quantity (forward, up,
-/// left, pitch, roll, yaw). A part that the view shows end-on is left out.
+/// left, pitch, roll, yaw). An axis that points at the viewer is pulled by a disc, down to bring the jaw nearer; a ring
+/// seen from its edge is left out.
 class Handle {
  public:
   /// Whether a handle is to be seen now (movement stop, a segment that can move, the plan shown).

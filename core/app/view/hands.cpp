@@ -4,13 +4,14 @@
 
 #include <nlohmann/json.hpp>
 
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/view/arrow_keys.h"
 #include "app/view/layout.h"
 #include "app/view/loupe.h"
 #include "app/view/overlay.h"
 #include "app/view/pick.h"
+#include "app/view/place_marks.h"
 #include "app/view/review_overlay.h"
 #include "app/work/commands.h"
 
@@ -39,6 +40,14 @@ std::string landmark_under(const Workspace& w, std::size_t index, float x, float
     best = name;
   }
   return best;
+}
+
+// The brush in its true size; what it does stands in its bar, not over the teeth.
+void draw_brush(const Workspace& w, std::size_t over, ImDrawList* front, float x, float y) {
+  const View& v = w.views[over];
+  const auto r = static_cast<float>(w.brush_mm * Projection{v.camera, v.rect}.px_per_mm());
+  front->AddCircle({x, y}, r, theme().panel, 40, px(4));
+  front->AddCircle({x, y}, r, theme().accent, 40, px(2));
 }
 
 // The chosen cut up or down, both sides together.
@@ -71,6 +80,12 @@ void Hands::press(Workspace& w, std::size_t view, float x, float y) {
   press_y_ = y;
   drag_ = Drag::pressed;
   w.glide.reset();
+  if (w.tool == Tool::paint_zone && pick(w, view, x, y)) {
+    drag_ = Drag::paint;
+    last_dab_.reset();
+    w.document.seal();
+    return paint_at(w, x, y);
+  }
   const std::string part = Handle::part_at(w, view, x, y);
   if (!part.empty()) {
     handle_.grab(w, view, part, x, y);
@@ -103,6 +118,20 @@ void Hands::drag_cut(Workspace& w, float y) {
        {"merge", "drag"}});
 }
 
+// The brush touches the surface anew once it has gone a third of its radius.
+void Hands::paint_at(Workspace& w, float x, float y) {
+  const auto hit = pick(w, view_, x, y);
+  if (!hit || !w.now().find_body(hit->body)) return;
+  if (last_dab_ && (*last_dab_ - hit->scan).norm() < w.brush_mm / 3) return;
+  last_dab_ = hit->scan;
+  const bool erase = w.erasing != ImGui::GetIO().KeyAlt;
+  run(w, "zone_dab",
+      {{"body", hit->body},
+       {"at", {hit->scan.x(), hit->scan.y(), hit->scan.z()}},
+       {"erase", erase},
+       {"merge", "zone"}});
+}
+
 void Hands::drag(Workspace& w, float x, float y, float dx, float dy) {
   if (drag_ == Drag::pressed && std::hypot(x - press_x_, y - press_y_) > px(kClickPx))
     drag_ = grabbed_landmark_.empty() ? Drag::turn : Drag::landmark;
@@ -113,6 +142,8 @@ void Hands::drag(Workspace& w, float x, float y, float dx, float dy) {
     w.dragging = true;
     run(w, "set_movement", {{"segment", w.segment}, {handle_.part(), v}, {"merge", "handle"}});
   } else if (drag_ == Drag::turn) {
+    if (!turned_) whole_before_ = whole_in_view(w, view);
+    turned_ = true;
     const double scale = 1.0 / px(1);
     turn_about(view.camera, fixed_, dx * scale, dy * scale);
     view.record.clear();
@@ -122,6 +153,8 @@ void Hands::drag(Workspace& w, float x, float y, float dx, float dy) {
     w.moving = true;
   } else if (drag_ == Drag::cut) {
     drag_cut(w, y);
+  } else if (drag_ == Drag::paint) {
+    paint_at(w, x, y);
   } else if (drag_ == Drag::landmark) {
     w.dragging = true;
     place_landmark_at(w, grabbed_landmark_, view_, x, y, "landmark." + grabbed_landmark_);
@@ -139,6 +172,8 @@ void Hands::release(Workspace& w, float x, float y) {
       click_tooth(w, view_, x, y);
     } else if (w.tool == Tool::place_remark) {
       pin_remark_at(w, view_, x, y);
+    } else if (const auto place = place_under(w, view_, x, y)) {
+      run(w, "clearance", {{"index", *place}});
     } else if (const std::string remark = remark_under(w, view_, x, y); !remark.empty()) {
       run(w, "open_remark", {{"id", remark}, {"turn", false}});
     } else if (w.tool == Tool::choose_pivot) {
@@ -148,7 +183,11 @@ void Hands::release(Workspace& w, float x, float y) {
       w.landmark_wanted = grabbed_landmark_;
     }
   }
-  if (drag_ == Drag::handle || drag_ == Drag::landmark || drag_ == Drag::cut) w.document.seal();
+  if (drag_ == Drag::handle || drag_ == Drag::landmark || drag_ == Drag::cut || drag_ == Drag::paint) w.document.seal();
+  // A case that was whole in the view stays whole when it has been turned.
+  if (turned_ && whole_before_ && !whole_in_view(w, w.views[view_]))
+    glide_to(w, view_, camera_for(w, w.views[view_], "fit"));
+  turned_ = false;
   held_cut_.reset();
   handle_.release();
   grabbed_landmark_.clear();
@@ -160,6 +199,7 @@ void Hands::release(Workspace& w, float x, float y) {
 void Hands::hover(Workspace& w, std::size_t view, float x, float y) {
   lit_ = Handle::part_at(w, view, x, y);
   if (!lit_.empty()) ImGui::SetMouseCursor(ImGuiMouseCursor_Hand);
+  if (place_under(w, view, x, y)) ImGui::SetMouseCursor(ImGuiMouseCursor_Hand);
   if (lit_.empty() && cut_under(w, view, x, y)) ImGui::SetMouseCursor(ImGuiMouseCursor_ResizeNS);
 }
 
@@ -206,6 +246,7 @@ void Hands::draw_pointed(Workspace& w, std::size_t over, ImDrawList* front, unsi
     draw_pointer_words(w, front, name.empty() ? "choose a landmark to turn about" : landmark_words(name), x, y);
   }
   if (w.tool == Tool::place_remark) draw_pointer_words(w, front, "click where the remark is to be pinned", x, y);
+  if (w.tool == Tool::paint_zone) draw_brush(w, over, front, x, y);
   if (w.tool == Tool::place_landmark) draw_loupe(w, over, front, picture, view_area, x, y);
 }
 
@@ -281,6 +322,13 @@ void work_keys(Workspace& w) {
   nudge(kLeftArrow, "forward", -1);
 }
 
+std::string next_layout(const Workspace& w) {
+  static const char* const order[] = {"one", "two", "four", "record"};
+  for (std::size_t i = 0; i < 4; ++i)
+    if (w.layout == order[i]) return order[(i + 1) % 4];
+  return order[0];
+}
+
 }  // namespace
 
 void view_keys(Workspace& w) {
@@ -299,6 +347,9 @@ void view_keys(Workspace& w) {
   if (pressed('S')) run(w, "section");
   if (pressed('C')) run(w, "contact_map");
   if (pressed('N')) run(w, "tooth_numbers");
+  if (pressed('P')) run(w, "paint_zone");
+  if (pressed('H')) run(w, "show_box");
+  if (pressed('V')) run(w, "layout", {{"name", next_layout(w)}});
   if (pressed('/') && io.KeyShift) w.popover = Popover::keys;
   if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) run(w, "back");
   work_keys(w);

@@ -20,7 +20,7 @@ class Hands {
   std::optional<ImVec2> aim() const { return aim_.at(); }
 
  private:
-  enum class Drag { none, pressed, turn, pan, handle, landmark, cut };
+  enum class Drag { none, pressed, turn, pan, handle, landmark, cut, paint };
   void press(Workspace& w, std::size_t view, float x, float y);
   void drag(Workspace& w, float x, float y, float dx, float dy);
   void release(Workspace& w, float x, float y);
@@ -40,6 +40,7 @@ class Hands {
   Handle handle_;
   std::string lit_;
   std::string grabbed_landmark_;
+  bool turned_ = false, whole_before_ = false;  ///< of a turn by hand: begun; everything was in the view before
   struct HeldCut {
     CutGrip grip;
     Osteotomy before;
@@ -47,6 +48,8 @@ class Hands {
   std::optional<HeldCut> held_cut_;
   void begin_cut(Workspace& w, const CutGrip& grip);
   void drag_cut(Workspace& w, float y);
+  std::optional<Vec3> last_dab_;  ///< of the stroke under way, scan space
+  void paint_at(Workspace& w, float x, float y);
 };
 
 /// Keys that act while no text field has the focus.

@@ -2,6 +2,7 @@
 
 #include <imgui.h>
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -9,7 +10,8 @@
 
 namespace intercusp {
 
-/// Labels in a view, placed so that they cover neither one another nor the points they name; each with a leader line.
+/// Labels in a view, placed so that they cover neither one another nor the points they name; each with a leader line
+/// that runs through no other label.
 class Labels {
  public:
   explicit Labels(const Rect& view) : view_(view) {}
@@ -25,9 +27,14 @@ class Labels {
     ImU32 colour;
     bool strong;
   };
+  std::optional<Rect> place_of(const Label& label, float w, float h) const;
+  struct Leader {
+    ImVec2 from, to;
+  };
   Rect view_;
   std::vector<Label> labels_;
-  std::vector<Rect> taken_;
+  std::vector<Rect> taken_, written_;
+  std::vector<Leader> leaders_;
 };
 
 }  // namespace intercusp

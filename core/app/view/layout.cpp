@@ -51,15 +51,20 @@ Shown shown_in(const std::string& name, Shown otherwise) {
   return name == "fit" ? otherwise : Shown::all;
 }
 
-// Box of what the view shows, in view axes about the origin.
+constexpr std::size_t kLooked = 20000;  // vertices of a body that a fit looks at
+
+// Box of what the view shows, in view axes about the origin: of the surfaces themselves, for the corners of a body's
+// own box lie far outside it when it is seen obliquely.
 Box box_in_view(const Workspace& w, Shown shown, const Eigen::Quaterniond& rotation) {
   Box box;
   for (const Body& body : w.shown().bodies) {
     if (!body.surface || !body_shown(w, body, shown)) continue;
     const Pose pose = pose_of_body(w.shown(), body, w.readings.now().poses);
-    const Box& own = body.surface->box();
-    for (int corner = 0; corner < 8; ++corner)
-      box.extend(rotation * (pose * own.corner(static_cast<Box::CornerType>(corner))));
+    const Mat3 turn = rotation.toRotationMatrix() * pose.linear();
+    const Vec3 shift = rotation * pose.translation();
+    const auto& vertices = body.surface->mesh().positions;
+    const std::size_t step = 1 + vertices.size() / kLooked;
+    for (std::size_t i = 0; i < vertices.size(); i += step) box.extend(turn * vertices[i].cast<double>() + shift);
   }
   return box;
 }
@@ -93,6 +98,15 @@ Camera camera_for(const Workspace& w, const View& view, const std::string& name)
   const double aspect = view.rect.w / std::max(1.0f, view.rect.h);
   c.half_height_mm = 0.5 * kMargin * std::max(box.sizes().y(), box.sizes().x() / aspect);
   return c;
+}
+
+bool whole_in_view(const Workspace& w, const View& view) {
+  const Box box = box_in_view(w, view.shown, view.camera.view_from_patient);
+  if (box.isEmpty()) return true;
+  const Vec3 target = view.camera.view_from_patient * view.camera.target;
+  const double high = view.camera.half_height_mm, wide = high * view.rect.w / std::max(1.0f, view.rect.h);
+  return box.max().x() <= target.x() + wide && box.min().x() >= target.x() - wide &&
+         box.max().y() <= target.y() + high && box.min().y() >= target.y() - high;
 }
 
 void send_view(Workspace& w, std::size_t index, const std::string& name) {
@@ -137,6 +151,23 @@ void set_layout(Workspace& w, const std::string& layout) {
   }
   w.active_view = 0;
   w.wake();
+}
+
+void look_at_section(Workspace& w, const Vec3& at, const Vec3& normal, double half_height_mm) {
+  w.section.on = true;
+  w.section.at = at;
+  w.section.normal = normal;
+  View& v = w.views[w.active_view];
+  Camera c = v.camera;
+  c.view_from_patient = Eigen::Quaterniond::FromTwoVectors(normal, Vec3::UnitZ());
+  const Vec3 up = c.view_from_patient * Vec3::UnitZ();
+  c.view_from_patient =
+      (Eigen::AngleAxisd(std::atan2(up.x(), up.y()), Vec3::UnitZ()) * c.view_from_patient).normalized();
+  c.target = at;
+  c.half_height_mm = half_height_mm;
+  v.record.clear();
+  v.shown = Shown::all;
+  glide_to(w, w.active_view, c);
 }
 
 bool advance_glide(Workspace& w) {

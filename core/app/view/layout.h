@@ -11,10 +11,14 @@ void lay_out_views(Workspace& w, const Rect& area, bool keep_width = false);
 void set_layout(Workspace& w, const std::string& layout);
 /// A camera that shows a record view, or the whole case from where one looks now (name "fit").
 Camera camera_for(const Workspace& w, const View& view, const std::string& name);
+/// Whether everything that a view shows lies within its rectangle.
+bool whole_in_view(const Workspace& w, const View& view);
 /// Sends a view to a record view, gliding unless motion is reduced.
 void send_view(Workspace& w, std::size_t view, const std::string& name);
 /// Sends a view to any camera.
 void glide_to(Workspace& w, std::size_t view, const Camera& to);
+/// Cuts through a place and sends the active view to look at the cut, square to it and upright.
+void look_at_section(Workspace& w, const Vec3& at, const Vec3& normal, double half_height_mm);
 /// Moves a camera on its way. True while one is.
 bool advance_glide(Workspace& w);
 

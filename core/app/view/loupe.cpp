@@ -2,6 +2,9 @@
 
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
+#include <cmath>
+
 #include "app/scene/gap_words.h"
 #include "app/theme.h"
 #include "app/view/handle.h"
@@ -24,6 +27,18 @@ void tag(ImDrawList* list, float x, float y, const std::string& words, const Rec
   list->AddRectFilled({left, y}, {left + w, y + h}, theme().panel, px(6));
   list->AddRect({left, y}, {left + w, y + h}, theme().line, px(6));
   ui::put_text(list, font, left + px(8), y + px(5), theme().text, words);
+}
+
+// At the side of the view, clear of the tooth that one aims at: on the nearer side where that is far enough away.
+ImVec2 loupe_place(const Rect& view, const Rect& area, float x, float y) {
+  const float r = px(kRadius), clear = r + px(70), margin = r + px(12);
+  const float left = view.x + margin, right = view.x + view.w - margin;
+  const bool nearer_left = x < view.x + 0.5f * view.w;
+  const float near_x = nearer_left ? left : right, far_x = nearer_left ? right : left;
+  const auto tools = ui::widget_map().find("view_tools");
+  const float above = tools == ui::widget_map().end() ? area.y : tools->second.y + tools->second.h;
+  const float top = above + margin, low = view.y + view.h - margin - px(36);
+  return {std::abs(near_x - x) >= clear ? near_x : far_x, std::max(top, std::min(y, low))};
 }
 
 Rect area_of(const Workspace& w) {
@@ -55,14 +70,15 @@ void draw_loupe(Workspace& w, std::size_t index, ImDrawList* list, unsigned pict
   const auto hit = pick_near(w, index, x, y);
   if (!hit || !picture) return;
   const float r = px(kRadius), part = r / kTimes;
-  const float up = y - area.y > 2.6f * r ? -1.0f : 1.0f, cy = y + up * 1.5f * r;
-  const float cx = std::max(area.x + r, std::min(x, area.x + area.w - r));
+  const ImVec2 middle = loupe_place(w.views[index].rect, area, x, y);
+  const float cx = middle.x, cy = middle.y;
   // The picture's rows run from the bottom.
   const ImVec2 uv0{(x - part - area.x) / area.w, 1 - (y - part - area.y) / area.h};
   const ImVec2 uv1{(x + part - area.x) / area.w, 1 - (y + part - area.y) / area.h};
   const auto image = reinterpret_cast<ImTextureID>(static_cast<std::uintptr_t>(picture));
   list->AddImageRounded(image, {cx - r, cy - r}, {cx + r, cy + r}, uv0, uv1, IM_COL32_WHITE, r);
   list->AddCircle({cx, cy}, r, theme().accent, 48, px(2));
+  ui::note_rect("loupe", {cx - r, cy - r}, {cx + r, cy + r});
   const SnappedPlace snapped = snapped_place(w, *hit);
   const auto q = Projection{w.views[index].camera, w.views[index].rect}.pixel(snapped.patient);
   const ImVec2 found{cx + (static_cast<float>(q.x()) - x) * kTimes, cy + (static_cast<float>(q.y()) - y) * kTimes};

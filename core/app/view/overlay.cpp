@@ -7,7 +7,7 @@
 #include <map>
 
 #include "anatomy/notation.h"
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/view/cut_overlay.h"
 #include "app/view/figure.h"
@@ -15,19 +15,17 @@
 #include "app/view/labels.h"
 #include "app/view/layout.h"
 #include "app/view/pick.h"
+#include "app/view/place_marks.h"
 #include "app/view/review_overlay.h"
+#include "app/view/screen_place.h"
 #include "app/view/section_overlay.h"
+#include "app/view/splint_overlay.h"
 #include "app/widgets/widgets.h"
 #include "app/work/stops.h"
 
 namespace intercusp {
 
 namespace {
-
-ImVec2 at(const View& v, const Vec3& p) {
-  const auto q = Projection{v.camera, v.rect}.pixel(p);
-  return {static_cast<float>(q.x()), static_cast<float>(q.y())};
-}
 
 // Words over whatever the view shows there, on a ground of their own so that they can be read.
 void put_on_ground(ImDrawList* list, float x, float y, const std::string& words, float align) {
@@ -54,7 +52,7 @@ void draw_scale_bar(const View& v, ImDrawList* list) {
 
 void draw_figure(const View& v, ImDrawList* list) {
   const Rect r = figure_rect(v);
-  const float size = px(24);
+  const float size = (r.h - px(19)) / 2.375f;
   draw_head(list, v.camera, {r.x + r.w - size - px(8), r.y + size + px(2)}, size);
   put_on_ground(list, r.x + r.w - px(4), r.y + r.h - fonts().small->FontSize, viewer_position_words(v.camera), 1);
 }
@@ -62,7 +60,7 @@ void draw_figure(const View& v, ImDrawList* list) {
 void draw_construct(const View& v, ImDrawList* list, Labels& labels, const Construct& c) {
   const Theme& t = theme();
   std::vector<ImVec2> q;
-  for (const Vec3& p : c.points) q.push_back(at(v, p));
+  for (const Vec3& p : c.points) q.push_back(screen_place(v, p));
   if (q.empty()) return;
   if (c.kind == "point") {
     list->AddCircleFilled(q[0], px(5), t.panel);
@@ -93,7 +91,7 @@ void draw_landmarks(const Workspace& w, std::size_t index, ImDrawList* list, Lab
   if (w.stop != Stop::records && w.tool != Tool::choose_pivot) return;
   const View& v = w.views[index];
   for (const auto& [name, p] : w.readings.now().points) {
-    const ImVec2 q = at(v, p);
+    const ImVec2 q = screen_place(v, p);
     if (!v.rect.contains(q.x, q.y)) continue;
     const bool lower = jaw_of_landmark(name) == Jaw::lower;
     if (!landmark_shown(w, v, name) || !visible(w, index, p)) continue;
@@ -109,6 +107,31 @@ void draw_landmarks(const Workspace& w, std::size_t index, ImDrawList* list, Lab
     }
     if (wanted) labels.add(q, landmark_words(name), theme().text, true);
   }
+}
+
+bool overlap(const Rect& a, const Rect& b) {
+  return a.x < b.x + b.w && b.x < a.x + a.w && a.y < b.y + b.h && b.y < a.y + a.h;
+}
+
+bool on_handle(const Workspace& w, std::size_t index, const Rect& r) {
+  for (const float x : {r.x, r.x + 0.5f * r.w, r.x + r.w})
+    for (const float y : {r.y, r.y + 0.5f * r.h, r.y + r.h})
+      if (!Handle::part_at(w, index, x, y).empty()) return true;
+  return false;
+}
+
+// Where a number can stand: wanted, or a little beside it where the handle is; nowhere when another number stands
+// there.
+std::optional<Rect> free_place(const Workspace& w, std::size_t index, const Rect& wanted,
+                               const std::vector<Rect>& taken) {
+  const float dx = wanted.w + px(4), dy = wanted.h + px(4);
+  const ImVec2 shifts[] = {{0, 0}, {0, -dy}, {0, dy}, {-dx, 0}, {dx, 0}, {-dx, -dy}, {dx, -dy}};
+  for (const ImVec2& s : shifts) {
+    const Rect r{std::floor(wanted.x + s.x), std::floor(wanted.y + s.y), wanted.w, wanted.h};
+    if (std::any_of(taken.begin(), taken.end(), [&](const Rect& t) { return overlap(r, t); })) break;
+    if (!on_handle(w, index, r)) return r;
+  }
+  return std::nullopt;
 }
 
 // The number of each tooth beside its crown, where the crown can be seen.
@@ -134,14 +157,12 @@ void draw_tooth_numbers(const Workspace& w, std::size_t index, ImDrawList* list)
     // From the cusps into the middle of the crown.
     const Vec3 p = crown.first / crown.second + Vec3(0, 0, tooth / 10 > 2 ? -3.0 : 3.0);
     if (!visible(w, index, p + 4.0 * v.camera.towards_viewer())) continue;
-    const ImVec2 q = at(v, p);
+    const ImVec2 q = screen_place(v, p);
     const std::string words = std::to_string(tooth);
     const float width = ui::text_width(fonts().small_strong, words) + px(8), h = fonts().small_strong->FontSize + px(2);
-    const Rect r{std::floor(q.x - 0.5f * width), std::floor(q.y - 0.5f * h), width, h};
-    if (std::any_of(taken.begin(), taken.end(), [&](const Rect& t) {
-          return r.x < t.x + t.w && t.x < r.x + r.w && r.y < t.y + t.h && t.y < r.y + r.h;
-        }))
-      continue;
+    const auto place = free_place(w, index, {q.x - 0.5f * width, q.y - 0.5f * h, width, h}, taken);
+    if (!place) continue;
+    const Rect& r = *place;
     taken.push_back(r);
     list->AddRectFilled({r.x, r.y}, {r.x + r.w, r.y + r.h}, with_alpha(theme().panel, 0.82f), px(4));
     ui::put_text(list, fonts().small_strong, r.x + px(4), r.y + px(1), tooth / 10 > 2 ? theme().lower : theme().upper,
@@ -153,31 +174,65 @@ void draw_tooth_numbers(const Workspace& w, std::size_t index, ImDrawList* list)
 void draw_caption(const Workspace& w, const View& v, ImDrawList* list) {
   const Theme& t = theme();
   const float h = fonts().small->FontSize + px(14);
-  std::string words = w.now().id + (w.moment() == Moment::planned ? ", plan " + w.plan : ", start") + ", " +
-                      viewer_position_words(v.camera);
+  std::string words = w.now().id + ", " + w.moment_words() + ", " + viewer_position_words(v.camera);
   if (w.gap.on) words += ", gap to the other jaw within " + amount(w.gap.limit_mm, 2) + " mm";
   list->AddRectFilled({v.rect.x, v.rect.y}, {v.rect.x + v.rect.w, v.rect.y + h}, t.panel);
   ui::put_text(list, fonts().small, v.rect.x + px(12), v.rect.y + px(7), t.text,
                ui::fitted(fonts().small, words, v.rect.w - px(24)));
 }
 
+// How deep one goes into the other, from surface to surface, as a dimension on the section.
+void draw_depth(const Workspace& w, const View& v, ImDrawList* list, const ClearanceRow& row) {
+  std::array<Vec3, 2> ends;
+  for (const std::size_t i : {std::size_t{0}, std::size_t{1}}) {
+    const Body* body = w.shown().find_body(i == 0 ? row.first : row.second);
+    if (!body || !body->surface) return;
+    const Pose pose = pose_of_body(w.shown(), *body, w.readings.now().poses);
+    ClosestPoint nearest;
+    if (!body->surface->bvh().closest(body->surface->mesh(), pose.inverse() * row.at, row.depth_mm + 1, nearest))
+      return;
+    ends[i] = pose * nearest.point;
+  }
+  if (std::abs((ends[0] - ends[1]).norm() - row.depth_mm) > 0.1) return;
+  const ImVec2 a = screen_place(v, ends[0]), b = screen_place(v, ends[1]);
+  const float len = std::hypot(b.x - a.x, b.y - a.y);
+  if (len < px(6)) return;
+  const ImVec2 across{-(b.y - a.y) / len * px(7), (b.x - a.x) / len * px(7)};
+  const auto stroke = [&](ImVec2 from, ImVec2 to) {
+    list->AddLine(from, to, theme().panel, px(5));
+    list->AddLine(from, to, theme().text, px(2));
+  };
+  stroke(a, b);
+  for (const ImVec2& e : {a, b}) stroke({e.x - across.x, e.y - across.y}, {e.x + across.x, e.y + across.y});
+}
+
 void draw_clearance_place(const Workspace& w, const View& v, ImDrawList* list, Labels& labels) {
   if (w.chosen_clearance < 0 || w.chosen_clearance >= static_cast<int>(w.contacts.clearance().size())) return;
   const ClearanceRow& row = w.contacts.clearance()[static_cast<std::size_t>(w.chosen_clearance)];
-  const ImVec2 q = at(v, row.at);
+  const ImVec2 q = screen_place(v, row.at);
   list->AddCircle(q, px(9), theme().panel, 24, px(4));
   list->AddCircle(q, px(9), theme().overlap, 24, px(2));
-  labels.add(q, row.site + ", " + amount(row.depth_mm, 2) + " mm overlap", theme().overlap_text, true);
+  if (w.section.at) draw_depth(w, v, list, row);
+  labels.add(q,
+             std::to_string(w.chosen_clearance + 1) + "  " + row.site + ", " + amount(row.depth_mm, 2) + " mm overlap",
+             theme().overlap_text, true);
 }
 
 }  // namespace
 
 Rect figure_rect(const View& v) {
-  const float w = px(150), h = px(76);
+  // Smaller in a small view, where it would stand before the model.
+  const float share = std::clamp(v.rect.h / px(420), 0.7f, 1.0f);
+  const float w = px(150), h = share * px(76);
   return {v.rect.x + v.rect.w - w - px(12), v.rect.y + v.rect.h - h - px(4), w, h};
 }
 
 bool landmark_shown(const Workspace& w, const View& v, const std::string& name) {
+  // The tip of a root that no body shows would float in the air.
+  const auto& bodies = w.shown().bodies;
+  if (name.find(".apex") != std::string::npos && name != w.landmark_wanted &&
+      std::none_of(bodies.begin(), bodies.end(), [](const Body& b) { return holds_roots(b.name); }))
+    return false;
   const bool lower = jaw_of_landmark(name) == Jaw::lower;
   if ((v.shown == Shown::upper && lower) || (v.shown == Shown::lower && !lower)) return false;
   if (!jaw_shown(w, lower)) return false;
@@ -197,7 +252,8 @@ void draw_view_overlay(Workspace& w, std::size_t index, ImDrawList* list, const 
   const View& v = w.views[index];
   list->PushClipRect({v.rect.x, v.rect.y}, {v.rect.x + v.rect.w, v.rect.y + v.rect.h});
   Labels labels(v.rect);
-  for (const char* over : {"view_tools", "legend", "explain", "guide", "section_box", "step"}) {
+  for (const char* over :
+       {"view_tools", "legend", "explain", "guide", "section_box", "zone_bar", "position_bar", "step"}) {
     const auto found = ui::widget_map().find(over);
     if (found != ui::widget_map().end()) labels.keep_free(found->second);
   }
@@ -208,6 +264,8 @@ void draw_view_overlay(Workspace& w, std::size_t index, ImDrawList* list, const 
   draw_landmarks(w, index, list, labels);
   draw_tooth_numbers(w, index, list);
   draw_clearance_place(w, v, list, labels);
+  draw_place_marks(w, index, list, labels);
+  draw_splint_marks(w, index, list, labels);
   draw_review_marks(w, index, list, labels);
   const bool pictured = !w.picture_due.empty();
   if (!pictured && Handle::shown(w) && index == w.active_view) Handle::draw(w, index, list, lit_part);

@@ -4,6 +4,7 @@
 
 #include "app/theme.h"
 #include "app/view/pick.h"
+#include "app/view/screen_place.h"
 #include "app/widgets/widgets.h"
 #include "app/work/review.h"
 
@@ -16,15 +17,6 @@ std::optional<Vec3> stands_at(const Workspace& w, const std::string& name, const
   const Body* body = w.shown().find_body(name);
   if (!body) return std::nullopt;
   return pose_of_body(w.shown(), *body, w.readings.now().poses) * scan;
-}
-
-std::optional<ImVec2> mark_pixel(const Workspace& w, std::size_t view, const std::string& body, const Vec3& scan) {
-  const View& v = w.views[view];
-  const auto at = stands_at(w, body, scan);
-  if (!at) return std::nullopt;
-  const auto q = Projection{v.camera, v.rect}.pixel(*at);
-  const ImVec2 p{static_cast<float>(q.x()), static_cast<float>(q.y())};
-  return v.rect.contains(p.x, p.y) ? std::optional<ImVec2>(p) : std::nullopt;
 }
 
 bool pin_shown(const ReviewState& r, const Remark& remark) {
@@ -54,6 +46,14 @@ void draw_pointer(ImDrawList* list, Labels& labels, const ImVec2& at, const Pers
 
 }  // namespace
 
+std::optional<ImVec2> pin_pixel(const Workspace& w, std::size_t view, const std::string& body, const Vec3& scan) {
+  const View& v = w.views[view];
+  const auto at = stands_at(w, body, scan);
+  if (!at) return std::nullopt;
+  const ImVec2 p = screen_place(v, *at);
+  return v.rect.contains(p.x, p.y) ? std::optional<ImVec2>(p) : std::nullopt;
+}
+
 void draw_review_marks(const Workspace& w, std::size_t view, ImDrawList* list, Labels& labels) {
   if (!in_review(w)) return;
   const ReviewState& r = *w.review;
@@ -61,17 +61,17 @@ void draw_review_marks(const Workspace& w, std::size_t view, ImDrawList* list, L
   for (const Remark& remark : r.sharing.shared().remarks()) {
     ++number;
     if (!pin_shown(r, remark)) continue;
-    const auto at = mark_pixel(w, view, remark.body, remark.point);
+    const auto at = pin_pixel(w, view, remark.body, remark.point);
     if (!at) continue;
     const float side = px(22);
     labels.keep_free({at->x - 0.5f * side, at->y - px(30), side, px(30)});
     draw_pin(list, *at, std::to_string(number), remark.id == r.open_remark, remark.resolved);
   }
   if (r.draft && !r.draft->body.empty())
-    if (const auto at = mark_pixel(w, view, r.draft->body, r.draft->point)) draw_pin(list, *at, "+", true, false);
+    if (const auto at = pin_pixel(w, view, r.draft->body, r.draft->point)) draw_pin(list, *at, "+", true, false);
   for (const auto& [session, person] : r.people) {
     if (person.pointed_body.empty()) continue;
-    if (const auto at = mark_pixel(w, view, person.pointed_body, person.pointed_at))
+    if (const auto at = pin_pixel(w, view, person.pointed_body, person.pointed_at))
       draw_pointer(list, labels, *at, person);
   }
 }
@@ -80,7 +80,7 @@ std::string remark_under(const Workspace& w, std::size_t view, float x, float y)
   if (!in_review(w)) return {};
   for (const Remark& remark : w.review->sharing.shared().remarks()) {
     if (!pin_shown(*w.review, remark)) continue;
-    const auto at = mark_pixel(w, view, remark.body, remark.point);
+    const auto at = pin_pixel(w, view, remark.body, remark.point);
     const float reach = px(touch_input() ? 22 : 13);
     if (at && std::hypot(at->x - x, at->y - px(18) - y) < reach) return remark.id;
   }

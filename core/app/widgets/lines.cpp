@@ -35,6 +35,7 @@ std::string in_lines(ImFont* font, const std::string& words, float width) {
   const auto wide = [font](const std::string& line) {
     return font->CalcTextSizeA(font->FontSize, FLT_MAX, 0, line.c_str()).x;
   };
+  if (words.find('\n') == std::string::npos && wide(words) <= width) return words;  // what most are
   std::string done, line;
   for (std::size_t at = 0; at < words.size();) {
     const std::size_t end = piece_end(words, at);

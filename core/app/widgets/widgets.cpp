@@ -223,16 +223,11 @@ void hatch(ImDrawList* list, ImVec2 from, ImVec2 to, ImU32 colour, float step) {
   list->PopClipRect();
 }
 
-void hint_tip(const char* words) {
-  ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, ImVec2(px(10), px(7)));
-  ImGui::BeginTooltip();
-  ImGui::PushFont(fonts().small);
-  ImGui::PushTextWrapPos(px(260));
-  ImGui::TextUnformatted(words);
-  ImGui::PopTextWrapPos();
-  ImGui::PopFont();
-  ImGui::EndTooltip();
-  ImGui::PopStyleVar();
+void beyond_mark(ImDrawList* list, const std::string& id, ImVec2 end, int way, ImU32 colour, bool filled) {
+  const float d = static_cast<float>(way), h = px(4);
+  const ImVec2 tip{end.x + d * px(4), end.y}, a{end.x - d * px(4), end.y - h}, b{end.x - d * px(4), end.y + h};
+  filled ? list->AddTriangleFilled(tip, a, b, colour) : list->AddTriangle(tip, a, b, colour, std::max(1.0f, px(1)));
+  if (filled) note_rect("beyond." + id, {end.x - px(4), end.y - h}, {end.x + px(4), end.y + h});
 }
 
 void gap_above(float logical) {

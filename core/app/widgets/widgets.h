@@ -76,7 +76,13 @@ std::string fitted(ImFont* font, const std::string& words, float width);
 float text_width(ImFont* font, const std::string& words);
 /// Hatched rectangle: the second cue of a signal colour.
 void hatch(ImDrawList* list, ImVec2 from, ImVec2 to, ImU32 colour, float step);
+/// A mark at the end of a scale for a value that lies beyond it: an arrow outwards, `way` +1 to the right or -1.
+void beyond_mark(ImDrawList* list, const std::string& id, ImVec2 end, int way, ImU32 colour, bool filled);
+/// Words about the control drawn last, while the pointer is on it: once the pointer has rested there for a moment,
+/// beside the control and not over it, and no more after a press, which has its own answer. None for a finger.
 void hint_tip(const char* words);
+/// Seconds until a tip is to show, though nothing else changes; infinite where none waits.
+double tip_due_in();
 void gap_above(float logical);
 
 }  // namespace intercusp::ui

@@ -23,12 +23,16 @@ void add_cut_commands(std::map<std::string, Command>& table);
 void add_target_commands(std::map<std::string, Command>& table);
 void add_view_commands(std::map<std::string, Command>& table);
 void add_landmark_commands(std::map<std::string, Command>& table);
+void add_zone_commands(std::map<std::string, Command>& table);
+void add_condyle_commands(std::map<std::string, Command>& table);
 void add_proposal_commands(std::map<std::string, Command>& table);
 void add_panel_commands(std::map<std::string, Command>& table);
 void add_number_commands(std::map<std::string, Command>& table);
 void add_practice_commands(std::map<std::string, Command>& table);
 void add_review_commands(std::map<std::string, Command>& table);
 void add_remark_commands(std::map<std::string, Command>& table);
+void add_splint_commands(std::map<std::string, Command>& table);
+void add_plans_beside_commands(std::map<std::string, Command>& table);
 void add_sheet_commands(std::map<std::string, Command>& table);
 /// The case id as the stem of a file name.
 std::string file_stem(const Workspace& w);

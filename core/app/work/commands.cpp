@@ -3,10 +3,11 @@
 #include <algorithm>
 #include <map>
 
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/view/layout.h"
 #include "app/view/pick.h"
 #include "app/work/command_table.h"
+#include "app/work/review.h"
 
 namespace intercusp {
 
@@ -21,10 +22,14 @@ const std::map<std::string, Command>& table() {
     add_target_commands(t);
     add_view_commands(t);
     add_landmark_commands(t);
+    add_condyle_commands(t);
+    add_zone_commands(t);
     add_proposal_commands(t);
     add_panel_commands(t);
     add_number_commands(t);
     add_practice_commands(t);
+    add_splint_commands(t);
+    add_plans_beside_commands(t);
     add_sheet_commands(t);
     add_review_commands(t);
     add_remark_commands(t);
@@ -42,6 +47,7 @@ Result<nlohmann::json> act(Workspace& w, const std::string& name, const nlohmann
   w.wake();
   auto result = found->second.act(w, args.is_object() ? args : nlohmann::json::object());
   const std::string refusal = w.document.take_refusal();
+  publish_if_due(w);  // on its way while the rest is worked out
   w.refresh();
   if (!refusal.empty()) return Error{refusal, "", "ask whoever shared it for the link for changing"};
   return result;

@@ -65,7 +65,7 @@ Result<Json> cut(Workspace& w, const Json& args) {
   const std::string merge = text_at(args, "merge").value_or("");
   const std::string words = (there ? "Moved " : "Laid ") + cut_words(kind.value());
   w.document.change(std::move(next), words, merge.empty() ? "" : "cut." + cut_kind_name(kind.value()) + "." + merge);
-  w.show_start = false;
+  w.held = Moment::planned;
   w.chosen_cut = kind.value();
   return Json{{"plan", w.plan}, {"cut", cut_kind_name(kind.value())}};
 }

@@ -1,7 +1,7 @@
 // Commands on landmarks.
 #include <algorithm>
 
-#include "app/panels/words.h"
+#include "app/scene/words.h"
 #include "app/view/layout.h"
 #include "app/work/landmark_change.h"
 #include "app/work/stops.h"
@@ -25,7 +25,7 @@ Result<Json> place(Workspace& w, const Json& args) {
   const auto at = place_in(args);
   if (!at) return Error{"no place for " + name, "", "give at: three finite numbers in the frame of the scans"};
   Case next = w.now();
-  next.landmarks[name] = Landmark{*at, true};
+  next.landmarks[name] = Landmark{*at, true, Landmark::Origin::placed, 1};
   change_landmarks(w, std::move(next), "Placed " + landmark_words(name), merge);
   if (merge.empty() && name == w.landmark_wanted) go_on(w);
   return Json{{"missing", missing_landmarks(w)}};
@@ -52,7 +52,7 @@ Result<Json> pick_landmark(Workspace& w, const Json& args) {
   w.landmark_wanted = name;
   w.tool = name.empty() ? Tool::turn : Tool::place_landmark;
   w.stop = Stop::records;
-  w.show_start = true;
+  w.held = Moment::rest;
   if (!name.empty()) show_jaw_of(w, name);
   return nothing();
 }
@@ -64,8 +64,23 @@ Result<Json> confirm_landmark(Workspace& w, const Json& args) {
   const auto found = next.landmarks.find(name);
   if (found == next.landmarks.end()) return Error{"\"" + name + "\" is not placed", "", ""};
   found->second.confirmed = true;
+  found->second.confidence = 1;
   if (w.landmark_wanted == name) w.landmark_wanted.clear();
   change_landmarks(w, std::move(next), "Confirmed " + landmark_words(name));
+  return nothing();
+}
+
+// How sure a person is of a landmark where it stands.
+Result<Json> set_confidence(Workspace& w, const Json& args) {
+  const std::string name = text_at(args, "name").value_or("");
+  const auto confidence = number_at(args, "confidence");
+  if (!confidence || !(*confidence >= 0 && *confidence <= 1))
+    return Error{"no confidence for " + landmark_words(name), "", "give confidence: 0 to 1"};
+  Case next = w.now();
+  const auto found = next.landmarks.find(name);
+  if (found == next.landmarks.end()) return Error{"\"" + name + "\" is not placed", "", ""};
+  found->second.confidence = *confidence;
+  change_landmarks(w, std::move(next), "How sure: " + landmark_words(name), "confidence." + name);
   return nothing();
 }
 
@@ -75,7 +90,7 @@ Result<Json> look_at(Workspace& w, const Json& args) {
   if (!w.now().landmarks.count(name)) return Error{"\"" + name + "\" is not placed", "", ""};
   w.stop = Stop::records;
   w.tool = Tool::turn;
-  w.show_start = true;
+  w.held = Moment::rest;
   w.landmark_wanted = name;
   show_jaw_of(w, name);
   return nothing();
@@ -93,6 +108,7 @@ void add_landmark_commands(std::map<std::string, Command>& t) {
   t["remove_landmark"] = {remove};
   t["pick_landmark"] = {pick_landmark};
   t["confirm_landmark"] = {confirm_landmark};
+  t["landmark_confidence"] = {set_confidence};
   t["look_at"] = {look_at};
   t["snap"] = {snap};
 }

@@ -25,11 +25,6 @@ std::string body_for(const Case& c, std::string file) {
   return "lower_arch";
 }
 
-std::string body_words(std::string name) {
-  std::replace(name.begin(), name.end(), '_', ' ');
-  return name;
-}
-
 void add_body(Workspace& w, const std::string& name, ReadySurface ready) {
   if (in_review(w)) {  // the others do not have this scan
     leave_review(w);
@@ -108,14 +103,15 @@ void take_case(Workspace& w, Case opened) {
   if (w.review && !w.review->placing && in_review(w)) leave_review(w);
   w.clicked.reset();
   w.clicks_due.clear();
-  w.doubtful.clear();
   w.document = Document(std::move(opened));
   w.has_case = true;
   w.plan = w.now().plans.empty() ? "" : w.now().plans.back().name;
-  w.show_start = false;
+  w.held = Moment::planned;
   w.pieces.forget();
   w.laid_cuts.forget();
   w.seating = {};
+  w.splint = {};
+  w.zones = {};
   w.readings.forget();
   w.contacts.forget();
   w.section = {};

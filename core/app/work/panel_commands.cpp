@@ -12,7 +12,8 @@ void leave_tools(Workspace& w) {
   if (w.tool == Tool::click_teeth) set_layout(w, w.layout_before);
   w.tool = Tool::turn;
   w.landmark_wanted.clear();
-  w.show_start = false;
+  if (w.held == Moment::rest) w.held = Moment::planned;  // what stands in between is looked at from several stops
+  w.explained.clear();                                   // it would stand before what the next stop shows
 }
 
 /// Ends what is being done beside the screen while a person waits for it.
@@ -76,8 +77,8 @@ Result<Json> back(Workspace& w, const Json&) {
     w.trimmed.clear();
   else if (w.section.on)
     w.section = {}, w.chosen_clearance = -1;
-  else if (w.show_start)
-    w.show_start = false;
+  else if (w.held != Moment::planned)
+    w.held = Moment::planned;
   return nothing();
 }
 

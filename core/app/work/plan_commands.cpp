@@ -5,6 +5,7 @@
 #include "app/scene/note_quantities.h"
 #include "app/work/command_table.h"
 #include "base/json_read.h"
+#include "casebook/reports.h"
 #include "surgery/movement_note.h"
 
 namespace intercusp {
@@ -12,12 +13,12 @@ namespace intercusp {
 namespace {
 
 constexpr const char* kQuantities[] = {"forward", "up", "left", "pitch", "roll", "yaw"};
-constexpr double kMostMm = 60, kMostDeg = 60;
+constexpr double kFarthestMoveMm = 60, kMostTurnDeg = 60;
 
 Status within_reach(const Movement& m) {
   const double mm = std::max({std::abs(m.forward_mm), std::abs(m.up_mm), std::abs(m.left_mm)});
   const double deg = std::max({std::abs(m.pitch_deg), std::abs(m.roll_deg), std::abs(m.yaw_deg)});
-  if (mm <= kMostMm && deg <= kMostDeg) return Done{};
+  if (mm <= kFarthestMoveMm && deg <= kMostTurnDeg) return Done{};
   return Error{"a jaw does not move that far", "", "stay within 60 mm and 60 degrees"};
 }
 
@@ -37,7 +38,7 @@ Result<Json> put(Workspace& w, const std::string& segment, const Movement& m, co
   auto next = with_movement(w.now(), w.planned(), plan, segment, m, about);
   if (!next) return next.error();
   w.plan = plan;
-  w.show_start = false;
+  w.held = Moment::planned;
   w.segment = segment;
   const std::string words = segment_words(segment) + ": " + movement_words(m);
   w.document.change(std::move(next.value()), words, merge.empty() ? "" : "move." + segment + "." + merge);
@@ -47,9 +48,8 @@ Result<Json> put(Workspace& w, const std::string& segment, const Movement& m, co
 
 // The movement of a segment, once the bone is in pieces.
 Result<EditedMovement> edited_of(const Workspace& w, const std::string& segment) {
-  if (w.pieces.waiting())
-    return Error{"the bone is not in pieces yet", "", w.pieces.stopped() ? "let it be sawn first" : "wait for the saw"};
-  if (!w.pieces.trouble().empty() && !can_move(w.planned(), segment)) return Error{w.pieces.trouble(), "", ""};
+  const Status ready = w.pieces_ready();
+  if (!ready && (w.pieces.waiting() || !can_move(w.planned(), segment))) return ready.error();
   return edited_movement(w.planned(), w.plan, segment);
 }
 
@@ -166,7 +166,7 @@ Result<Json> new_plan(Workspace& w, const Json& args) {
   next.plans.push_back(made);
   w.document.change(std::move(next), "Made plan " + name);
   w.plan = name;
-  w.show_start = false;
+  w.held = Moment::planned;
   return Json{{"plan", name}};
 }
 
@@ -174,7 +174,7 @@ Result<Json> choose_plan(Workspace& w, const Json& args) {
   const std::string name = text_at(args, "name").value_or("");
   if (!w.now().find_plan(name)) return Error{"there is no plan \"" + name + "\"", "", ""};
   w.plan = name;
-  w.show_start = false;
+  w.held = Moment::planned;
   return nothing();
 }
 
@@ -188,14 +188,38 @@ Result<Json> segment(Workspace& w, const Json& args) {
 }
 
 Result<Json> compare(Workspace& w, const Json& args) {
-  w.show_start = flag_at(args, "start").value_or(!w.show_start);
-  return Json{{"start", w.show_start}};
+  const std::string shown = text_at(args, "shown").value_or("");
+  if (!shown.empty() && shown != "start" && shown != "between" && shown != "plan")
+    return Error{"\"" + shown + "\" is no position of a plan", "", "use start, between or plan"};
+  const bool start = shown.empty() ? flag_at(args, "start").value_or(w.held != Moment::rest) : shown == "start";
+  w.held = shown == "between" ? Moment::intermediate : start ? Moment::rest : Moment::planned;
+  if (shown == "between" && w.moment() != Moment::intermediate) {
+    w.held = Moment::planned;
+    return Error{"nothing stands in between", "", "a plan that moves both jaws has a position in between"};
+  }
+  return Json{{"start", w.held == Moment::rest}, {"moment", moment_name(w.moment())}};
 }
 
 Result<Json> lock(Workspace& w, const Json& args) {
   const std::string id = text_at(args, "id").value_or("");
   w.locked[id] = flag_at(args, "on").value_or(!w.locked[id]);
   return Json{{"on", w.locked[id]}};
+}
+
+// Which jaw moves first, and so what stands in the intermediate position.
+Result<Json> staging(Workspace& w, const Json& args) {
+  const std::string first = text_at(args, "first").value_or("");
+  if (first != "upper" && first != "lower") return Error{"no jaw moves first", "", "give first: upper or lower"};
+  const Plan* stands = w.current_plan();
+  if (stands && stands->first_jaw == first) return Json{{"first", first}};
+  Case next = w.now();
+  if (!stands) {
+    w.plan = next_plan_name(next);
+    next.plans.push_back(Plan{w.plan, {}, "upper"});
+  }
+  next.find_plan(w.plan)->first_jaw = first;
+  w.document.change(std::move(next), std::string(first == "upper" ? "Upper" : "Lower") + " jaw first");
+  return Json{{"first", first}};
 }
 
 Result<Json> set_step(Workspace& w, const Json& args) {
@@ -220,6 +244,7 @@ void add_plan_commands(std::map<std::string, Command>& t) {
   t["segment"] = {segment};
   t["compare"] = {compare};
   t["lock"] = {lock};
+  t["staging"] = {staging};
   t["step"] = {set_step};
 }
 

@@ -18,6 +18,7 @@ namespace {
 
 constexpr std::uint32_t kPracticeTriangles = 40000;
 constexpr int kSessionCount = 10;
+constexpr double kClockSeconds = 0.2;  // between two looks at the clock of a timed question
 const char* const kProgressKey = "practice_progress";
 
 std::size_t count_of(const PracticeState& p) {
@@ -54,7 +55,7 @@ void practice_show(Workspace& w, QuestionMade made) {
   p.waiting = false;
   p.began = w.seconds;
   w.stop = Stop::bite;
-  w.show_start = true;
+  w.held = Moment::rest;
   w.guide = -1;
   w.tooth_numbers = false;
   w.gap.on = false;
@@ -121,7 +122,7 @@ void practice_set_aside(Workspace& w) {
   b.has_case = w.has_case;
   b.left_open = w.left_open;
   b.right_open = w.right_open;
-  b.show_start = w.show_start;
+  b.held = w.held;
   b.snap = w.snap;
   b.tooth_numbers = w.tooth_numbers;
   b.gap_on = w.gap.on;
@@ -145,10 +146,10 @@ void close_question(Workspace& w, Mark mark, const std::string& given) {
   w.tool = Tool::turn;
   w.landmark_wanted.clear();
   // The construct on the model, and what the movement asked about does.
-  w.show_start = w.now().plans.empty();
+  w.held = w.now().plans.empty() ? Moment::rest : Moment::planned;
   w.explained = p.question->measure;
   w.right_open = true;
-  w.host.announce((given.empty() ? "too late" : verdict_word(p.mark->verdict)) + std::string(". It is: ") +
+  w.host.announce((given.empty() ? "Too late" : shown_verdict(p.mark->verdict)) + std::string(". It is: ") +
                   p.mark->meant);
   w.wake();
 }
@@ -192,7 +193,7 @@ void leave_practice(Workspace& w) {
   w.stop = b.stop;
   w.left_open = b.left_open;
   w.right_open = b.right_open;
-  w.show_start = b.show_start;
+  w.held = b.held;
   w.snap = b.snap;
   w.tooth_numbers = b.tooth_numbers;
   w.gap.on = b.gap_on;
@@ -275,7 +276,7 @@ void tend_practice(Workspace& w) {
     late.meant = p.question->truth_words;
     close_question(w, std::move(late), "");
   } else if (timed) {
-    w.wake(1);  // the clock runs
+    w.wake_at(w.seconds + kClockSeconds);  // the clock runs
   }
   // The next question of one's own level is known once this one is marked.
   const bool known = !p.code.empty() || p.mark;

@@ -51,7 +51,8 @@ struct PracticeState {
 
   struct Before {
     Document document;
-    bool has_case = false, left_open = true, right_open = true, show_start = false, snap = true;
+    bool has_case = false, left_open = true, right_open = true, snap = true;
+    Moment held = Moment::planned;
     bool tooth_numbers = false, gap_on = false;
     std::string plan, layout;
     Stop stop = Stop::movement;

@@ -57,18 +57,11 @@ std::vector<std::string> place_proposed(Workspace& w, const ToothProposal& propo
     if (there != next.landmarks.end() && there->second.confirmed)
       kept.push_back(l.name);
     else
-      next.landmarks[l.name] = Landmark{l.at, false};
+      next.landmarks[l.name] = Landmark{l.at, false, Landmark::Origin::proposed, l.confidence};
   }
   if (kept.size() == proposal.landmarks.size()) return kept;
   change_landmarks(w, std::move(next), "Proposed the landmarks of the " + tooth_name(proposal.tooth));
   return kept;
-}
-
-/// Keeps for the panel what was proposed and what of it asks for a look.
-void remember(Workspace& w, const ToothProposal& proposal) {
-  w.clicked = ClickedTooth{proposal.tooth, proposal.confidence >= kSureTooth, proposal.landmarks.size()};
-  for (const ProposedLandmark& l : proposal.landmarks)
-    l.confidence < kSureLandmark ? (void)w.doubtful.insert(l.name) : (void)w.doubtful.erase(l.name);
 }
 
 Result<Json> propose(Workspace& w, const Json& args) {
@@ -86,7 +79,7 @@ Result<Json> propose(Workspace& w, const Json& args) {
   const ToothProposal proposal = propose_tooth(*body->surface, *arch_on(w, *body), click);
   if (proposal.tooth == 0) return Error{"there is no tooth at this place", "", "click the crown of a tooth"};
   const std::vector<std::string> kept = place_proposed(w, proposal);
-  remember(w, proposal);
+  w.clicked = ClickedTooth{proposal.tooth, proposal.confidence >= kSureTooth, proposal.landmarks.size()};
   Json answer = answer_for(proposal, kept);
   answer["missing"] = missing_landmarks(w);
   return answer;
@@ -103,6 +96,7 @@ Result<Json> confirm(Workspace& w, const Json& args) {
     if (name.compare(0, prefix.size(), prefix) != 0) continue;
     ++placed;
     confirmed += !landmark.confirmed;
+    if (!landmark.confirmed) landmark.confidence = 1;
     landmark.confirmed = true;
   }
   if (placed == 0)
@@ -128,7 +122,7 @@ Result<Json> renumber(Workspace& w, const Json& args) {
     const auto taken = next.landmarks.find(renamed);
     const bool stays = taken != next.landmarks.end() && taken->second.confirmed;
     if (known_landmark(renamed) && !stays) {
-      next.landmarks[renamed] = Landmark{there->second.at, false};
+      next.landmarks[renamed] = {there->second.at, false, there->second.origin, 0.5 * kSureLandmark};
       moved.push_back(renamed);
     }
     next.landmarks.erase(name);
@@ -136,7 +130,6 @@ Result<Json> renumber(Workspace& w, const Json& args) {
   if (moved.empty())
     return Error{"no point of the " + tooth_name(from) + " can be one of the " + tooth_name(to), "",
                  "its points are confirmed already, or there are none to move"};
-  w.doubtful.insert(moved.begin(), moved.end());
   change_landmarks(w, std::move(next), "Called the " + tooth_name(from) + " the " + tooth_name(to));
   w.clicked = ClickedTooth{to, true, moved.size()};
   return Json{{"tooth", to}, {"landmarks", moved.size()}};
@@ -148,7 +141,7 @@ Result<Json> click_teeth(Workspace& w, const Json& args) {
   w.landmark_wanted.clear();
   w.clicked.reset();
   w.stop = Stop::records;
-  w.show_start = true;
+  w.held = Moment::rest;
   if (on == (w.tool == Tool::click_teeth)) return Json{{"on", on}};
   w.tool = on ? Tool::click_teeth : Tool::turn;
   if (on) w.layout_before = w.layout;

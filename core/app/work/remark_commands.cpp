@@ -3,8 +3,10 @@
 
 #include "app/view/layout.h"
 #include "app/work/command_table.h"
+#include "app/work/remark_picture.h"
 #include "app/work/review_parts.h"
 #include "app/work/view_json.h"
+#include "base/base64.h"
 #include "base/json_read.h"
 
 namespace intercusp {
@@ -22,8 +24,8 @@ Error no_such_remark() {
   return Error{"there is no such remark", "", ""};
 }
 
-// {"body","point"} in the scan space of the body, or {"measure"}; {"text"}.
-Result<Json> add_remark(Workspace& w, const Json& args) {
+// Where it is pinned; checked with the entry.
+Result<Json> pinned_at(const Json& args) {
   Json at = Json::object();
   if (const auto measure = text_at(args, "measure")) {
     if (!find_measure(*measure)) return Error{"there is no measure \"" + *measure + "\"", "", ""};
@@ -35,10 +37,29 @@ Result<Json> add_remark(Workspace& w, const Json& args) {
     at["body"] = *body;
     at["point"] = *point;
   }
-  const Status written = write_entry(w, {{"do", "remark"},
-                                         {"at", at},
-                                         {"text", text_at(args, "text").value_or("")},
-                                         {"view", camera_json(w.views[w.active_view].camera)}});
+  return at;
+}
+
+std::string picture_at(const Workspace& w, const Json& at) {
+  const Json* point = member(at, "point");
+  const bool placed = point && point->is_array() && point->size() == 3 &&
+                      std::all_of(point->begin(), point->end(), [](const Json& v) { return v.is_number(); });
+  if (!placed) return picture_for_remark(w, "", Vec3::Zero());
+  return picture_for_remark(w, text_at(at, "body").value_or(""),
+                            {(*point)[0].get<double>(), (*point)[1].get<double>(), (*point)[2].get<double>()});
+}
+
+// {"body","point"} in the scan space of the body, or {"measure"}; {"text"}.
+Result<Json> add_remark(Workspace& w, const Json& args) {
+  const auto at = pinned_at(args);
+  if (!at) return at.error();
+  Json fields = {{"do", "remark"},
+                 {"at", at.value()},
+                 {"text", text_at(args, "text").value_or("")},
+                 {"view", camera_json(w.views[w.active_view].camera)}};
+  const std::string picture = in_review(w) && w.review->may_change ? picture_at(w, at.value()) : "";
+  if (!picture.empty()) fields["picture"] = base64url(picture);
+  const Status written = write_entry(w, std::move(fields));
   if (!written) return written.error();
   w.review->open_remark = w.review->sharing.shared().remarks().back().id;
   w.review->draft.reset();
@@ -99,6 +120,14 @@ Result<Json> open_remark(Workspace& w, const Json& args) {
   return nothing();
 }
 
+// The picture of the view that a remark was made in.
+Result<Json> remark_picture_bytes(Workspace& w, const Json& args) {
+  const Remark* remark = remark_of_id(w, text_at(args, "id").value_or(""));
+  if (!remark) return no_such_remark();
+  if (!remark->picture) return Error{"this remark has no picture", "", ""};
+  return Json{{"jpeg", base64url({remark->picture->begin(), remark->picture->end()})}};
+}
+
 }  // namespace
 
 void add_remark_commands(std::map<std::string, Command>& t) {
@@ -107,6 +136,7 @@ void add_remark_commands(std::map<std::string, Command>& t) {
   t["reply"] = {reply};
   t["resolve"] = {resolve};
   t["open_remark"] = {open_remark};
+  t["remark_picture"] = {remark_picture_bytes, false};
 }
 
 }  // namespace intercusp

@@ -12,7 +12,13 @@ namespace intercusp {
 
 namespace {
 
-constexpr double kPauseBeforePublishing = 0.3;  // seconds after the last change: nudges become one entry
+// Seconds. A change after a quiet while goes at once; those that follow closely wait for the last of them, so that
+// nudges become one entry.
+constexpr double kPauseBetween = 0.3;
+
+double time_to_publish(const Workspace& w, const ReviewState& r) {
+  return w.seconds < r.published_at + kPauseBetween ? w.seconds + kPauseBetween : w.seconds;
+}
 
 Sharing::Stamp stamp_of(Workspace& w) {
   return [&w] {
@@ -29,17 +35,22 @@ void tell(Workspace& w, const Sharing::News& news) {
   for (const Error& error : news.refused) w.say_error(error, "the rest of the case is as it was");
 }
 
+}  // namespace
+
 void watch_changes(Workspace& w, ReviewState& r) {
   if (r.watched == w.document.revision()) return;
   r.watched = w.document.revision();
   r.sharing.watch(w.document);
-  r.publish_at = r.sharing.has_changes() ? w.seconds + kPauseBeforePublishing : 0;
+  r.publish_at = r.sharing.has_changes() ? time_to_publish(w, r) : 0;
 }
-
-}  // namespace
 
 bool in_review(const Workspace& w) {
   return w.review && w.review->phase == ReviewState::Phase::open && w.has_case;
+}
+
+bool first_picture_shown(const Workspace& w) {
+  return w.review && !w.has_case && w.review->phase == ReviewState::Phase::opening &&
+         !w.review->first_picture.bodies.empty();
 }
 
 bool is_review_link(const std::string& fragment) {
@@ -62,8 +73,23 @@ void publish_review(Workspace& w) {
   ReviewState& r = *w.review;
   r.publish_at = 0;
   if (!r.may_change) return;
+  if (r.sharing.has_changes()) {
+    r.published_at = w.seconds;
+    r.published_ms = w.host.stamp().time_ms;
+  }
   tell(w, r.sharing.publish(w.document, stamp_of(w), w.plan));
   r.watched = w.document.revision();
+}
+
+void publish_if_due(Workspace& w) {
+  if (!in_review(w) || w.dragging) return;
+  ReviewState& r = *w.review;
+  watch_changes(w, r);
+  if (r.publish_at <= 0) return;
+  const std::int64_t since = w.host.stamp().time_ms - r.published_ms;
+  if (since >= 0 && since < static_cast<std::int64_t>(1000 * kPauseBetween)) return;
+  publish_review(w);
+  r.published_between = true;
 }
 
 void take_entries(Workspace& w, const std::vector<std::string>& bodies) {
@@ -71,7 +97,7 @@ void take_entries(Workspace& w, const std::vector<std::string>& bodies) {
   const bool open = in_review(w);
   const Sharing::News news = r.sharing.take(open ? &w.document : nullptr, bodies, w.plan);
   if (open) r.watched = w.document.revision();
-  if (open && r.sharing.has_changes() && r.publish_at == 0) r.publish_at = w.seconds + kPauseBeforePublishing;
+  if (open && r.sharing.has_changes() && r.publish_at == 0) r.publish_at = time_to_publish(w, r);
   tell(w, news);
   w.wake();
 }
@@ -79,12 +105,14 @@ void take_entries(Workspace& w, const std::vector<std::string>& bodies) {
 void tend_review(Workspace& w) {
   if (!in_review(w)) return;
   ReviewState& r = *w.review;
+  if (r.published_between) r.published_at = w.seconds;
+  r.published_between = false;
   watch_changes(w, r);
   if (r.publish_at > 0 && !w.dragging) {
     if (w.seconds >= r.publish_at)
       publish_review(w);
     else
-      w.wake(1);
+      w.wake_at(r.publish_at);
   }
   tend_people(w, r);
 }
@@ -108,9 +136,9 @@ Status write_entry(Workspace& w, Json fields) {
   const Status may = may_change_review(w);
   if (!may) return may;
   if (fields["do"] != "begin") publish_review(w);  // what was done before comes before
-  const std::string body = w.review->sharing.write(stamp_of(w), std::move(fields));
-  if (body.empty()) return Error{"the entry is not as it must be", "", "shorten the text and try again"};
-  w.host.review({{"ask", "append"}, {"body", body}}, {});
+  const auto body = w.review->sharing.write(stamp_of(w), std::move(fields));
+  if (!body) return body.error();
+  w.host.review({{"ask", "append"}, {"body", body.value()}}, {});
   ++w.review->waiting;
   w.wake();
   return Done{};

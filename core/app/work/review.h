@@ -11,6 +11,7 @@
 #include <nlohmann/json.hpp>
 
 #include "app/view/camera.h"
+#include "app/work/first_picture.h"
 #include "app/work/workspace.h"
 #include "review/agreed.h"
 #include "review/sharing.h"
@@ -45,7 +46,7 @@ struct ReviewState {
   Phase phase = Phase::asked;
   Sharing sharing;
   std::string link;  ///< that was opened
-  std::string folder, author, change;
+  std::string author, change;
   std::string name, role;
   bool may_change = false, owner = false, keep = true;
   std::string view_link, change_link;
@@ -59,6 +60,7 @@ struct ReviewState {
   bool asking_to_look = false;
 
   std::string open_remark;  ///< id of the one whose thread is shown
+  std::string scrolled_to;  ///< the one that its list has scrolled to
   std::string reply_text;
   std::optional<RemarkDraft> draft;
   bool shows_resolved = false, shows_versions = false;
@@ -68,13 +70,23 @@ struct ReviewState {
   std::string standing_plan;
   std::uint64_t standing_at = ~0ull;
 
-  std::vector<Body> arriving;  ///< bodies fetched so far
-  std::size_t wanted_bodies = 0;
-  bool placing = false;           ///< the case that is being taken is this review's own
-  std::uint64_t watched = ~0ull;  ///< revision of the document that was compared last
-  double publish_at = 0;          ///< seconds; 0 = nothing waits
-  double live_at = 0;             ///< when the last live message went out
-  std::string live_sent;          ///< its body without the counter
+  /// What is fetched, in its order: first what makes the first picture, then the rest.
+  struct Coming {
+    std::size_t body = 0;
+    bool coarse = false, first = false;
+  };
+  std::vector<Coming> coming;
+  std::vector<Body> arriving, coarse;  ///< bodies fetched so far
+  std::size_t wanted_bodies = 0, wanted_first = 0;
+  FirstPicture first_picture;
+  bool placing = false;            ///< the case that is being taken is this review's own
+  std::uint64_t watched = ~0ull;   ///< revision of the document that was compared last
+  double publish_at = 0;           ///< seconds; 0 = nothing waits
+  double published_at = -1;        ///< seconds; when changes were sent last
+  std::int64_t published_ms = 0;   ///< the same by the host's clock
+  bool published_between = false;  ///< between two frames, when the app's clock stands still
+  double live_at = 0;              ///< when the last live message went out
+  std::string live_sent;           ///< its body without the counter
   std::uint64_t live_count = 0;
   std::string pointed_body;  ///< what one's own pointer is on
   Vec3 pointed_at = Vec3::Zero();
@@ -90,10 +102,15 @@ Status ask_to_join(Workspace& w, const std::string& fragment);
 /// What the host tells: {"event": ...} with the bytes that belong to it.
 void take_review_event(Workspace& w, const nlohmann::json& event, std::vector<std::uint8_t> bytes);
 
+/// Coarse bodies of the case that is on its way are to be shown: nothing else is open.
+bool first_picture_shown(const Workspace& w);
+
 /// Once a frame: publishes what was changed, tells the others where one points, follows somebody's view.
 void tend_review(Workspace& w);
 /// What there is to send is sent now, without the pause that a hand is given.
 void publish_review(Workspace& w);
+/// After a command, without waiting for the frame: what is due is sent.
+void publish_if_due(Workspace& w);
 /// Ends it: the case stays open as it is, no longer shared.
 void leave_review(Workspace& w);
 

@@ -108,7 +108,7 @@ Result<Json> agree(Workspace& w, const Json& args) {
   const Status may = may_change_review(w);
   if (!may) return may.error();
   if (!thing) return Error{"there is no plan to agree to", "", "move a jaw first"};
-  const std::string digest = plan_digest(w.now(), *w.current_plan());
+  const std::string digest = w.plan_fingerprint();
   const Status written = write_entry(w, {{"do", "agree"},
                                          {"part", text_at(args, "part").value_or("")},
                                          {"plan", thing->name},

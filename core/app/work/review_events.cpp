@@ -6,6 +6,7 @@
 #include "app/work/review_parts.h"
 #include "base/json_read.h"
 #include "casebook/case_json.h"
+#include "review/first_picture.h"
 
 namespace intercusp {
 
@@ -25,7 +26,6 @@ std::vector<std::string> texts_at(const Json& event, const char* key) {
 }
 
 void read_links(ReviewState& r, const Json& event) {
-  r.folder = text_of(event, "folder");
   r.author = text_of(event, "author");
   r.change = text_of(event, "change");
   r.view_link = text_of(event, "view_link");
@@ -46,8 +46,12 @@ void take_stored(Workspace& w, const Json& event) {
   const Status begun = write_entry(w, {{"do", "begin"},
                                        {"change", r.change},
                                        {"case", case_to_json(w.now())},
-                                       {"bodies", bodies ? *bodies : Json::array()}});
-  if (!begun) return w.say_error(begun.error(), "the case is not shared");
+                                       {"bodies", bodies ? with_coarse_forms(*bodies) : Json::array()}});
+  if (!begun) {
+    w.say_error(begun.error(), "the case is not shared");
+    w.host.review({{"ask", "delete"}}, {});  // what was sent of it
+    return leave_review(w);
+  }
   r.watched = w.document.revision();
   w.popover = Popover::share;
   w.say({Message::Kind::note, "The case is shared", "who has a link sees it until it ends", "", 0});

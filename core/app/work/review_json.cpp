@@ -29,15 +29,16 @@ Json remarks_json(const SharedCase& shared) {
                     {"text", r.text},
                     {"body", r.body},
                     {"measure", r.measure},
+                    {"picture", r.picture ? r.picture->size() : 0},
                     {"resolved", r.resolved},
                     {"replies", std::move(replies)}});
   }
   return list;
 }
 
-Json agreed_json(const SharedCase& shared, const std::string& plan) {
+Json agreed_json(const std::vector<StandingAgreement>& standing) {
   Json list = Json::array();
-  for (const StandingAgreement& s : agreements_on(shared, plan))
+  for (const StandingAgreement& s : standing)
     list.push_back({{"part", s.agreement.part},
                     {"name", s.agreement.name},
                     {"role", s.agreement.role},
@@ -87,11 +88,15 @@ Json review_json(const Workspace& w) {
               {"key", key_fingerprint(r.author)},
               {"people", people_json(r)},
               {"following", r.following}};
+  if (r.phase == ReviewState::Phase::opening) {
+    out["progress"] = r.progress;
+    out["first_picture"] = r.first_picture.shown;
+  }
   if (!in_review(w)) return out;
   const SharedCase& shared = r.sharing.shared();
   out["entries"] = shared.entries().size();
   out["remarks"] = remarks_json(shared);
-  out["agreed"] = agreed_json(shared, w.plan);
+  out["agreed"] = agreed_json(standing_agreements(w));
   out["versions"] = versions_json(shared, w.plan);
   for (const ReviewFinding& finding : shared.findings()) out["findings"].push_back(finding.words);
   const std::string canonical = shared.canonical();

@@ -7,6 +7,8 @@ namespace intercusp {
 
 constexpr char kViewingOnly[] = "this link is for viewing: nothing of the shared case can be changed with it";
 
+/// Notes what was changed here since the last look; to be called before anything of others is shown.
+void watch_changes(Workspace& w, ReviewState& r);
 /// Carries entries that came from the others into the case.
 void take_entries(Workspace& w, const std::vector<std::string>& bodies);
 /// A live message of somebody: who, where they look and point, what they drag. `counts`: it was signed by one who may

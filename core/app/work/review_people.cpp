@@ -4,7 +4,7 @@
 #include "app/work/review_parts.h"
 #include "app/work/view_json.h"
 #include "base/json_read.h"
-#include "casebook/case_json.h"
+#include "review/entry_fields.h"
 
 namespace intercusp {
 
@@ -20,11 +20,10 @@ Json dragged(const Workspace& w, const ReviewState& r) {
   if (!w.dragging || !plan || !r.may_change) return nullptr;
   const auto [thing, line] = r.sharing.shared().shown_plan(w.plan);
   if (!thing) return nullptr;
-  Json whole = plans_to_json({*plan})[0];
-  return {{"plan", thing->name},
-          {"on", thing->lines[line].tip},
-          {"entries", std::move(whole["entries"])},
-          {"first_jaw", plan->first_jaw}};
+  Json moves = plan_value(*plan);
+  moves["plan"] = thing->name;
+  moves["on"] = thing->lines[line].tip;
+  return moves;
 }
 
 Json own_live(const Workspace& w, const ReviewState& r) {
@@ -39,12 +38,12 @@ Json own_live(const Workspace& w, const ReviewState& r) {
 }
 
 void send_live(Workspace& w, ReviewState& r) {
-  if (r.people.empty() && w.seconds - r.live_at < 1 && !r.live_sent.empty()) return;
+  const double since = w.seconds - r.live_at;
+  if (r.people.empty() && since < 1 && !r.live_sent.empty()) return;
+  if (since < kLiveSeconds && !r.live_sent.empty()) return w.wake_at(r.live_at + kLiveSeconds);
   Json body = own_live(w, r);
   const std::string text = body.dump();
-  const double since = w.seconds - r.live_at;
   if (text == r.live_sent && since < kStillHereSeconds) return;
-  if (since < kLiveSeconds && !r.live_sent.empty()) return w.wake(1);
   r.live_at = w.seconds;
   r.live_sent = text;
   body["count"] = ++r.live_count;
@@ -98,15 +97,14 @@ std::string dragged_name(const ReviewState& r, const Json& moves) {
 
 void take_dragged(Workspace& w, PersonHere& person, const Json* moves) {
   ReviewState& r = *w.review;
+  watch_changes(w, r);
   const std::string name = moves ? dragged_name(r, *moves) : "";
   if (name.empty()) {
     if (!person.dragged_plan.empty()) r.sharing.preview(w.document, person.dragged_plan, nullptr);
     person.dragged_plan.clear();
   } else {
-    Json one = *moves;
-    one["name"] = name;
-    const auto plans = plans_from_json(Json::array({one}));
-    if (plans.ok()) r.sharing.preview(w.document, name, &plans.value().front());
+    const auto plan = plan_from_value(*moves, name);
+    if (plan.ok()) r.sharing.preview(w.document, name, &plan.value());
     person.dragged_plan = name;
   }
   r.watched = w.document.revision();

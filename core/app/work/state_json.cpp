@@ -1,9 +1,13 @@
+#include <algorithm>
+
 #include "app/widgets/widgets.h"
 #include "app/work/practice.h"
 #include "app/work/review.h"
+#include "app/work/splint.h"
 #include "app/work/stops.h"
 #include "app/work/surface_notes.h"
 #include "app/work/view_json.h"
+#include "casebook/case_json.h"
 #include "surgery/movement_note.h"
 
 namespace intercusp {
@@ -29,16 +33,11 @@ nlohmann::json entries_json(const Plan* plan) {
       list.push_back({{"closing", {{"open_deg", e.closing.open_deg}, {"axis", e.closing.axis}}}});
       continue;
     }
-    const Movement& m = e.movement;
-    list.push_back({{"segment", e.segment},
-                    {"forward_mm", m.forward_mm},
-                    {"up_mm", m.up_mm},
-                    {"left_mm", m.left_mm},
-                    {"pitch_deg", m.pitch_deg},
-                    {"roll_deg", m.roll_deg},
-                    {"yaw_deg", m.yaw_deg},
-                    {"about", e.about},
-                    {"words", movement_words(m)}});
+    nlohmann::json row = movement_to_json(e.movement);
+    row["segment"] = e.segment;
+    row["about"] = e.about;
+    row["words"] = movement_words(e.movement);
+    list.push_back(std::move(row));
   }
   return list;
 }
@@ -50,11 +49,17 @@ nlohmann::json case_json(const Workspace& w) {
       bodies.push_back(
           {{"name", b.name}, {"triangles", b.surface->mesh().triangles.size()}, {"findings", findings_of(w, b)}});
   nlohmann::json placed = nlohmann::json::array(), plans = nlohmann::json::array();
-  for (const auto& [name, mark] : w.now().landmarks) placed.push_back(name);
+  nlohmann::json sources = nlohmann::json::object();
+  for (const auto& [name, mark] : w.now().landmarks) {
+    placed.push_back(name);
+    if (mark.origin != Landmark::Origin::unknown || mark.confidence < 1)
+      sources[name] = {{"origin", origin_name(mark.origin)}, {"confidence", mark.confidence}};
+  }
   for (const Plan& p : w.now().plans) plans.push_back(p.name);
   return {{"id", w.now().id},
           {"bodies", bodies},
           {"landmarks", placed},
+          {"sources", sources},
           {"missing", missing_landmarks(w)},
           {"doubtful", points_in_doubt(w)},
           {"plans", plans},
@@ -122,6 +127,10 @@ nlohmann::json state_json(const Workspace& w, float scale) {
   if (!w.has_case) return s;
   s["case"] = case_json(w);
   s["plan"] = w.plan;
+  if (const Plan* plan = w.current_plan()) {
+    const JawsMoved moved = jaws_moved(*plan);
+    s["staging"] = {{"first", plan->first_jaw}, {"upper_moves", moved.upper}, {"lower_moves", moved.lower}};
+  }
   s["moment"] = moment_name(w.moment());
   for (const Body& b : w.planned().bodies)
     s["pieces"].push_back({{"name", b.name}, {"segment", segment_of_body(w.planned(), b)}});
@@ -130,16 +139,24 @@ nlohmann::json state_json(const Workspace& w, float scale) {
   s["entries"] = entries_json(w.current_plan());
   for (const auto& [segment, pose] : w.readings.now().poses) s["poses"][segment] = pose_json(pose);
   s["seating"] = {{"offers", w.seating.offers.size()}, {"taken", w.seating.taken}};
+  s["splint"] = splint_json(w);
   s["selection"] = {{"segment", w.segment},
                     {"measure", w.explained},
                     {"landmark", w.landmark_wanted},
                     {"clearance", w.chosen_clearance}};
   s["clearance"] = clearance_json(w);
   s["section"] = {{"on", w.section.on}, {"axis", w.section.axis}, {"place_mm", w.section.place_mm}};
+  s["zones"] = nlohmann::json::array();
+  for (const PaintedZone& zone : w.zones.all())
+    s["zones"].push_back(
+        {{"body", zone.zone.body},
+         {"vertices", std::count(zone.painted.begin(), zone.painted.end(), static_cast<std::uint8_t>(1))},
+         {"area_mm2", zone.area_mm2}});
   s["removal"] = w.trimmed;
   s["guide"] = w.guide;
   s["contact_map"] = {{"on", w.gap.on}, {"limit_mm", w.gap.limit_mm}};
   s["history"] = w.document.history();
+  s["beside"] = w.beside.report ? *w.beside.report : nlohmann::json();
   s["can_undo"] = w.document.can_undo();
   s["can_redo"] = w.document.can_redo();
   return s;

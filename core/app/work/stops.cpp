@@ -2,15 +2,15 @@
 
 #include <algorithm>
 
-#include "app/panels/words.h"
+#include "anatomy/tooth_proposal.h"
+#include "app/scene/words.h"
 #include "app/work/first_reading.h"
 #include "app/work/review.h"
+#include "app/work/splint.h"
 
 namespace intercusp {
 
 namespace {
-
-constexpr double kWorthSaying = 0.1;  // mm of overlap below this is scan noise
 
 void add_once(std::vector<std::string>& list, const std::string& name) {
   if (known_landmark(name) && std::find(list.begin(), list.end(), name) == list.end()) list.push_back(name);
@@ -18,7 +18,7 @@ void add_once(std::vector<std::string>& list, const std::string& name) {
 
 std::size_t overlaps(const Workspace& w) {
   std::size_t n = 0;
-  for (const ClearanceRow& r : w.contacts.clearance()) n += !r.planned && r.depth_mm > kWorthSaying;
+  for (const ClearanceRow& r : w.contacts.clearance()) n += !r.planned && r.depth_mm >= kTouchingDepthMm;
   return n;
 }
 
@@ -36,7 +36,7 @@ bool moved(const Workspace& w) {
 std::size_t places_near_cuts(const Workspace& w) {
   std::size_t n = 0;
   for (const LaidCut& cut : w.laid_cuts.all())
-    for (const CutClearance& c : cut.clearances) n += c.distance_mm < c.limit_mm;
+    for (const CutClearance& c : cut.clearances) n += c.too_near();
   return n;
 }
 
@@ -82,9 +82,21 @@ StopWord agree_word(const Workspace& w) {
   return {StopState::open, occlusion || movement ? "half agreed" : "not agreed"};
 }
 
+StopWord splint_word(const Workspace& w) {
+  if (w.splint.refusal) return {StopState::attention, "cannot be made"};
+  const MadeSplint* made = w.splint.current();
+  if (!made || made->quick) return {StopState::open, has_entries(w) ? "to make" : "no plan"};
+  if (age_of(w, *made) != SplintAge::current) return {StopState::attention, "outdated"};
+  const Splint& splint = made->answer.made.splint;
+  if (!splint.upper.seats || !splint.lower.seats) return {StopState::attention, "does not seat"};
+  if (splint_asks_for_a_look(*made)) return {StopState::attention, "look at it"};
+  return {StopState::done, "made"};
+}
+
 StopWord clearance_word(const Workspace& w) {
   const std::size_t n = overlaps(w);
   if (n > 0) return {StopState::attention, std::to_string(n) + (n == 1 ? " place" : " places")};
+  if (!w.contacts.clearance().empty()) return {StopState::done, "teeth touch"};
   const bool bone =
       std::any_of(w.now().bodies.begin(), w.now().bodies.end(), [](const Body& b) { return !is_dental(b.name); });
   return {StopState::done, bone ? "clear" : "teeth clear"};
@@ -114,12 +126,12 @@ std::vector<std::string> useful_landmarks(const Workspace& w) {
 
 bool in_doubt(const Workspace& w, const std::string& name) {
   const auto placed = w.now().landmarks.find(name);
-  return w.doubtful.count(name) && placed != w.now().landmarks.end() && !placed->second.confirmed;
+  return placed != w.now().landmarks.end() && !placed->second.confirmed && placed->second.confidence < kSureLandmark;
 }
 
 std::vector<std::string> points_in_doubt(const Workspace& w) {
   std::vector<std::string> out;
-  for (const std::string& name : w.doubtful)
+  for (const auto& [name, mark] : w.now().landmarks)
     if (in_doubt(w, name)) out.push_back(name);
   return out;
 }
@@ -127,13 +139,13 @@ std::vector<std::string> points_in_doubt(const Workspace& w) {
 StopWord state_of_stop(const Workspace& w, Stop stop) {
   if (stop == Stop::sheet) return {StopState::open, has_entries(w) ? "ready" : "no plan"};
   if (stop == Stop::agree) return agree_word(w);
-  if (!stop_built(stop)) return {StopState::later, "not yet"};
   if (!w.has_case) return {StopState::open, "open"};
   if (stop == Stop::records) return records_word(w);
   if (stop == Stop::bite) return bite_word(w);
   if (stop == Stop::clearance) return clearance_word(w);
   if (stop == Stop::target) return target_word(w);
   if (stop == Stop::cuts) return cuts_word(w);
+  if (stop == Stop::splint) return splint_word(w);
   return moved(w) ? StopWord{StopState::done, "planned"} : StopWord{StopState::open, "not moved"};
 }
 

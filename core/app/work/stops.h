@@ -19,7 +19,7 @@ bool in_doubt(const Workspace& w, const std::string& name);
 /// Proposed landmarks that still ask for a look: not confirmed, moved or taken back meanwhile.
 std::vector<std::string> points_in_doubt(const Workspace& w);
 
-enum class StopState { done, open, attention, later };
+enum class StopState { done, open, attention };
 struct StopWord {
   StopState state = StopState::open;
   std::string word;  ///< "done", "12 to place", "2 places"

@@ -9,13 +9,6 @@ namespace intercusp {
 
 namespace {
 
-// The case in pieces, or why it cannot be worked on yet.
-Status in_pieces(const Workspace& w) {
-  if (w.pieces.waiting()) return Error{"the bone is not in pieces yet", "", "wait for the saw"};
-  if (!w.pieces.trouble().empty()) return Error{w.pieces.trouble(), "", ""};
-  return Done{};
-}
-
 // A case with the entry at the end of the plan worked on.
 Case with_entry(Workspace& w, PlanEntry entry) {
   Case next = w.now();
@@ -34,7 +27,7 @@ int quarters_at(const Json& args, const char* name, int otherwise) {
 
 // {"segment","molar","canine"}: positions to choose from.
 Result<Json> seat_bite(Workspace& w, const Json& args) {
-  if (const Status ready = in_pieces(w); !ready) return ready.error();
+  if (const Status ready = w.pieces_ready(); !ready) return ready.error();
   std::string segment = text_at(args, "segment").value_or("lower");
   if (segment == "upper" && can_move(w.planned(), "maxilla")) segment = "maxilla";
   if (const Status may = can_move(w.planned(), segment); !may) return may.error();
@@ -70,7 +63,7 @@ Result<Json> take_seat(Workspace& w, const Json& args) {
   w.document.change(with_entry(w, offer.entry), "Seated the " +
                                                     std::string(is_lower_name(s.segment) ? "lower" : "upper") +
                                                     " teeth, position " + std::to_string(index + 1));
-  w.show_start = false;
+  w.held = Moment::planned;
   s.taken = index;
   s.revision = w.document.revision();
   return Json{{"plan", w.plan}};
@@ -78,7 +71,7 @@ Result<Json> take_seat(Workspace& w, const Json& args) {
 
 // {"until": contact, vertical or splint, "mm"}: turns the lower jaw about the hinge axis.
 Result<Json> close_jaw(Workspace& w, const Json& args) {
-  if (const Status ready = in_pieces(w); !ready) return ready.error();
+  if (const Status ready = w.pieces_ready(); !ready) return ready.error();
   const std::string until = text_at(args, "until").value_or("contact");
   ClosingGoal goal;
   goal.axis = text_at(args, "axis").value_or("condyles");
@@ -97,7 +90,7 @@ Result<Json> close_jaw(Workspace& w, const Json& args) {
                                return Error{"the plan changed while the jaw was closing", "", "close it again"};
                              w.document.change(with_entry(w, closing_entry(closed->result.closing)),
                                                "Closed the lower jaw about the hinge axis");
-                             w.show_start = false;
+                             w.held = Moment::planned;
                              w.wake();
                              return Done{};
                            }));

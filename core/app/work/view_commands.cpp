@@ -125,22 +125,10 @@ Result<Json> clearance(Workspace& w, const Json& args) {
   if (index < 0 || index >= static_cast<double>(rows.size()))
     return Error{"the clearance list has no such row", "", ""};
   w.stop = Stop::clearance;
+  w.explained.clear();
   w.chosen_clearance = static_cast<int>(index);
   const ClearanceRow& row = rows[static_cast<std::size_t>(index)];
-  w.section.on = true;
-  w.section.at = row.at;
-  w.section.normal = section_normal(row);
-  View& v = w.views[w.active_view];
-  Camera c = v.camera;
-  c.view_from_patient = Eigen::Quaterniond::FromTwoVectors(*w.section.normal, Vec3::UnitZ());
-  const Vec3 up = c.view_from_patient * Vec3::UnitZ();
-  c.view_from_patient =
-      (Eigen::AngleAxisd(std::atan2(up.x(), up.y()), Vec3::UnitZ()) * c.view_from_patient).normalized();
-  c.target = row.at;
-  c.half_height_mm = 9;
-  v.record.clear();
-  v.shown = Shown::all;
-  glide_to(w, w.active_view, c);
+  look_at_section(w, row.at, section_normal(row), 9);
   return nothing();
 }
 

@@ -2,7 +2,9 @@
 
 #include <array>
 
+#include "app/work/splint.h"
 #include "app/work/surface_notes.h"
+#include "casebook/digest.h"
 
 namespace intercusp {
 
@@ -23,11 +25,6 @@ std::optional<Stop> stop_of(const std::string& name) {
   return std::nullopt;
 }
 
-bool stop_built(Stop stop) {
-  return stop == Stop::records || stop == Stop::bite || stop == Stop::target || stop == Stop::cuts ||
-         stop == Stop::movement || stop == Stop::clearance;
-}
-
 void Workspace::say(Message message) {
   if (!messages.empty() && messages.back().what == message.what && message.kind == Message::Kind::failure) {
     messages.back().until = 0;  // said already: it stays a while longer
@@ -42,6 +39,32 @@ void Workspace::say(Message message) {
 void Workspace::say_error(const Error& error, const std::string& meaning) {
   say({Message::Kind::failure, error.where.empty() ? error.what : error.where + ": " + error.what, meaning,
        error.remedy, 0});
+}
+
+const std::string& Workspace::plan_fingerprint() const {
+  KeptFingerprint& kept = kept_fingerprint;
+  if (kept.revision == document.revision() && kept.plan == plan) return kept.value;
+  const Plan* of = current_plan();
+  kept = {document.revision(), plan, of ? plan_digest(now(), *of) : ""};
+  return kept.value;
+}
+
+Moment Workspace::moment() const {
+  const Plan* plan_now = current_plan();
+  if (held == Moment::rest || stop == Stop::cuts || !plan_now) return Moment::rest;
+  return held == Moment::intermediate && jaws_moved(*plan_now).both() ? Moment::intermediate : Moment::planned;
+}
+
+std::string Workspace::moment_words() const {
+  if (moment() == Moment::rest) return "at the start";
+  return "plan " + plan + (moment() == Moment::intermediate ? " in between" : "");
+}
+
+Status Workspace::pieces_ready() const {
+  if (pieces.waiting())
+    return Error{"the bone is not in pieces yet", "", pieces.stopped() ? "let it be sawn first" : "wait for the saw"};
+  if (!pieces.trouble().empty()) return Error{pieces.trouble(), "", ""};
+  return Done{};
 }
 
 // The segment chosen may be none before a cut is made or after it was taken away.
@@ -64,7 +87,10 @@ void Workspace::refresh() {
   });
   if (stop == Stop::cuts) laid_cuts.refresh(document, current_plan());
   choose_movable_segment();
+  zones.refresh(now(), document.revision());
   readings.refresh(shown(), document.revision() + (pieces.version() << 40), current_plan(), moment());
+  const MadeSplint* between = shown_splint(*this);
+  readings.hold(shown(), between ? splint.version + 1 : 0, between ? between->answer.made.poses : SegmentPoses{});
 }
 
 }  // namespace intercusp

@@ -1,6 +1,9 @@
 #pragma once
 
+#include <algorithm>
 #include <deque>
+#include <functional>
+#include <limits>
 #include <map>
 #include <memory>
 #include <optional>
@@ -8,16 +11,22 @@
 #include <string>
 #include <vector>
 
+#include <nlohmann/json_fwd.hpp>
+
 #include "anatomy/arch_fit.h"
 #include "app/errands/errand_desk.h"
 #include "app/host.h"
+#include "app/render/picture_shelf.h"
 #include "app/render/renderer.h"
 #include "app/scene/contact_watch.h"
 #include "app/scene/laid_cuts.h"
+#include "app/scene/painted_zones.h"
 #include "app/scene/planned_case.h"
 #include "app/scene/readings.h"
+#include "app/scene/splint_work.h"
 #include "app/view/camera.h"
 #include "casebook/document.h"
+#include "formats/jpeg.h"
 #include "formats/units.h"
 
 namespace intercusp {
@@ -25,10 +34,9 @@ namespace intercusp {
 /// The stops of the line at the foot, in order.
 enum class Stop { records, bite, target, cuts, movement, clearance, splint, sheet, agree };
 constexpr int kStops = 9;
+constexpr double kNever = std::numeric_limits<double>::infinity();  ///< on the app's clock
 const char* stop_name(Stop stop);
 std::optional<Stop> stop_of(const std::string& name);
-/// Whether this version has the function of the stop.
-bool stop_built(Stop stop);
 
 /// A message to the person: what happened, what it means for the case, what to do.
 struct Message {
@@ -82,7 +90,7 @@ struct WaitingScan {
 };
 
 /// What the hand on the view is about to do.
-enum class Tool { turn, place_landmark, choose_pivot, click_teeth, place_remark };
+enum class Tool { turn, place_landmark, choose_pivot, click_teeth, place_remark, paint_zone };
 
 /// What the last click on a tooth proposed.
 struct ClickedTooth {
@@ -100,7 +108,13 @@ struct ToothClick {
 /// Steps of the one-minute try.
 constexpr int kGuideSteps = 4;
 
-enum class Popover { none, share, keys, start, name_case, show, history, join, people };
+enum class Popover { none, share, keys, start, name_case, show, history, join, people, plans };
+
+/// Two plans as they were compared last.
+struct PlansBeside {
+  std::shared_ptr<const nlohmann::json> report;  ///< see plans_beside; null: none was asked for
+  std::uint64_t revision = 0;                    ///< of the case that was compared
+};
 
 /// Who one says one is to the others of a shared case, while it is typed.
 struct Introduction {
@@ -121,8 +135,8 @@ struct Workspace {
   ErrandDesk errands;
   Document document;
   bool has_case = false;
-  std::string plan;         ///< the plan worked on; empty = none made yet
-  bool show_start = false;  ///< the start is shown instead of the plan
+  std::string plan;               ///< the plan worked on; empty = none made yet
+  Moment held = Moment::planned;  ///< the position of the plan that is looked at
   Stop stop = Stop::movement;
   std::string segment = "upper";
   std::map<std::string, bool> locked;      ///< quantities of the movement note that stay
@@ -130,7 +144,9 @@ struct Workspace {
 
   PlannedCase pieces;  ///< the plan's cuts made
   Seating seating;
+  SplintWork splint;
   LaidCuts laid_cuts;  ///< the same cuts as lines, while they are laid
+  PaintedZones zones;
   Readings readings;
   ContactWatch contacts;
   /// The average arch on a body, for proposals; by body name, made when first asked for.
@@ -143,8 +159,6 @@ struct Workspace {
   mutable std::map<SurfacePtr, SurfaceNotes> surface_notes;
   std::optional<ClickedTooth> clicked;
   std::deque<ToothClick> clicks_due;
-  std::set<std::string>
-      doubtful;  ///< proposed with little confidence; in_doubt() says whether one still asks for a look
 
   std::vector<View> views{1};
   std::size_t active_view = 0;
@@ -156,12 +170,16 @@ struct Workspace {
   bool ghost = true, show_upper = true, show_lower = true;
   bool through_upper = false, through_lower = false;  ///< drawn see-through
   bool tooth_numbers = false;
-  std::string trimmed;      ///< the jaw shown with what overlaps taken off: upper, lower; empty = none
+  std::string trimmed;  ///< the jaw shown with what overlaps taken off: upper, lower; empty = none
+  std::function<RgbPicture()> picture_of_view;  ///< the active view as it is drawn; null or empty without a screen
+  PictureShelf shelf;
   std::string picture_due;  ///< file name of a picture of the active view that is to be taken in the next frame
   Tool tool = Tool::turn;
   std::string landmark_wanted;
   std::string open_tooth = "none";  ///< tooth whose landmarks the list shows
   bool snap = true;
+  double brush_mm = 2;        ///< radius of the brush of zones
+  bool erasing = false;       ///< the brush wipes off
   std::string snap_words;     ///< what the last snap found
   std::string explained;      ///< measure whose explanation is open; drawn on the model
   bool explain_more = false;  ///< the whole definition is shown, not its first sentence
@@ -190,23 +208,37 @@ struct Workspace {
   std::uint64_t frames_drawn = 0, scenes_drawn = 0;
   double last_scene_ms = 0;
   int wake_frames = 3;
+  double look_at = kNever;  ///< see wake_at
 
   std::shared_ptr<PracticeState> practice;  ///< null: practice is not open; see work/practice.h
 
+  PlansBeside beside;
   Introduction introduction;
   std::shared_ptr<ReviewState> review;  ///< null: the case is not shared; see work/review.h
 
   const Case& now() const { return document.now(); }
+  /// The fingerprint of the plan worked on; empty without one. Worked out once a revision.
+  const std::string& plan_fingerprint() const;
+  /// Whether the plan's cuts are made, so that what needs the pieces can go on; the Error says what to do.
+  Status pieces_ready() const;
   const Plan* current_plan() const { return plan.empty() ? nullptr : now().find_plan(plan); }
-  /// Cuts are laid on the bone where it stands at the start.
-  Moment moment() const { return show_start || stop == Stop::cuts || !current_plan() ? Moment::rest : Moment::planned; }
+  /// The position that the views show and the readings are of: the start where there is no plan, and while cuts are
+  /// laid on the bone; in between only while both jaws are moved.
+  Moment moment() const;
+  /// Whether what is shown has a movement in it, so that a start stands beside it.
+  bool moved() const { return moment() != Moment::rest && !current_plan()->entries.empty(); }
+  /// "at the start", "plan A", "plan A in between".
+  std::string moment_words() const;
   /// The plan whose movements the views show; null at the start.
-  const Plan* shown_plan() const { return moment() == Moment::planned ? current_plan() : nullptr; }
+  const Plan* shown_plan() const { return moment() == Moment::rest ? nullptr : current_plan(); }
   /// The case with the plan's cuts made, as far as that is done.
   const Case& planned() const { return pieces.in_pieces() ? *pieces.in_pieces() : now(); }
   /// The case as the views show it: whole at the start, in pieces after the cuts.
   const Case& shown() const { return moment() == Moment::rest ? now() : planned(); }
   void wake(int frames = 3) { wake_frames = std::max(wake_frames, frames); }
+  /// Something on the screen changes when `seconds` reaches that time, though nothing else asks for a frame: nothing is
+  /// drawn until then. Said anew in every frame.
+  void wake_at(double when) { look_at = std::min(look_at, when); }
   void say(Message message);
   void say_error(const Error& error, const std::string& meaning);
   /// Brings readings up to date with the document; cheap when nothing changed.
@@ -214,6 +246,12 @@ struct Workspace {
 
  private:
   void choose_movable_segment();
+
+  struct KeptFingerprint {
+    std::uint64_t revision = ~0ull;
+    std::string plan, value;
+  };
+  mutable KeptFingerprint kept_fingerprint;  ///< for plan_fingerprint alone
 };
 
 }  // namespace intercusp

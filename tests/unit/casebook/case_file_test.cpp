@@ -60,6 +60,41 @@ TEST_CASE("what is saved comes back: landmarks and plans bit for bit, meshes by 
   CHECK(write_case(r) == write_case(c));
 }
 
+TEST_CASE("where a landmark comes from and how sure it is comes back, and does not change what was agreed to") {
+  Case c = planned_case();
+  const std::string before = plan_digest(c, c.plans[0]);
+  c.landmarks["16.mesiobuccal_cusp"].origin = Landmark::Origin::placed;
+  c.landmarks["16.mesiobuccal_cusp"].confidence = 0.4;
+  c.landmarks["condyle_centre_left"] = {Vec3(1, 2, 3), false, Landmark::Origin::proposed, 0.65};
+  const auto back = reread(write_case(c));
+  REQUIRE(back.ok());
+  CHECK(back.value().landmarks == c.landmarks);
+  Case marked = planned_case();
+  marked.landmarks["16.mesiobuccal_cusp"] = c.landmarks["16.mesiobuccal_cusp"];
+  CHECK(plan_digest(marked, marked.plans[0]) == before);
+  // Files from before said neither.
+  const auto old = reread(edited(c, [](json& d) {
+    for (auto& mark : d["landmarks"])
+      for (const char* key : {"origin", "confidence"}) mark.erase(key);
+  }));
+  REQUIRE(old.ok());
+  CHECK(old.value().landmarks.at("16.mesiobuccal_cusp").origin == Landmark::Origin::unknown);
+  CHECK(old.value().landmarks.at("16.mesiobuccal_cusp").confidence == 1);
+  CHECK_FALSE(reread(edited(c, [](json& d) { d["landmarks"]["condyle_centre_left"]["confidence"] = 1.01; })).ok());
+}
+
+TEST_CASE("which jaws a plan moves: movements and closings count, cuts alone do not") {
+  Plan plan;
+  CHECK_FALSE(jaws_moved(plan).upper);
+  plan.entries.push_back(cut_entry({}));
+  CHECK_FALSE((jaws_moved(plan).upper || jaws_moved(plan).lower));
+  plan.entries.push_back({"maxilla_left", {1, 0, 0, 0, 0, 0}, ""});
+  CHECK(jaws_moved(plan).upper);
+  CHECK_FALSE(jaws_moved(plan).both());
+  plan.entries.push_back(closing_entry({}));
+  CHECK(jaws_moved(plan).both());
+}
+
 TEST_CASE("unknown fields survive a round trip, at the top, in a plan and in a landmark") {
   const auto bytes = edited(planned_case(), [](json& d) {
     d["colour_of_the_year"] = {1, 2, 3};

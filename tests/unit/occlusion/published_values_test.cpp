@@ -4,6 +4,7 @@
 
 #include <ctime>
 
+#include "anatomy/proposal_sd.h"
 #include "geometry/contact.h"
 #include "occlusion/model_bite.h"
 
@@ -88,6 +89,47 @@ double standard_normal(std::uint64_t& state) {
   double sum = 0;
   for (int i = 0; i < 12; ++i) sum += 0.5 * spread(state);
   return sum;
+}
+
+// The other way round: draws of a normal error of the standard deviation found lie within 0.5 mm as often as promised.
+TEST_CASE("the standard deviation of a proposed landmark gives its chance to lie within 0.5 mm") {
+  std::uint64_t state = 11;
+  for (const double chance : {0.05, 0.3, 0.7, 0.95}) {
+    const double sd = proposal_sd_mm(chance);
+    int within = 0;
+    constexpr int kDraws = 20000;
+    for (int i = 0; i < kDraws; ++i)
+      within +=
+          (sd * Vec3(standard_normal(state), standard_normal(state), standard_normal(state))).norm() < 0.5 ? 1 : 0;
+    CHECK(std::abs(static_cast<double>(within) / kDraws - chance) < 0.012);
+  }
+  CHECK(proposal_sd_mm(1) > 0);
+  CHECK(std::isfinite(proposal_sd_mm(0)));
+}
+
+// Monte Carlo: what is less sure than other landmarks widens what rests on it, as much as its own error does.
+TEST_CASE("a less sure landmark widens the numbers that rest on it and no others") {
+  MeasureInput in = input_of(model_bite());
+  const double before = read(in, "intercanine_upper").uncertainty, molars = read(in, "intermolar_upper").uncertainty;
+  in.landmark_sd["13.cusp_tip"] = 1.0;
+  const double after = read(in, "intercanine_upper").uncertainty;
+  CHECK(after > 1.5 * before);
+  CHECK(read(in, "intermolar_upper").uncertainty == doctest::Approx(molars));
+  std::uint64_t state = 3;
+  double sum = 0, squares = 0;
+  constexpr int kDraws = 3000;
+  for (int i = 0; i < kDraws; ++i) {
+    PointMap points = in.points;
+    for (auto& [name, at] : points) {
+      const double sd = in.landmark_sd.count(name) ? 1.0 : in.settings.landmark_sd_mm;
+      at += sd * Vec3(standard_normal(state), standard_normal(state), standard_normal(state));
+    }
+    const double value = read(input_of(points), "intercanine_upper").value;
+    sum += value;
+    squares += value * value;
+  }
+  const double mean = sum / kDraws;
+  CHECK(std::sqrt(squares / kDraws - mean * mean) == doctest::Approx(after).epsilon(0.05));
 }
 
 }  // namespace

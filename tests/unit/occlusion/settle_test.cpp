@@ -129,6 +129,7 @@ TEST_CASE("settle finds the intercuspation again from random starts") {
     deg.push_back(nearest.miss.deg);
     const bool is_it = nearest.miss.mm < 0.3 && nearest.miss.deg < 0.5;
     CHECK_MESSAGE((is_it || starts >= 20), (sample + ": " + std::to_string(nearest.miss.mm) + " mm"));
+    if (!is_it) MESSAGE(sample << ", start " << i << ": nearest " << nearest.miss.mm << " mm, " << nearest.miss.deg);
     offered += is_it ? 1 : 0;
     if (sample == "class1" || sample == "open_bite") {
       class1 += 1;

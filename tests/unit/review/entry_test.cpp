@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include "base/base64.h"
 #include "review/bench.h"
 
 using namespace intercusp;
@@ -44,6 +45,11 @@ TEST_CASE("an entry that is not as the protocol says is refused in words") {
   CHECK(trouble(changed("name", std::string(81, 'x'))).find("too long") != std::string::npos);
   CHECK(trouble(changed("do", "")).find("what was done") != std::string::npos);
   CHECK(trouble(changed("case", 1)).find("case") != std::string::npos);
+  nlohmann::json body = {
+      {"name", "upper_arch"}, {"pieces", nlohmann::json::array()}, {"length", 0}, {"sha256", std::string(64, '0')}};
+  CHECK(trouble(changed("bodies", nlohmann::json::array({body}))).empty());
+  body["coarse"] = {{"pieces", {"x"}}};
+  CHECK(trouble(changed("bodies", nlohmann::json::array({body}))).find("pieces") != std::string::npos);
   CHECK(trouble("{").find("JSON") != std::string::npos);
   CHECK(trouble("[]").find("object") != std::string::npos);
   CHECK(trouble(std::string(kLongestEntry + 1, ' ')).find("larger") != std::string::npos);
@@ -61,9 +67,19 @@ TEST_CASE("the fields of each kind are checked") {
   CHECK(refused({{"do", "plan"}, {"plan", "A"}, {"on", ""}, {"entries", {{{"kind", "spin"}}}}}));
   CHECK(refused({{"do", "landmark"}, {"landmark", "nose"}, {"on", ""}, {"at", {0, 0, 0}}}));
   CHECK(refused({{"do", "landmark"}, {"landmark", "11.incisal_edge_mid"}, {"on", ""}, {"at", {0, 0}}}));
+  CHECK(refused(
+      {{"do", "landmark"}, {"landmark", "11.incisal_edge_mid"}, {"on", ""}, {"at", {0, 0, 0}}, {"confidence", 2}}));
   CHECK(refused({{"do", "frame"}, {"on", ""}, {"rows", {{2, 0, 0, 0}, {0, 2, 0, 0}, {0, 0, 2, 0}}}}));
   CHECK(refused({{"do", "remark"}, {"at", nlohmann::json::object()}, {"text", "look"}}));
   CHECK(refused({{"do", "remark"}, {"at", {{"measure", "overjet"}}}, {"text", ""}}));
+  const auto with_picture = [](const std::string& bytes) {
+    const nlohmann::json at = {{"measure", "overjet"}};
+    return nlohmann::json{{"do", "remark"}, {"at", at}, {"text", "look"}, {"picture", base64url(bytes)}};
+  };
+  CHECK_FALSE(refused(with_picture("\xff\xd8\xff" + std::string(kLongestPicture - 3, 'x'))));
+  CHECK(refused(with_picture("\xff\xd8\xff" + std::string(kLongestPicture - 2, 'x'))));
+  CHECK(refused(with_picture("<svg onload=...>")));
+  CHECK(refused({{"do", "remark"}, {"at", {{"measure", "overjet"}}}, {"text", "look"}, {"picture", 3}}));
   CHECK(refused({{"do", "reply"}, {"to", "nobody"}, {"text", "yes"}}));
   CHECK(refused({{"do", "resolve"}, {"to", test::id_of(1)}}));
   CHECK(refused({{"do", "agree"}, {"part", "lunch"}, {"plan", "A"}, {"on", ""}, {"digest", std::string(64, '0')}}));

@@ -63,7 +63,7 @@ struct World {
                                    {"change", test::key_of('C')},
                                    {"case", case_to_json(test::case_to_share())},
                                    {"bodies", nlohmann::json::array()}};
-    const std::string body = r.sharing.write(stamp(r), fields);
+    const std::string body = r.sharing.write(stamp(r), fields).value();
     for (Replica& to : all) {
       (void)to.sharing.take(nullptr, {body}, to.plan);
       to.document = Document(to.sharing.shared().now());
@@ -115,7 +115,7 @@ void talk(World& w, Replica& r) {
     fields = w.dice.chance(50) ? nlohmann::json{{"do", "reply"}, {"to", to}, {"text", "I see"}}
                                : nlohmann::json{{"do", "resolve"}, {"to", to}, {"resolved", w.dice.chance(50)}};
   }
-  w.send(r, {r.sharing.write(w.stamp(r), fields)});
+  w.send(r, {r.sharing.write(w.stamp(r), fields).value()});
 }
 
 void step(World& w) {
@@ -206,6 +206,19 @@ TEST_CASE("what somebody else drags is shown and is no change of one's own") {
   CHECK(a.sharing.publish(a.document, w.stamp(a), a.plan).bodies.empty());
   a.sharing.preview(a.document, "A", nullptr);
   CHECK(a.document.now().find_plan("A")->entries[0].movement.forward_mm == 2);
+}
+
+TEST_CASE("what one did oneself is not lost under what somebody else drags") {
+  World w(9);
+  w.begin();
+  Replica& a = w.all[0];
+  Case mine = a.document.now();
+  mine.find_plan("A")->entries[0].movement.forward_mm = 4;
+  a.document.change(mine, "mine");
+  const Plan dragged = test::moved_plan("A", 9);
+  a.sharing.preview(a.document, "A", &dragged);
+  CHECK(a.document.now().find_plan("A")->entries[0].movement.forward_mm == 4);
+  CHECK(a.sharing.publish(a.document, w.stamp(a), a.plan).bodies.size() == 1);
 }
 
 TEST_CASE("a document for viewing refuses changes in words") {

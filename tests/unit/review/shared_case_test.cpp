@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include "base/base64.h"
 #include "review/agreed.h"
 #include "review/bench.h"
 
@@ -116,6 +117,14 @@ TEST_CASE("landmarks: the first counts, the other is an alternative until somebo
   CHECK(thing->settled(thing->lines[1]));
 }
 
+TEST_CASE("landmarks: where one comes from and how sure it is reaches the other") {
+  Pair p;
+  Case one = p.a.shared.now();
+  one.landmarks["11.incisal_edge_mid"] = {Vec3(1, 0, 0), false, Landmark::Origin::proposed, 0.4};
+  Pair::give(p.b, p.a.change(2, one));
+  CHECK(p.b.shared.now().landmarks.at("11.incisal_edge_mid") == one.landmarks.at("11.incisal_edge_mid"));
+}
+
 TEST_CASE("gaps, repeats, a wrong change key and an exchanged entry are findings in words") {
   Pair p;
   const std::string two = p.a.change(2, with_plan(p.a.shared.now(), "A", 3));
@@ -159,8 +168,10 @@ TEST_CASE("what somebody has seen and is not here is a finding") {
 
 TEST_CASE("remarks with replies, resolved and open again") {
   Pair p;
-  const std::string remark = p.a.write(
-      2, {{"do", "remark"}, {"at", {{"body", "upper_arch"}, {"point", {1, 2, 3}}}}, {"text", "Is this the cusp?"}});
+  const std::string remark = p.a.write(2, {{"do", "remark"},
+                                           {"at", {{"body", "upper_arch"}, {"point", {1, 2, 3}}}},
+                                           {"text", "Is this the cusp?"},
+                                           {"picture", base64url("\xff\xd8\xff and so on")}});
   Pair::give(p.b, remark);
   Pair::give(p.a, p.b.write(3, {{"do", "reply"}, {"to", test::id_of(2)}, {"text", "Yes."}}));
   Pair::give(p.a, p.b.write(4, {{"do", "resolve"}, {"to", test::id_of(2)}, {"resolved", true}}));
@@ -168,6 +179,8 @@ TEST_CASE("remarks with replies, resolved and open again") {
   const Remark& r = p.a.shared.remarks()[0];
   CHECK(r.body == "upper_arch");
   CHECK(r.point == Vec3(1, 2, 3));
+  REQUIRE(r.picture);
+  CHECK(std::string(r.picture->begin(), r.picture->end()) == "\xff\xd8\xff and so on");
   CHECK(r.replies.at(0).text == "Yes.");
   CHECK(r.resolved);
   CHECK(r.resolved_by == "M. Brandt");
