@@ -1,5 +1,8 @@
 #include "serve/connection.h"
 
+#include <netinet/tcp.h>
+#include <sys/socket.h>
+
 #include <chrono>
 #include <cstdio>
 #include <ctime>
@@ -88,6 +91,10 @@ Connection::Connection(boost::asio::ip::tcp::socket socket, SharedParts& parts, 
       idle_since_(std::chrono::steady_clock::now()) {
   beast::error_code ignored;
   stream_.tcp().socket().set_option(boost::asio::ip::tcp::no_delay(true), ignored);
+  // The system would take megabytes for a side that does not read: with this it is our quota that counts them.
+  const int most_unsent = 128 << 10;
+  ::setsockopt(stream_.tcp().socket().native_handle(), IPPROTO_TCP, TCP_NOTSENT_LOWAT, &most_unsent,
+               sizeof most_unsent);
 }
 
 void Connection::start() {
