@@ -11,7 +11,7 @@ namespace intercusp {
 
 namespace {
 
-constexpr float kMidlineBand = 62, kMiddleBand = 196, kContactBand = 92, kColumn = 88;
+constexpr float kMidlineBand = 58, kMiddleBand = 182, kContactBand = 76, kColumn = 88;
 
 void soft(ImDrawList* list, float x, float y, const std::string& words, float align) {
   ui::put_text(list, fonts().small, x, y, theme().soft, words, align);
@@ -103,7 +103,7 @@ CardDoors draw_bite_card(ImDrawList* list, const Rect& rect, const BiteCardData&
   const float column = px(kColumn), middle = px(kMiddleBand);
   draw_card_midlines(list, {rect.x, rect.y, rect.w, px(kMidlineBand) - px(8)}, now, start, doors);
   const float y = rect.y + px(kMidlineBand);
-  const float left = rect.x, right = rect.x + rect.w - column, ruler = px(80), next = px(94);
+  const float left = rect.x, right = rect.x + rect.w - column, ruler = px(80), next = px(87);
   draw_card_ruler(list, {left, y + px(8), column, ruler}, "canine", "canine_right", now.canine_right,
                   start ? &start->canine_right : nullptr, 1, doors);
   draw_card_ruler(list, {left, y + px(8) + next, column, ruler}, "molar", "molar_right", now.molar_right,

@@ -11,6 +11,7 @@ namespace intercusp {
 
 namespace {
 
+constexpr double kFullMm2 = 18;   // a bar as long as there is room
 constexpr double kNearMm = 0.35;  // farther apart, nothing is said to touch
 
 // Teeth from the patient's right to left as one looks at the patient.
@@ -23,8 +24,8 @@ void bar(ImDrawList* list, const Rect& slot, const ToothContact* contact, bool u
   if (!contact) return;
   const Theme& t = theme();
   const bool overlap = contact->least_gap_mm < -0.1;
-  const float full = slot.h,
-              h = std::clamp(px(3) + px(5) * std::sqrt(static_cast<float>(contact->area_mm2)), px(3), full);
+  const float share = std::sqrt(static_cast<float>(contact->area_mm2 / kFullMm2));
+  const float h = std::min(px(3) + (slot.h - px(3)) * share, slot.h);
   const float base = up ? slot.y + slot.h : slot.y;
   const ImVec2 a{slot.x + px(2), up ? base - h : base}, b{slot.x + slot.w - px(2), up ? base : base + h};
   list->AddRectFilled(a, b, overlap ? t.overlap : t.usual, px(1));
@@ -77,7 +78,7 @@ std::string legend(const BiteCardData& now, const char* before_first, const char
 
 void draw_card_contacts(ImDrawList* list, const Rect& r, const BiteCardData& now) {
   const Theme& t = theme();
-  const float slot = r.w / 14, middle = r.y + px(40), band = px(11), bars = px(24);
+  const float slot = r.w / 14, middle = r.y + px(31), band = px(11), bars = px(17);
   for (int i = 0; i < 14; ++i) {
     const float x = r.x + slot * static_cast<float>(i), cx = x + 0.5f * slot;
     const int upper = tooth_in_slot(i, true), lower = tooth_in_slot(i, false);
@@ -93,11 +94,11 @@ void draw_card_contacts(ImDrawList* list, const Rect& r, const BiteCardData& now
     if (m != now.marks.end()) mark(list, cx, middle - band - px(4), m->second);
   }
   const float cx = std::floor(r.x + 0.5f * r.w);
-  list->AddLine({cx, middle - px(34)}, {cx, middle + px(34)}, t.line, px(1));
+  list->AddLine({cx, middle - px(27)}, {cx, middle + px(27)}, t.line, px(1));
   std::string words = legend(now, "touches first ", "   ");
   for (const auto& [before, gap] : {std::pair{"first ", "   "}, std::pair{"first ", "  "}, std::pair{"", "  "}})
     if (ui::text_width(fonts().small, words) > r.w) words = legend(now, before, gap);
-  ui::put_text(list, fonts().small, cx, r.y + px(80), t.text, words, 0.5f);
+  ui::put_text(list, fonts().small, cx, r.y + px(63), t.text, words, 0.5f);
 }
 
 }  // namespace intercusp

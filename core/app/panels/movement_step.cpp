@@ -39,6 +39,18 @@ void segment_choice(Workspace& w) {
   }
 }
 
+float small_height() {
+  return touch_input() ? target_height() : px(22);
+}
+
+// The title before choices of a height; they follow on the same line.
+void row_title(const char* words, float height) {
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float y = std::floor(at.y + 0.5f * (height - fonts().small->FontSize));
+  const float width = ui::put_text(ImGui::GetWindowDrawList(), fonts().small, at.x, y, theme().soft, words);
+  ImGui::SetCursorScreenPos({at.x + width + px(8), at.y});
+}
+
 void pivot_choice(Workspace& w, const EditedMovement& edited) {
   const bool lower = is_lower_name(w.segment);
   const bool is_ramus = w.segment.rfind("ramus", 0) == 0;
@@ -49,7 +61,7 @@ void pivot_choice(Workspace& w, const EditedMovement& edited) {
   const Choice choices[] = {{is_ramus ? "Condyle" : "Incisors", ""},
                             {lower ? "46" : "16", lower ? "46.mesiobuccal_cusp" : "16.mesiobuccal_cusp"},
                             {lower ? "36" : "26", lower ? "36.mesiobuccal_cusp" : "26.mesiobuccal_cusp"}};
-  ui::soft_text("Turns about");
+  row_title("Pivot", target_height());
   ui::ButtonLook look;
   look.weight = ui::Weight::quiet;
   bool one_of_these = false;
@@ -81,7 +93,7 @@ void pivot_choice(Workspace& w, const EditedMovement& edited) {
 bool small_choice(const std::string& id, const char* words, bool chosen, const char* hint) {
   const Theme& t = theme();
   ImFont* font = chosen ? fonts().small_strong : fonts().small;
-  const float h = touch_input() ? target_height() : px(22);
+  const float h = small_height();
   const float width = std::max(ui::text_width(font, words) + px(12), touch_input() ? target_height() : 0);
   const ui::AreaState s = ui::area(id.c_str(), {width, h});
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
@@ -93,21 +105,12 @@ bool small_choice(const std::string& id, const char* words, bool chosen, const c
   return s.clicked;
 }
 
-// The title before a line of small choices; they follow on the same line.
-void small_title(const char* words) {
-  const float h = touch_input() ? target_height() : px(22);
-  const ImVec2 at = ImGui::GetCursorScreenPos();
-  const float y = std::floor(at.y + 0.5f * (h - fonts().small->FontSize));
-  const float width = ui::put_text(ImGui::GetWindowDrawList(), fonts().small, at.x, y, theme().soft, words);
-  ImGui::SetCursorScreenPos({at.x + width + px(8), at.y});
-}
-
 // Which jaw is moved first in theatre, and what then stands in between.
 void staging_choice(Workspace& w) {
   const Plan* plan = w.current_plan();
   const std::string first = plan ? plan->first_jaw : "upper";
   const JawsMoved moved = plan ? jaws_moved(*plan) : JawsMoved{};
-  small_title("First in theatre");
+  row_title("First in theatre", small_height());
   for (const char* jaw : {"upper", "lower"}) {
     const bool upper = jaw[0] == 'u';
     if (small_choice(std::string("staging.") + jaw, upper ? "upper jaw" : "lower jaw", first == jaw,
@@ -135,7 +138,7 @@ void position_choice(Workspace& w) {
   } choices[] = {{Moment::rest, "start", "start", "The jaws as they were"},
                  {Moment::intermediate, "between", "in between", "The first jaw moved, the other as it was"},
                  {Moment::planned, "plan", "plan", "Both jaws as planned"}};
-  small_title("Shown");
+  row_title("Shown", small_height());
   for (const auto& c : choices) {
     if (c.moment == Moment::intermediate && !moved.both()) continue;
     if (small_choice(std::string("shown.") + c.name, c.words, w.moment() == c.moment, c.hint))
