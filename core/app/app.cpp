@@ -165,27 +165,29 @@ void App::Parts::open_first_sample() {
   if (!opened) w.say_error(opened.error(), "nothing is open");
 }
 
-void App::Parts::draw_over_views(const Screen& s) {
-  if (pictured) return;
+float App::Parts::draw_over_views(const Screen& s) {
+  if (pictured) return s.view.y + s.view.h;
   view_tools(w, s.view);
   gap_legend(w, s.view);
   thickness_legend(w, s.view);
   section_box(w, s.view);
   zone_bar(w, s.view);
-  guide(w, s.view);
+  const float foot = guide(w, s.view);
   if (!w.practice) position_bar(w, s.view);
   if (!w.practice) explain_popover(w, s);  // practice says it beside the question
   show_box(w, s);
+  return foot;
 }
 
 void App::Parts::draw_panels(const Screen& s) {
+  float foot = s.view.y + s.view.h;
   if (!w.practice) top_bar(w, s.top);
   if (w.practice) {
     practice_place(w, s);
-    if (w.has_case && practice_allows_tools(w) && !pictured) draw_over_views(s);
+    if (w.has_case && practice_allows_tools(w) && !pictured) foot = draw_over_views(s);
   } else if (w.has_case) {
     reading_panel(w, s.right, s.upright);
-    draw_over_views(s);
+    foot = draw_over_views(s);
     step_panel(w, s.left, s.upright);
     share_box(w, s);
     people_box(w, s);
@@ -197,7 +199,7 @@ void App::Parts::draw_panels(const Screen& s) {
   join_box(w, s);
   keys_help(w, s);
   if (!w.practice && !sample_due && !w.review && !(w.errands.busy() && !w.has_case)) start_page(w, s);
-  if (!pictured) show_messages(w, s);
+  if (!pictured) show_messages(w, s, foot);
   if (!pictured) errand_line(w, s, words_since);
 }
 

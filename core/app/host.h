@@ -26,6 +26,10 @@ class Host {
   /// Lets the person pick files; they arrive later through App::open_file.
   virtual void ask_for_files() = 0;
   virtual void set_clipboard(const std::string& text) = 0;
+  /// Whether a link comes by copying it, for want of an address bar; then App::open_link of what is copied is called
+  /// from ask_for_copied_link.
+  virtual bool opens_copied_links() const { return false; }
+  virtual void ask_for_copied_link() {}
   /// Link that opens this case elsewhere; `fragment` goes behind '#'. Natively the address of the configured server.
   virtual std::string link_for(const std::string& fragment) = 0;
   /// Keeps the work in the place's own storage; called off the frame when something changed, and with empty bytes to

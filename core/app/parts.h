@@ -53,7 +53,8 @@ struct App::Parts {
   /// The active view as it looks now, without what is written over it.
   RgbPicture picture_of_view();
   void draw_panels(const Screen& screen);
-  void draw_over_views(const Screen& screen);
+  /// Gives how far down messages may stand.
+  float draw_over_views(const Screen& screen);
   /// Hands the active view out as it stands in the framebuffer.
   void take_picture(int height);
   void update_contacts();

@@ -6,6 +6,7 @@
 #include <fstream>
 
 #include <fcntl.h>
+#include <sys/file.h>
 #include <unistd.h>
 
 #include "base/base64.h"
@@ -57,6 +58,21 @@ Result<std::string> person_seed() {
   const Status written = write_secret(path, seed.value());
   if (!written) return written.error();
   return seed;
+}
+
+Result<std::string> person_seed_of_this_window() {
+  static const int lock = [] {
+    std::error_code failed;
+    fs::create_directories(settings_folder(), failed);
+    const int file = ::open((fs::path(settings_folder()) / "person.lock").c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0600);
+    return file >= 0 && ::flock(file, LOCK_EX | LOCK_NB) == 0 ? file : -1;
+  }();
+  return lock >= 0 ? person_seed() : secrets::random_bytes(secrets::kKeyBytes);
+}
+
+void forget_owner_secret(const std::string& folder) {
+  std::error_code failed;
+  fs::remove(owned_path(folder), failed);
 }
 
 Status keep_owner_secret(const std::string& folder, const std::string& secret) {

@@ -16,6 +16,7 @@
 #include "base/base64.h"
 #include "base/json_read.h"
 #include "serve/wire_stream.h"
+#include "share/client_tls.h"
 
 namespace intercusp::share {
 namespace {
@@ -156,18 +157,22 @@ Result<ServerAddress> parse_server_address(const std::string& url) {
   return address;
 }
 
+Result<std::unique_ptr<asio::ssl::context>> client_tls(const ServerAddress& address, const std::string& trusted) {
+  if (!address.tls) return std::unique_ptr<asio::ssl::context>();
+  auto tls = std::make_unique<asio::ssl::context>(asio::ssl::context::tls_client);
+  ErrorCode failed;
+  tls->set_default_verify_paths(failed);
+  tls->set_verify_mode(asio::ssl::verify_peer, failed);
+  SSL_CTX_set_min_proto_version(tls->native_handle(), TLS1_2_VERSION);
+  if (!trusted.empty()) tls->load_verify_file(trusted, failed);
+  if (failed) return Error{"this file holds no certificates to trust", trusted, "name a PEM file"};
+  return tls;
+}
+
 Result<std::unique_ptr<ServerLine>> ServerLine::open(const ServerAddress& address, const std::string& trusted) {
-  std::unique_ptr<asio::ssl::context> tls;
-  if (address.tls) {
-    tls = std::make_unique<asio::ssl::context>(asio::ssl::context::tls_client);
-    ErrorCode failed;
-    tls->set_default_verify_paths(failed);
-    tls->set_verify_mode(asio::ssl::verify_peer, failed);
-    SSL_CTX_set_min_proto_version(tls->native_handle(), TLS1_2_VERSION);
-    if (!trusted.empty()) tls->load_verify_file(trusted, failed);
-    if (failed) return Error{"this file holds no certificates to trust", trusted, "name a PEM file"};
-  }
-  auto line = std::make_unique<BeastLine>(address, std::move(tls));
+  auto tls = client_tls(address, trusted);
+  if (!tls) return tls.error();
+  auto line = std::make_unique<BeastLine>(address, std::move(tls).value());
   const Status connected = line->connect();
   if (!connected) return connected.error();
   return std::unique_ptr<ServerLine>(std::move(line));
@@ -176,10 +181,14 @@ Result<std::unique_ptr<ServerLine>> ServerLine::open(const ServerAddress& addres
 Result<std::string> ServerLine::must(const ServerRequest& request) {
   Result<ServerReply> reply = ask(request);
   if (!reply) return reply.error();
-  if (reply.value().status >= 200 && reply.value().status < 300) return std::move(reply.value().body);
-  const Result<nlohmann::json> said = parse_json(reply.value().body.data(), reply.value().body.size());
+  return body_or_refusal(std::move(reply).value());
+}
+
+Result<std::string> body_or_refusal(ServerReply reply) {
+  if (reply.status >= 200 && reply.status < 300) return std::move(reply.body);
+  const Result<nlohmann::json> said = parse_json(reply.body.data(), reply.body.size());
   const std::string words = said ? text_at(said.value(), "error").value_or("") : "";
-  return Error{words.empty() ? "the server answered " + std::to_string(reply.value().status) : words, "the server", {}};
+  return Error{words.empty() ? "the server answered " + std::to_string(reply.status) : words, "the server", {}};
 }
 
 }  // namespace intercusp::share

@@ -22,6 +22,9 @@ struct ServerReply {
   std::string body;
 };
 
+/// The answer's body when its status is one of success; else an Error in the server's words.
+Result<std::string> body_or_refusal(ServerReply reply);
+
 struct ServerRequest {
   std::string method, path;  ///< path below "review/"
   std::string token;         ///< bytes; empty: none is shown

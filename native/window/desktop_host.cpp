@@ -1,12 +1,16 @@
 #include "window/desktop_host.h"
 
+#include <chrono>
 #include <filesystem>
 #include <iostream>
+#include <utility>
 
 #define GLFW_INCLUDE_NONE
 #include <GLFW/glfw3.h>
 
+#include "base/base64.h"
 #include "casebook/case_file.h"
+#include "review/crypto.h"
 #include "window/folders.h"
 
 namespace intercusp {
@@ -20,7 +24,10 @@ constexpr const char* kDefaultServer = "http://localhost:8080/";
 }  // namespace
 
 DesktopHost::DesktopHost()
-    : work_(work_folder()), settings_(settings_folder()), errands_([] { glfwPostEmptyEvent(); }) {}
+    : work_(work_folder()),
+      settings_(settings_folder()),
+      errands_([] { glfwPostEmptyEvent(); }),
+      reviews_([] { glfwPostEmptyEvent(); }, [this] { return server_address(); }) {}
 
 void DesktopHost::say(const std::string& words) {
   std::cerr << words << "\n";
@@ -57,9 +64,31 @@ void DesktopHost::set_clipboard(const std::string& text) {
   glfwSetClipboardString(window_, text.c_str());
 }
 
-std::string DesktopHost::link_for(const std::string& fragment) {
+std::string DesktopHost::server_address() const {
   const std::string server = settings_.get(kServerSetting);
-  return (server.empty() ? kDefaultServer : server) + ("#" + fragment);
+  if (server.empty()) return kDefaultServer;
+  return server.back() == '/' ? server : server + "/";
+}
+
+std::string DesktopHost::link_for(const std::string& fragment) {
+  return server_address() + "#" + fragment;
+}
+
+std::string DesktopHost::take_copied_link() {
+  if (!std::exchange(copied_link_wanted_, false)) return {};
+  const char* text = glfwGetClipboardString(window_);
+  return text ? text : "";
+}
+
+bool DesktopHost::review(const nlohmann::json& request, const std::vector<std::uint8_t>& bytes) {
+  reviews_.ask(request, bytes);
+  return true;
+}
+
+HostStamp DesktopHost::stamp() {
+  const auto id = secrets::random_bytes(16);
+  const auto now = std::chrono::system_clock::now().time_since_epoch();
+  return {id ? base64url(id.value()) : "", std::chrono::duration_cast<std::chrono::milliseconds>(now).count()};
 }
 
 void DesktopHost::keep_work(const std::string& case_id, const std::vector<std::uint8_t>& case_bytes,

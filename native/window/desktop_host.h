@@ -3,6 +3,7 @@
 #include <string>
 
 #include "app/host.h"
+#include "share/live_review.h"
 #include "window/errand_thread.h"
 #include "window/file_dialog.h"
 #include "window/kept_work.h"
@@ -22,6 +23,9 @@ class DesktopHost : public Host {
   void set_case_path(const std::string& path) { case_path_ = path; }
   FileDialog& dialog() { return dialog_; }
   const WorkKeeper& work() const { return work_; }
+  share::LiveReview& reviews() { return reviews_; }
+  /// What is in the clipboard when the person asked for the link there, once; else empty.
+  std::string take_copied_link();
   /// Says something where the person sees it: in the title, and on standard error.
   void say(const std::string& words);
 
@@ -29,6 +33,8 @@ class DesktopHost : public Host {
                   const std::vector<std::uint8_t>& bytes) override;
   void ask_for_files() override;
   void set_clipboard(const std::string& text) override;
+  bool opens_copied_links() const override { return true; }
+  void ask_for_copied_link() override { copied_link_wanted_ = true; }
   std::string link_for(const std::string& fragment) override;
   void keep_work(const std::string& case_id, const std::vector<std::uint8_t>& case_bytes,
                  const std::string& view_json) override;
@@ -36,9 +42,12 @@ class DesktopHost : public Host {
   std::string setting(const std::string& key) override;
   void announce(const std::string& text) override;
   ErrandRunner* errand_runner() override { return &errands_; }
+  bool review(const nlohmann::json& request, const std::vector<std::uint8_t>& bytes) override;
+  HostStamp stamp() override;
 
  private:
   std::string target_path(const std::string& name) const;
+  std::string server_address() const;
 
   GLFWwindow* window_ = nullptr;
   std::string case_path_;
@@ -46,6 +55,8 @@ class DesktopHost : public Host {
   Settings settings_;
   FileDialog dialog_;
   ErrandThread errands_;
+  bool copied_link_wanted_ = false;
+  share::LiveReview reviews_;  // ends first: it wakes the window
 };
 
 }  // namespace intercusp

@@ -14,6 +14,7 @@
 
 #include "app/app.h"
 #include "casebook/case_file.h"
+#include "share/server_line.h"
 #include "window/desktop_host.h"
 #include "window/window.h"
 
@@ -60,8 +61,29 @@ void open_paths(App& app, DesktopHost& host, std::vector<std::string> paths) {
   app.wake();
 }
 
-Status open_first(App& app, DesktopHost& host, const std::string& case_path) {
-  if (!case_path.empty()) return open_path(app, host, case_path);
+/// A link that was given or copied: of a shared case whole, since it says the server; of a sample what is behind '#'.
+Status open_link(App& app, std::string text) {
+  const auto ends = text.find_last_not_of(" \t\r\n");
+  text.erase(ends == std::string::npos ? 0 : ends + 1);
+  text.erase(0, text.find_first_not_of(" \t\r\n"));
+  const auto mark = text.find('#');
+  if (mark == std::string::npos) return Error{"there is no link here", "", "copy the whole link, then open it"};
+  const bool shared = text.compare(mark, 8, "#review=") == 0;
+  return app.open_fragment(shared ? text : text.substr(mark + 1));
+}
+
+/// What the server of a shared case told, and a link that was asked for.
+void hear_others(App& app, DesktopHost& host) {
+  for (share::LiveReview::Event& told : host.reviews().take()) app.review_event(told.event, std::move(told.bytes));
+  const std::string copied = host.take_copied_link();
+  if (copied.empty()) return;
+  const Status opened = open_link(app, copied);
+  if (!opened) host.say(opened.error().sentence());
+}
+
+Status open_first(App& app, DesktopHost& host, const ViewOptions& options) {
+  if (!options.link.empty()) return open_link(app, options.link);
+  if (!options.case_path.empty()) return open_path(app, host, options.case_path);
   if (const auto kept = host.work().latest()) {
     const Status restored = app.restore(kept->case_bytes, kept->view_json);
     if (!restored) host.say("The work kept from last time could not be opened: " + restored.error().sentence());
@@ -123,6 +145,7 @@ void run(App& app, DesktopHost& host, Window& window, StateFile& state) {
       due = wait_for_frame(app, minimised());
     const std::vector<std::string> chosen = host.dialog().take();
     if (!chosen.empty()) open_paths(app, host, chosen);
+    hear_others(app, host);
     if (due || draws()) draw(app, window);
     state.show(app, host);
   }
@@ -141,8 +164,13 @@ int run_view(const ViewOptions& options) {
   Window window;
   const Status opened = window.open("Intercusp");
   if (!opened) return fail(opened.error());
+  if (!options.server.empty()) {
+    const auto address = share::parse_server_address(options.server);
+    if (!address) return fail(address.error());
+  }
   ImGui::CreateContext();
   DesktopHost host;
+  if (!options.server.empty()) host.keep_setting("server", options.server);
   host.attach(window.handle());
   int code = 0;
   {
@@ -150,8 +178,11 @@ int run_view(const ViewOptions& options) {
     window.connect_input();
     app.create_gpu_objects();
     window.on_input = [&] { app.wake(); };
+    window.on_paste = [&] {
+      if (!ImGui::GetIO().WantTextInput) host.ask_for_copied_link();
+    };
     window.on_drop = [&](std::vector<std::string> paths) { open_paths(app, host, std::move(paths)); };
-    const Status first = open_first(app, host, options.case_path);
+    const Status first = open_first(app, host, options);
     if (first) {
       StateFile state(options.state_path);
       run(app, host, window, state);
@@ -160,6 +191,7 @@ int run_view(const ViewOptions& options) {
       code = fail(first.error());
     }
     window.on_input = nullptr;
+    window.on_paste = nullptr;
     window.on_drop = nullptr;
   }
   window.disconnect_input();

@@ -6,6 +6,8 @@ namespace intercusp {
 
 struct ViewOptions {
   std::string case_path;   ///< a case file or scan; empty: the work kept last
+  std::string link;        ///< to a shared case or of a sample; empty: none
+  std::string server;      ///< where cases are shared from now on, kept as a setting; empty: as before
   std::string state_path;  ///< where to write what the window shows, as JSON (docs/page-interface.md); empty: nowhere
 };
 

@@ -84,6 +84,7 @@ void Window::install_callbacks() {
   });
   glfwSetKeyCallback(window_, [](GLFWwindow* w, int key, int, int action, int modifiers) {
     if (key == GLFW_KEY_Q && action == GLFW_PRESS && (modifiers & GLFW_MOD_CONTROL)) glfwSetWindowShouldClose(w, 1);
+    if (key == GLFW_KEY_V && action == GLFW_PRESS && (modifiers & GLFW_MOD_CONTROL) && of(w).on_paste) of(w).on_paste();
     if (action != GLFW_REPEAT) of(w).input().key(key, action == GLFW_PRESS, 0);
     woke(w);
   });

@@ -39,6 +39,7 @@ class Window {
 
   std::function<void()> on_input;                         ///< something happened that may change the picture
   std::function<void(std::vector<std::string>)> on_drop;  ///< paths dropped on the window
+  std::function<void()> on_paste;                         ///< Ctrl and V
 
  private:
   void install_callbacks();

@@ -77,7 +77,7 @@ int main(int count, char** arguments) {
     const Case c = planned_case(triangles);
     SplintOrder order;
     order.open_for_thickness = true;
-    print_line("quick look", triangles, time_splint(c, quick_look(order), 3));
+    print_line("quick look", triangles, time_splint(c, quick_look(order), 9));
     print_line("final", triangles, time_splint(c, order, 1));
   }
   return 0;

@@ -2,7 +2,7 @@
 //   node --test tests/window/window_test.mjs      (needs Xvfb, xdotool and ImageMagick)
 import assert from 'node:assert/strict';
 import { execFileSync, spawn } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { test } from 'node:test';
@@ -118,13 +118,7 @@ test('window: the whole way by mouse reads what the command line reads', async (
   const folder = folderFor(t), shown = join(folder, 'state.json');
   const { path, at: exact } = caseToFinish(folder, '41.incisal_edge_mid');
   const { ended, hands } = await startView(t, await startDisplay(t), folder, path, '--state', shown);
-  const state = () => (existsSync(shown) ? JSON.parse(readFileSync(shown, 'utf8')) : {});
-  const showing = (what, check) => until(what, () => { const s = state(); return check(s) ? s : null; });
-  const click = async (id) => {
-    const { widgets } = await showing(id, (s) => s.widgets?.[id]);
-    const [x, y, w, h] = widgets[id];
-    hands('mousemove', String(Math.round(x + w / 2)), String(Math.round(y + h / 2)), 'click', '1');
-  };
+  const { showing, click } = atControls(hands, shown);
   const overjet = (s) => s.measures?.measures.find(({ id }) => id === 'overjet')?.value;
   assert.deepEqual((await showing('the case', (s) => s.case)).case.missing, ['41.incisal_edge_mid']);
   await click('stop.records');
@@ -154,6 +148,91 @@ test('window: the whole way by mouse reads what the command line reads', async (
   }
   hands('key', 'ctrl+q');
   assert.equal((await ended).code, 0);
+});
+
+/** What a window shows, by the file that it keeps of it, and a hand on its controls. */
+function atControls(hands, shown) {
+  const state = () => (existsSync(shown) ? JSON.parse(readFileSync(shown, 'utf8')) : {});
+  const showing = (what, check) => until(what, () => { const s = state(); return check(s) ? s : null; });
+  const click = async (id) => {
+    const { widgets } = await showing(id, (s) => s.widgets?.[id]);
+    const [x, y, w, h] = widgets[id];
+    hands('mousemove', String(Math.round(x + w / 2)), String(Math.round(y + h / 2)), 'click', '1');
+  };
+  return { state, showing, click };
+}
+
+/** `intercusp serve` with a store on a port that does not change when it is started again. */
+async function startServer(t, folder, port = 0) {
+  const site = join(folder, 'site');
+  mkdirSync(site, { recursive: true });
+  writeFileSync(join(site, 'index.html'), '<!doctype html><title>Intercusp</title>');
+  const child = spawn(program, ['serve', '--port', String(port), '--site', site, '--store', join(folder, 'store')], { stdio: ['ignore', 'pipe', 'ignore'] });
+  t.after(() => child.kill());
+  const address = await new Promise((resolve) => child.stdout.once('data', (data) => resolve(/http:\/\/\S+/.exec(String(data))[0])));
+  const stop = () => new Promise((gone) => { child.once('exit', gone); child.kill(); });
+  return { address, port: Number(new URL(address).port), stop };
+}
+
+test('window: two windows on one shared case: shared, joined, moved, and what was done without the server follows', async (t) => {
+  const folder = folderFor(t), at = (name) => join(folder, name);
+  const { path } = caseToFinish(folder, '41.incisal_edge_mid');
+  const server = await startServer(t, folder);
+  const person = async (name, ...args) => {
+    mkdirSync(at(name));
+    const view = await startView(t, await startDisplay(t), at(name), ...args, '--state', at(`${name}.json`));
+    return { ...view, ...atControls(view.hands, at(`${name}.json`)) };
+  };
+  const introduce = async (who, name, role) => {
+    await who.click('introduction.name');
+    await pause(500);
+    who.hands('type', '--delay', '40', name);
+    await pause(500);
+    await who.click(`introduction.${role}`);
+  };
+  const live = (who) => who.showing('the room', (s) => s.case && s.review?.connection === 'live');
+  const forward = (mm) => (s) => s.entries?.[0]?.forward_mm === mm;
+
+  const a = await person('a', path, '--server', server.address);
+  await a.click('share');
+  await introduce(a, 'R. Falk', 'surgeon');
+  await a.click('share.review');
+  const { review: { change_link: link, name } } = await live(a);
+  assert.equal(name, 'R. Falk');
+  assert.ok(link.startsWith(`${server.address}#review=1.`), link);
+
+  const b = await person('b', '--link', link);
+  await introduce(b, 'M. Brandt', 'orthodontist');
+  await b.click('join.open');
+  const joined = await live(b);
+  assert.deepEqual(joined.review.people.map((one) => one.name), ['R. Falk']);
+  assert.deepEqual(joined.case.bodies.map((body) => body.name), a.state().case.bodies.map((body) => body.name));
+
+  a.hands('key', 'Escape');
+  await a.click('stop.movement');
+  await a.click('more.forward');
+  await b.showing('the movement of the other', forward(0.5));
+
+  await server.stop();
+  await b.showing('the loss', (s) => s.review?.connection === 'offline');
+  await b.click('stop.movement');
+  await b.click('more.forward');
+  await b.showing('what waits', (s) => forward(1)(s) && s.review.waiting > 0);
+  await startServer(t, folder, server.port);
+  await a.showing('what was done without the server', forward(1));
+  await b.showing('nothing waits', (s) => s.review.waiting === 0 && s.review.connection === 'live');
+  const said = execFileSync(program, ['fetch', link, '-o', at('back.glb')], { encoding: 'utf8' });
+  assert.match(said, /plans 1/);
+  for (const who of [a, b]) {
+    who.hands('key', 'ctrl+q');
+    assert.equal((await who.ended).code, 0);
+  }
+
+  // Without any network: what was opened once opens again.
+  const offline = await startView(t, await startDisplay(t), at('b'), '--link', link.replace(/:\d+\//, ':9/'), '--state', at('again.json'));
+  const again = atControls(offline.hands, at('again.json'));
+  await again.click('join.open');
+  await again.showing('the case from the copy', (s) => s.review?.phase === 'open' && forward(1)(s));
 });
 
 test('window: without a file it goes on with the work kept last', async (t) => {

@@ -64,13 +64,14 @@ bool in_sight(const Workspace& w) {
 
 }  // namespace
 
-void guide(Workspace& w, const Rect& view) {
+float guide(Workspace& w, const Rect& view) {
+  const float bottom = view.y + view.h;
   if (w.guide > 0 && step_done(w)) run(w, "guide", {{"step", w.guide + 1}});
-  if (!in_sight(w) || view.h < px(300)) return;  // a phone held sideways shows the model instead
+  if (!in_sight(w) || view.h < px(300)) return bottom;  // a phone held sideways shows the model instead
   const bool offer = w.guide == 0;
   // A low strip beside the figure where there is room for one: what is taught stands in the view above it.
   const bool low = view.w >= px(600);
-  if (!low && !w.explained.empty()) return;  // an explanation stands there
+  if (!low && !w.explained.empty()) return bottom;  // an explanation stands there
   const float buttons = px(offer ? 196 : 100);
   const float width = low ? std::min(px(600), view.w - px(24 + 162)) : std::min(px(372), view.w - px(24));
   const float inner = width - px(28) - (low ? buttons : 0);
@@ -79,7 +80,7 @@ void guide(Workspace& w, const Rect& view) {
   const float tall = ui::lines_height(fonts().small, words, inner);
   const float h =
       low ? std::max(tall + (offer ? 0 : px(16)), target_height()) + px(20) : tall + target_height() + px(28);
-  const Rect r{view.x + px(12), view.y + view.h - px(40) - h, width, h};
+  const Rect r{view.x + px(12), bottom - px(40) - h, width, h};
   begin_over_view("guide", r, ImVec2(px(14), px(10)));
   ImDrawList* list = ImGui::GetWindowDrawList();
   ui::put_lines(list, fonts().small, r.x + px(14), r.y + px(10), inner, theme().text, words);
@@ -97,6 +98,7 @@ void guide(Workspace& w, const Rect& view) {
     if (ui::button("guide.close", "Leave it", quiet)) run(w, "guide", {{"on", false}});
   }
   end_over_view();
+  return r.y;
 }
 
 }  // namespace intercusp

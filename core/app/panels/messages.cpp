@@ -38,14 +38,14 @@ void draw(Workspace& w, Message& m, std::size_t index, float x, float& bottom, f
 
 }  // namespace
 
-void show_messages(Workspace& w, const Screen& s) {
+void show_messages(Workspace& w, const Screen& s, float foot) {
   for (Message& m : w.messages)
     if (m.until == 0) m.until = w.seconds + (m.kind == Message::Kind::note ? kNoteSeconds : kWarningSeconds);
   w.messages.erase(
       std::remove_if(w.messages.begin(), w.messages.end(), [&](const Message& m) { return m.until < w.seconds; }),
       w.messages.end());
   const float width = std::min(px(380), s.view.w - px(16));
-  float bottom = s.view.y + s.view.h - px(72);
+  float bottom = std::min(s.view.y + s.view.h - px(72), foot - px(8));
   const float x = std::floor(s.view.x + 0.5f * (s.view.w - width));
   for (std::size_t i = w.messages.size(); i-- > 0;) draw(w, w.messages[i], i, x, bottom, width);
 }

@@ -69,11 +69,12 @@ void history_box(Workspace& w, const Screen& s);
 void plans_box(Workspace& w, const Screen& s);
 /// The ways to it: one for each other plan.
 void plans_beside_links(Workspace& w);
-/// The one-minute try, in the corner of the views.
-void guide(Workspace& w, const Rect& view);
+/// The one-minute try, in the corner of the views. Gives where it begins: the views' foot while it is not in sight.
+float guide(Workspace& w, const Rect& view);
 void keys_help(Workspace& w, const Screen& s);
 void start_page(Workspace& w, const Screen& s);
-void show_messages(Workspace& w, const Screen& s);
+/// Messages stand above `foot`.
+void show_messages(Workspace& w, const Screen& s, float foot);
 /// Practice: its bar, question, answer and marking around the view.
 void practice_place(Workspace& w, const Screen& s);
 /// What is being done beside the screen, once it has taken a moment; `since` on the app's clock, negative = nothing.

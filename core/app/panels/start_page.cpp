@@ -36,6 +36,12 @@ void start_page(Workspace& w, const Screen& s) {
   if (ui::button("start.open", "Open files")) run(w, "ask_for_files");
   ImGui::SameLine();
   if (ui::button("start.practice", "Practice")) run(w, "practice");
+  if (w.host.opens_copied_links()) {
+    ImGui::SameLine();
+    ui::ButtonLook link;
+    link.hint = "A link to a case that somebody sent: copy it first. Ctrl and V do the same";
+    if (ui::button("start.link", "Open the copied link", link)) w.host.ask_for_copied_link();
+  }
   ui::gap_above(14);
   ui::paragraph(fonts().strong, theme().text, "Samples");
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, 0));

@@ -54,7 +54,7 @@ bool first_picture_shown(const Workspace& w) {
 }
 
 bool is_review_link(const std::string& fragment) {
-  return fragment.rfind("review=", 0) == 0;
+  return fragment.rfind("review=", 0) == 0 || fragment.find("#review=") != std::string::npos;
 }
 
 Status ask_to_join(Workspace& w, const std::string& fragment) {
@@ -95,8 +95,11 @@ void publish_if_due(Workspace& w) {
 void take_entries(Workspace& w, const std::vector<std::string>& bodies) {
   ReviewState& r = *w.review;
   const bool open = in_review(w);
+  const bool had_plans = w.has_case && !w.now().plans.empty();
   const Sharing::News news = r.sharing.take(open ? &w.document : nullptr, bodies, w.plan);
   if (open) r.watched = w.document.revision();
+  // The first plan of a case is what everybody looks at, whoever began it.
+  if (open && !had_plans && w.plan.empty() && !w.now().plans.empty()) w.plan = w.now().plans.front().name;
   if (open && r.sharing.has_changes() && r.publish_at == 0) r.publish_at = time_to_publish(w, r);
   tell(w, news);
   w.wake();

@@ -95,7 +95,7 @@ struct ReviewState {
 /// Whether a case is shared and open here.
 bool in_review(const Workspace& w);
 
-/// A link or fragment to a shared case ("review=1...."): asks who one is before it is opened.
+/// A link to a shared case, or its fragment ("review=1...."): asks who one is before it is opened.
 bool is_review_link(const std::string& fragment);
 Status ask_to_join(Workspace& w, const std::string& fragment);
 

@@ -52,15 +52,14 @@ Result<Json> share_for_review(Workspace& w, const Json& args) {
 }
 
 Result<Json> join(Workspace& w, const Json& args) {
-  std::string link = text_at(args, "link").value_or(w.review ? w.review->link : "");
-  const std::size_t at = link.find("review=");
-  if (at == std::string::npos) return Error{"that is no link to a shared case", "", "copy the whole link again"};
+  const std::string link = text_at(args, "link").value_or(w.review ? w.review->link : "");
+  if (!is_review_link(link)) return Error{"that is no link to a shared case", "", "copy the whole link again"};
   if (in_review(w)) leave_review(w);
   if (!w.review) w.review = std::make_shared<ReviewState>();
   ReviewState& r = *w.review;
   const Status known = introduce(w, r, args);
   if (!known) return known.error();
-  r.link = link.substr(at);
+  r.link = link;
   r.phase = ReviewState::Phase::opening;
   r.progress_words.clear();
   w.popover = Popover::join;  // shows how far it is
