@@ -15,7 +15,7 @@
 namespace intercusp {
 namespace {
 
-constexpr double kQuickStep = 0.6, kQuickTolerance = 0.05;  ///< mm
+constexpr double kQuickStep = 0.7, kQuickTolerance = 0.05;  ///< mm
 constexpr double kOpeningSteps = 0.05;                      ///< to which an opening is sought, mm
 
 /// The splint stands on the chewing plane of the upper teeth; where that is not placed, upright in the patient frame.

@@ -105,7 +105,7 @@ void practice_marking(Workspace& w) {
   practice_labelled("Marking", p.mark->why);
   practice_labelled("Look", q.note);
   practice_labelled("Definition", q.definition.substr(0, q.definition.find(". ")));
-  practice_labelled("After", q.source);
+  practice_labelled("Source", q.source);
   practice_calibration(p);
   ui::gap_above(10);
   const bool last = p.at + 1 >= static_cast<std::size_t>(p.set.count);
