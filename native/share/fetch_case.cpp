@@ -3,8 +3,8 @@
 #include "casebook/recipe_link.h"
 #include "review/crypto.h"
 #include "review/entry.h"
+#include "review/review_wire.h"
 #include "share/open_entry.h"
-#include "share/review_wire.h"
 #include "share/shared_folder.h"
 #include "share/stored_thing.h"
 
@@ -50,11 +50,11 @@ Result<FetchedCase> fetch_case(ServerLine& line, const secrets::ReviewLink& link
   if (!keys) return keys.error();
   const auto log = line.must({"GET", "folders/" + link.folder + "/log?after=0", keys.value().read_token, {}, {}, true});
   if (!log) return log.error();
-  const auto frames = read_log(log.value());
+  const auto frames = secrets::read_log(log.value());
   if (!frames) return frames.error();
   FetchedCase fetched;
   std::vector<ReviewEntry> entries;
-  for (const LogFrame& frame : frames.value()) {
+  for (const secrets::LogFrame& frame : frames.value()) {
     Result<ReviewEntry> entry = open_entry(keys.value(), link.folder, frame);
     if (entry) {
       entries.push_back(std::move(entry).value());

@@ -58,14 +58,14 @@ Result<std::int64_t> FolderLine::about() {
   return *kept;
 }
 
-Result<std::vector<LogFrame>> FolderLine::log(std::uint64_t after) {
+Result<std::vector<secrets::LogFrame>> FolderLine::log(std::uint64_t after) {
   if (away_ && after == 0) {
     auto kept = copy_->entries();
     if (!kept.empty()) return kept;
   }
   const auto bytes = must({"GET", path_ + "/log?after=" + std::to_string(after), read_token, {}, {}, true});
   if (!bytes) return bytes.error();
-  auto frames = read_log(bytes.value());
+  auto frames = secrets::read_log(bytes.value());
   if (frames && copy_) copy_->keep_entries(frames.value());
   return frames;
 }
@@ -87,7 +87,7 @@ Status FolderLine::put_piece(const std::string& name, const std::string& sealed)
   return Done{};
 }
 
-Result<std::uint64_t> FolderLine::append(const LogFrame& entry) {
+Result<std::uint64_t> FolderLine::append(const secrets::LogFrame& entry) {
   const auto number =
       number_of(must({"POST", path_ + "/log", write_token, entry.sealed, base64url(entry.id), true}), "number");
   if (!number) return number.error();

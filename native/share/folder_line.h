@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "share/review_wire.h"
+#include "review/review_wire.h"
 #include "share/sealed_copy.h"
 #include "share/server_line.h"
 
@@ -22,11 +22,11 @@ class FolderLine {
 
   /// When it ends, ms since 1970.
   Result<std::int64_t> about();
-  Result<std::vector<LogFrame>> log(std::uint64_t after);
+  Result<std::vector<secrets::LogFrame>> log(std::uint64_t after);
   Result<std::string> piece(const std::string& name);
   Status put_piece(const std::string& name, const std::string& sealed);
   /// Its number, once the entry is on the server's disk.
-  Result<std::uint64_t> append(const LogFrame& entry);
+  Result<std::uint64_t> append(const secrets::LogFrame& entry);
   Result<std::int64_t> set_days(int days);
   /// Ends the link for changing.
   Status end_changing();

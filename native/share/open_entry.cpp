@@ -8,7 +8,8 @@ namespace intercusp::share {
 
 using secrets::SealedAs;
 
-Result<ReviewEntry> open_entry(const secrets::ReviewKeys& keys, const std::string& folder, const LogFrame& frame) {
+Result<ReviewEntry> open_entry(const secrets::ReviewKeys& keys, const std::string& folder,
+                               const secrets::LogFrame& frame) {
   const auto plain = secrets::open(keys.seal_key, {SealedAs::entry, folder, frame.id}, frame.sealed);
   if (!plain) return plain.error();
   const std::size_t signatures = 2 * secrets::kSignatureBytes;

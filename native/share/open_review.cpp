@@ -50,9 +50,9 @@ void OpenReview::later(milliseconds pause, std::function<void()> job) {
   });
 }
 
-std::vector<ReviewEntry> OpenReview::opened(const std::vector<LogFrame>& frames) {
+std::vector<ReviewEntry> OpenReview::opened(const std::vector<secrets::LogFrame>& frames) {
   std::vector<ReviewEntry> entries;
-  for (const LogFrame& frame : frames) {
+  for (const secrets::LogFrame& frame : frames) {
     last_ = std::max(last_, frame.number);
     if (known_.count(frame.id)) continue;
     Result<ReviewEntry> entry = open_entry(keys_, link_.folder, frame);
@@ -70,7 +70,7 @@ std::vector<ReviewEntry> OpenReview::take_waiting() {
   std::vector<ReviewEntry> entries;
   if (!change_ || !folder_.copy()) return entries;
   std::deque<Own> queue;
-  for (LogFrame& frame : folder_.copy()->waiting()) {
+  for (secrets::LogFrame& frame : folder_.copy()->waiting()) {
     if (known_.count(frame.id)) continue;
     Result<ReviewEntry> entry = open_entry(keys_, link_.folder, frame);
     if (!entry) {
@@ -152,19 +152,19 @@ Status OpenReview::catch_up() {
 }
 
 void OpenReview::hear(const std::string& bytes) {
-  const auto message = read_room_message(bytes);
+  const auto message = secrets::read_room_message(bytes);
   if (!message) return;
   switch (message->kind) {
-    case RoomMessage::Kind::left:
+    case secrets::RoomMessage::Kind::left:
       return tells_({{"event", "left"}, {"session", base64url(message->session)}});
-    case RoomMessage::Kind::entry:
+    case secrets::RoomMessage::Kind::entry:
       return hear_entry(message->entry);
-    case RoomMessage::Kind::live:
+    case secrets::RoomMessage::Kind::live:
       return hear_live(*message);
   }
 }
 
-void OpenReview::hear_entry(const LogFrame& frame) {
+void OpenReview::hear_entry(const secrets::LogFrame& frame) {
   if (frame.number > last_ + 1) {
     (void)catch_up();  // where that fails the next entry or connection asks again
     return;
@@ -176,7 +176,7 @@ void OpenReview::hear_entry(const LogFrame& frame) {
 }
 
 /// What does not open, is not signed as it says or comes twice moves nothing.
-void OpenReview::hear_live(const RoomMessage& message) {
+void OpenReview::hear_live(const secrets::RoomMessage& message) {
   const auto plain = secrets::open(keys_.seal_key, {SealedAs::live, link_.folder, message.session}, message.sealed);
   if (!plain) return;
   const auto read = secrets::read_live(link_.folder, plain.value(), change_public);
@@ -197,7 +197,7 @@ void OpenReview::live(const std::string& body, bool is_signed) {
   const auto plain = secrets::sign_live(link_.folder, body, is_signed && change_ ? change_->sign_seed : "");
   if (!plain) return;
   const auto sealed = secrets::seal(keys_.seal_key, {SealedAs::live, link_.folder, session_}, plain.value());
-  if (sealed) room_->send(live_bytes(session_, sealed.value()));
+  if (sealed) room_->send(secrets::live_bytes(session_, sealed.value()));
 }
 
 Status OpenReview::append(const std::string& body) {
@@ -221,7 +221,7 @@ Status OpenReview::append(const std::string& body) {
 void OpenReview::set_queue(std::deque<Own> queue) {
   queue_ = std::move(queue);
   if (!folder_.copy()) return;
-  std::vector<LogFrame> frames;
+  std::vector<secrets::LogFrame> frames;
   for (const Own& own : queue_) frames.push_back(own.frame);
   const Status kept = folder_.copy()->keep_waiting(frames);
   if (!kept) tells_(trouble(kept.error(), "changes that the server has not got are lost if the program ends"));

@@ -43,7 +43,7 @@ class OpenReview {
   std::string change_public;
 
   /// Entries that are new and signed as they say; why others are left out is told.
-  std::vector<ReviewEntry> opened(const std::vector<LogFrame>& frames);
+  std::vector<ReviewEntry> opened(const std::vector<secrets::LogFrame>& frames);
   /// Own entries that were not sent when the program ended; those that the log has are left out.
   std::vector<ReviewEntry> take_waiting();
 
@@ -59,13 +59,13 @@ class OpenReview {
  private:
   struct Own {
     std::string text_id;
-    LogFrame frame;
+    secrets::LogFrame frame;
   };
 
   void greeted(const std::string& words);
   void hear(const std::string& bytes);
-  void hear_entry(const LogFrame& frame);
-  void hear_live(const RoomMessage& message);
+  void hear_entry(const secrets::LogFrame& frame);
+  void hear_live(const secrets::RoomMessage& message);
   Status catch_up();
   void disconnected();
   void look_why();

@@ -48,18 +48,19 @@ void SealedCopy::keep_ends(std::int64_t ends_ms) const {
   (void)keep(root_ / "ends", std::to_string(ends_ms));
 }
 
-std::vector<LogFrame> SealedCopy::entries() const {
-  std::vector<LogFrame> frames;
+std::vector<secrets::LogFrame> SealedCopy::entries() const {
+  std::vector<secrets::LogFrame> frames;
   for (std::uint64_t number = 1;; ++number) {
     const auto bytes = content_of(root_ / "entries" / std::to_string(number));
-    const auto read = read_log(bytes.value_or(""));
+    const auto read = secrets::read_log(bytes.value_or(""));
     if (!read || read.value().size() != 1 || read.value()[0].number != number) return frames;
     frames.push_back(read.value()[0]);
   }
 }
 
-void SealedCopy::keep_entries(const std::vector<LogFrame>& frames) const {
-  for (const LogFrame& frame : frames) (void)keep(root_ / "entries" / std::to_string(frame.number), log_bytes(frame));
+void SealedCopy::keep_entries(const std::vector<secrets::LogFrame>& frames) const {
+  for (const secrets::LogFrame& frame : frames)
+    (void)keep(root_ / "entries" / std::to_string(frame.number), secrets::log_bytes(frame));
 }
 
 std::optional<std::string> SealedCopy::piece(const std::string& name) const {
@@ -70,14 +71,14 @@ void SealedCopy::keep_piece(const std::string& name, const std::string& sealed) 
   (void)keep(root_ / "pieces" / safe_file_name(name), sealed);
 }
 
-std::vector<LogFrame> SealedCopy::waiting() const {
-  auto frames = read_log(content_of(root_ / "waiting").value_or(""));
-  return frames ? std::move(frames).value() : std::vector<LogFrame>{};
+std::vector<secrets::LogFrame> SealedCopy::waiting() const {
+  auto frames = secrets::read_log(content_of(root_ / "waiting").value_or(""));
+  return frames ? std::move(frames).value() : std::vector<secrets::LogFrame>{};
 }
 
-Status SealedCopy::keep_waiting(const std::vector<LogFrame>& frames) const {
+Status SealedCopy::keep_waiting(const std::vector<secrets::LogFrame>& frames) const {
   std::string bytes;
-  for (const LogFrame& frame : frames) bytes += log_bytes(frame);
+  for (const secrets::LogFrame& frame : frames) bytes += secrets::log_bytes(frame);
   std::error_code failed;
   if (!bytes.empty()) return keep(root_ / "waiting", bytes);
   fs::remove(root_ / "waiting", failed);

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "base/result.h"
-#include "share/review_wire.h"
+#include "review/review_wire.h"
 
 namespace intercusp::share {
 
@@ -23,15 +23,15 @@ class SealedCopy {
   void keep_ends(std::int64_t ends_ms) const;
 
   /// From the first on, up to the first that is missing.
-  std::vector<LogFrame> entries() const;
-  void keep_entries(const std::vector<LogFrame>& frames) const;
+  std::vector<secrets::LogFrame> entries() const;
+  void keep_entries(const std::vector<secrets::LogFrame>& frames) const;
 
   std::optional<std::string> piece(const std::string& name) const;
   void keep_piece(const std::string& name, const std::string& sealed) const;
 
   /// Own entries that the server has not acknowledged; their numbers mean nothing.
-  std::vector<LogFrame> waiting() const;
-  Status keep_waiting(const std::vector<LogFrame>& frames) const;
+  std::vector<secrets::LogFrame> waiting() const;
+  Status keep_waiting(const std::vector<secrets::LogFrame>& frames) const;
 
   void forget() const;
 

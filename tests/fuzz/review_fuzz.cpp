@@ -1,8 +1,10 @@
-// What the review server reads from anybody: addresses, headers, JSON bodies and frames; and what a reader opens.
+// What the review server reads from anybody: addresses, headers, JSON bodies and frames; what a reader opens, and what the
+// desktop program reads from a server.
 #include <algorithm>
 
 #include "require.h"
 #include "review/review_link.h"
+#include "review/review_wire.h"
 #include "review/sealing.h"
 #include "serve/wire/frames.h"
 #include "serve/wire/request.h"
@@ -45,6 +47,14 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     const std::string text = intercusp::secrets::review_link_text(link.value(), true);
     FUZZ_REQUIRE(text == all);
   }
+  const auto log = intercusp::secrets::read_log(std::string(all));
+  if (log) {
+    std::string again;
+    for (const auto& frame : log.value()) again += intercusp::secrets::log_bytes(frame);
+    FUZZ_REQUIRE(again == all);
+  }
+  const auto told = intercusp::secrets::read_room_message(std::string(all));
+  FUZZ_REQUIRE(!told || all.size() >= 17);
   const std::string key(32, 'k'), folder(22, 'A');
   FUZZ_REQUIRE(!intercusp::secrets::open(key, {intercusp::secrets::SealedAs::live, folder, ""}, std::string(all)).ok());
   return 0;

@@ -8,7 +8,7 @@
 
 #include "base/result.h"
 
-namespace intercusp::share {
+namespace intercusp::secrets {
 
 struct LogFrame {
   std::uint64_t number = 0;
@@ -33,4 +33,4 @@ struct RoomMessage {
 std::optional<RoomMessage> read_room_message(const std::string& bytes);
 std::string live_bytes(const std::string& session, const std::string& sealed);
 
-}  // namespace intercusp::share
+}  // namespace intercusp::secrets

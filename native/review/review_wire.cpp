@@ -1,6 +1,6 @@
-#include "share/review_wire.h"
+#include "review/review_wire.h"
 
-namespace intercusp::share {
+namespace intercusp::secrets {
 namespace {
 
 constexpr std::size_t kIdBytes = 16, kNumberBytes = 8, kLengthBytes = 4;
@@ -62,4 +62,4 @@ std::string live_bytes(const std::string& session, const std::string& sealed) {
   return static_cast<char>(RoomMessage::Kind::live) + session + sealed;
 }
 
-}  // namespace intercusp::share
+}  // namespace intercusp::secrets
