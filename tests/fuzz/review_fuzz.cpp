@@ -1,5 +1,5 @@
-// What the review server reads from anybody: addresses, headers, JSON bodies and frames; what a reader opens, and what the
-// desktop program reads from a server.
+// What the review server reads from anybody: addresses, headers, JSON bodies and frames; what a reader opens, and what
+// the desktop program reads from a server.
 #include <algorithm>
 
 #include "require.h"
