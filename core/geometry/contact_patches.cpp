@@ -138,7 +138,7 @@ class Patches {
       ++p.vertices[body];
       const double gap = gaps_[body].gap_mm[v];
       if (gap > p.gap) continue;
-      const Vec3& point = pair_.points[body][v];
+      const Vec3 point = pair_.point(body, v);
       offer(p, gap, body == 0 ? point : nearest_on_other(pair_, 1, gaps_[1].nearest[v], point));
     }
   }

@@ -86,7 +86,7 @@ class Finder {
     const Triangle& triangle = pair_.surface[body]->mesh().triangles[of.triangle];
     const std::uint32_t from = triangle[k], to = triangle[(k + 1) % 3];
     const std::uint32_t low = std::min(from, to), high = std::max(from, to);
-    const Vec3 &p = pair_.points[body][low], &q = pair_.points[body][high];
+    const Vec3 p = pair_.point(body, low), q = pair_.point(body, high);
     const Corners& c = through.corners;
     const Passage passage = pierce(p, q, c[0], c[1], c[2], pair_.shift[body]);
     if (passage == Passage::none) return;

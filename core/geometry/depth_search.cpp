@@ -43,7 +43,7 @@ void DepthSearch::take(std::size_t body, const Vec3& point, const Vec3& surface_
 void DepthSearch::try_known(std::size_t body, std::uint32_t vertex, double depth_mm, std::uint32_t nearest,
                             Deepest& best) const {
   if (depth_mm < best.depth_mm) return;
-  const Vec3& point = pair_.points[body][vertex];
+  const Vec3 point = pair_.point(body, vertex);
   take(body, point, nearest_on_other(pair_, body, nearest, point), nearest, depth_mm, best);
 }
 

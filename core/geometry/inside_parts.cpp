@@ -232,7 +232,7 @@ InsideParts find_inside_parts(const PosedPair& pair, const Crossings& crossings,
     if (boxes_meet(pair)) {
       Flood(pair, body, gaps[body], out).run();
     } else {
-      out.part_of[body].assign(pair.points[body].size(), kNone);
+      out.part_of[body].assign(pair.surface[body]->mesh().positions.size(), kNone);
     }
   }
   return out;

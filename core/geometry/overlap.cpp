@@ -44,7 +44,7 @@ class Overlaps {
     if (!crossings.piercings.empty()) origin_ = crossings.piercings.front().point;
     if (crossings.piercings.empty() && !inside.parts.empty()) {
       const InsidePart& part = inside.parts.front();
-      origin_ = pair.points[part.body][part.vertices.front()];
+      origin_ = pair.point(part.body, part.vertices.front());
     }
   }
 
@@ -98,7 +98,7 @@ class Overlaps {
   void find_steepest() {
     for (const Piercing& p : crossings_.piercings) {
       const Corners c = pair_.corners(1u - p.body, p.triangle);
-      const Vec3 edge = pair_.points[p.body][p.high] - pair_.points[p.body][p.low];
+      const Vec3 edge = pair_.point(p.body, p.high) - pair_.point(p.body, p.low);
       const double sine = std::abs(unit_normal(c).dot(edge.stableNormalized()));
       steepest_ = std::max(steepest_, 1 / std::max(sine, 1e-12));
     }
@@ -242,7 +242,7 @@ class Overlaps {
     if (edge == nullptr) {
       const std::uint32_t part = inside_.part_of[body][from];
       if (part != kNone && inside_.part_of[body][to] == part) {
-        add_boundary(node_of_part(part), body, t, pair_.points[body][from], pair_.points[body][to]);
+        add_boundary(node_of_part(part), body, t, pair_.point(body, from), pair_.point(body, to));
       }
       return;
     }
@@ -257,8 +257,8 @@ class Overlaps {
     }
   }
 
-  const Vec3& point_of(std::uint32_t piercing, std::size_t body, std::uint32_t vertex) const {
-    return piercing == kNone ? pair_.points[body][vertex] : crossings_.piercings[piercing].point;
+  Vec3 point_of(std::uint32_t piercing, std::size_t body, std::uint32_t vertex) const {
+    return piercing == kNone ? pair_.point(body, vertex) : crossings_.piercings[piercing].point;
   }
 
   void seek_depths() {
@@ -268,7 +268,7 @@ class Overlaps {
       for (const std::uint32_t v : part.vertices) {
         const VertexGaps& gaps = gaps_[part.body];
         if (gaps.nearest[v] == kNoTriangle)
-          depth_.try_point(part.body, pair_.points[part.body][v], deepest);
+          depth_.try_point(part.body, pair_.point(part.body, v), deepest);
         else
           depth_.try_known(part.body, v, std::abs(gaps.gap_mm[v]), gaps.nearest[v], deepest);
       }

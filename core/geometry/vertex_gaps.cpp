@@ -15,7 +15,7 @@ constexpr double kNoGap = std::numeric_limits<double>::quiet_NaN();
 constexpr std::size_t kWorthSharing = 64;  ///< nodes of kSharedLevel triangles
 constexpr std::uint32_t kSharedLevel = 4;  ///< nodes of up to 1024 triangles are handed to threads
 /// Nodes of the other body are opened until they are this many levels above the own node.
-constexpr std::uint32_t kLevelsAbove = 1;
+constexpr std::uint32_t kLevelsAbove = 0;
 
 /// Measures the vertices below one node of the own hierarchy after the other, narrowing down what of the other body
 /// matters to them.
