@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 
+#include "geometry/close_pairs.h"
 #include "geometry/depth_search.h"
 #include "geometry/union_find.h"
 
@@ -49,6 +51,24 @@ class Overlaps {
   }
 
   Overlap run() {
+    sum_up();
+    seek_depths();
+    return collect();
+  }
+
+  std::optional<double> volume() {
+    sum_up();
+    double whole = 0;
+    for (std::uint32_t i = 0; i < sums_.size(); ++i) {
+      if (sets_.find(i) != i) continue;
+      if (!closed(sums_[i])) return std::nullopt;
+      whole += sums_[i].volume;
+    }
+    return std::max(0.0, whole);
+  }
+
+ private:
+  void sum_up() {
     join();
     list_pieces();
     join_holes();
@@ -59,11 +79,8 @@ class Overlaps {
       add_area(p.node, p.body, p.triangle, area_of(p));
       add_error_of_points(p);
     }
-    seek_depths();
-    return collect();
   }
 
- private:
   std::uint32_t node_of_part(std::uint32_t part) const {
     return static_cast<std::uint32_t>(crossings_.piercings.size()) + part;
   }
@@ -351,6 +368,19 @@ class Overlaps {
 Overlap find_overlap(const PosedPair& pair, const Crossings& crossings, const InsideParts& inside,
                      const std::array<VertexGaps, 2>& gaps) {
   return Overlaps(pair, crossings, inside, gaps).run();
+}
+
+std::optional<double> overlap_volume(const PosedPair& pair) {
+  std::vector<BlockPair> close;
+  CloseBlocks(pair).visit(0, [&](const BlockPair& blocks) { close.push_back(blocks); });
+  const Crossings crossings = find_crossings(pair, 0, close);
+  std::array<VertexGaps, 2> unknown;
+  for (std::size_t body = 0; body < 2; ++body) {
+    const std::size_t vertices = pair.surface[body]->mesh().positions.size();
+    unknown[body].gap_mm.assign(vertices, std::numeric_limits<double>::quiet_NaN());
+    unknown[body].nearest.assign(vertices, kNoTriangle);
+  }
+  return Overlaps(pair, crossings, find_inside_parts(pair, crossings, unknown), unknown).volume();
 }
 
 }  // namespace intercusp

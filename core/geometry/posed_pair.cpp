@@ -80,7 +80,8 @@ NearestTriangles triangles_near_each_other(const PosedPair& pair, double limit_m
   ClosestPoint best;
   for (std::size_t i = 0; i < kProbes; ++i) {
     const std::uint32_t t = order[i * order.size() / kProbes];
-    if (!s[1]->bvh().closest(s[1]->mesh(), pair.other_from_own[0] * s[0]->mesh().corner(t, 0), limit_mm, best)) continue;
+    if (!s[1]->bvh().closest(s[1]->mesh(), pair.other_from_own[0] * s[0]->mesh().corner(t, 0), limit_mm, best))
+      continue;
     limit_mm = best.distance_mm;
     near = {t, best.triangle};
   }

@@ -12,7 +12,7 @@ namespace intercusp {
 struct PosedPair {
   std::array<const Surface*, 2> surface;
   std::array<Pose, 2> pose;
-  std::array<Pose, 2> other_from_own;       ///< from a body's own frame to that of the other body
+  std::array<Pose, 2> other_from_own;  ///< from a body's own frame to that of the other body
   /// Ties are broken as if body b had moved by shift[b] * (e, e^2, e^3) against the other one; swapping the bodies
   /// swaps the signs.
   std::array<int, 2> shift{1, -1};
