@@ -173,22 +173,28 @@ class Overlaps {
       const InsidePart& part = inside_.parts[i];
       const Surface& surface = *pair_.surface[part.body];
       const Topology& topology = surface.topology();
+      Sum& s = sum(node_of_part(i));
       for (const std::uint32_t v : part.vertices) {
         for (std::uint32_t n = topology.around_begin[v]; n < topology.around_begin[v + 1]; ++n) {
           const std::uint32_t t = topology.around[n];
           const Triangle& triangle = surface.mesh().triangles[t];
           if (triangle[0] == v && inside_.part_of[part.body][triangle[1]] == i &&
               inside_.part_of[part.body][triangle[2]] == i && !crossed(part.body, t)) {
-            add_whole(node_of_part(i), part.body, t);
+            add_whole(s, part.body, t);
           }
         }
       }
     }
   }
 
-  void add_whole(std::uint32_t node, std::size_t body, std::uint32_t t) {
+  /// A triangle with all of its area: what it adds to the volume needs no unit normal.
+  void add_whole(Sum& s, std::size_t body, std::uint32_t t) const {
     const Corners c = pair_.corners(body, t);
-    add_area(node, body, t, 0.5 * (c[1] - c[0]).cross(c[2] - c[0]).norm());
+    const Vec3 scaled = (c[1] - c[0]).cross(c[2] - c[0]), arm = c[0] - origin_;
+    const double area = 0.5 * scaled.norm();
+    if (body == 0) s.area_first += area;
+    s.volume += arm.dot(scaled) / 6;
+    s.error += kRounding * arm.norm() * area;
   }
 
   bool crossed(std::size_t body, std::uint32_t triangle) const {
@@ -295,7 +301,7 @@ class Overlaps {
         const std::uint32_t node = node_of(edge, span);
         if (node == kNone) continue;
         depth_.try_stretch(edge.body, point_of(span.from, edge.body, edge.low), point_of(span.to, edge.body, edge.high),
-                           sum(node).deepest);
+                           (span.from != kNone) + (span.to != kNone), sum(node).deepest);
       }
     }
   }
