@@ -10,6 +10,8 @@ cd "$(dirname "$0")/.."
 INTERCUSP_KILLS=200 /usr/bin/python3 tests/review/kill_test.py build/native/native/intercusp
 INTERCUSP_IDLE=10000 /usr/bin/python3 tests/review/server_test.py build/native/native/intercusp Crowd
 INTERCUSP_STEPS=10000 build/native/tests/intercusp_tests -tc='*kept from pose to pose*'
+INTERCUSP_POSES=2000 build/native/tests/intercusp_tests -tc='the nearest points are those of all pairs*'
+INTERCUSP_POINTS=100000 build/native/tests/outside/intercusp_outside_tests -tc='CGAL: unsigned distance*'
 INTERCUSP_JAWS=2000 build/native/tests/intercusp_tests -tc='random recipes read as they were built*'
 INTERCUSP_STARTS=200 build/native/tests/intercusp_tests -tc='settle finds*'
 INTERCUSP_REMOVAL=1 build/native/tests/intercusp_tests -tc='after the previewed removal*'

@@ -54,9 +54,9 @@ bool ray_hits(const Vec3& a, const Vec3& b, const Vec3& c, const Vec3& origin, c
 /// Puts the children within the limit on the stack, the nearest on top.
 int push_near(const Float4& distances, float limit, const Pending& parent, Pending* stack, int top) {
   const int base = top;
-  for (std::uint32_t lane = 0; lane < 4; ++lane) {
+  for (unsigned lanes = lanes_within(distances, limit); lanes != 0;) {
+    const std::uint32_t lane = take_lane(lanes);
     const float d = distances[static_cast<int>(lane)];
-    if (!(d <= limit)) continue;
     int at = top++;
     for (; at > base && stack[at - 1].distance_sq < d; --at) stack[at] = stack[at - 1];
     stack[at] = {d, parent.level - 1, 4 * parent.index + lane};
@@ -130,8 +130,9 @@ bool Bvh::visit_near(Place place, float distance_sq_of_place, Near& near, Visit 
     }
     const TriangleBlock& block = blocks_[next.index];
     const Float4 apart = distance_sq(block, near.q);
-    for (int lane = 0; lane < 4; ++lane) {
-      if (apart[lane] <= near.limit && visit(block, 4 * next.index + static_cast<std::uint32_t>(lane))) return true;
+    for (unsigned lanes = lanes_within(apart, near.limit); lanes != 0;) {
+      const std::uint32_t lane = take_lane(lanes);
+      if (apart[static_cast<int>(lane)] <= near.limit && visit(block, 4 * next.index + lane)) return true;
     }
   }
   return false;
@@ -189,7 +190,8 @@ void Bvh::closest_below(const Front& front, const Vec3& query, double limit_mm, 
   };
   for (std::size_t i = 0; i < front.plates.size(); ++i) {
     const Float4 apart = distance_sq(front.plates[i], near.q);
-    for (std::size_t lane = 0; lane < 4; ++lane) {
+    for (unsigned lanes = lanes_within(apart, near.limit); lanes != 0;) {
+      const std::uint32_t lane = take_lane(lanes);
       const float d = apart[static_cast<int>(lane)];
       if (d <= near.limit) visit_near(front.places[4 * i + lane], d, near, visit);
     }

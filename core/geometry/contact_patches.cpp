@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <map>
+#include <numeric>
 
 #include "geometry/lexicographic.h"
 #include "geometry/union_find.h"
@@ -31,9 +31,12 @@ class Patches {
  public:
   Patches(const PosedPair& pair, const Crossings& crossings, const std::array<VertexGaps, 2>& gaps, double contact_mm)
       : pair_(pair), gaps_(gaps), contact_(contact_mm), sets_(0) {
-    for (const auto& [first, second] : crossings.touching) pairs_.push_back({first, second, {}});
+    for (const auto& [first, second] : crossings.touching) pairs_.push_back({first, second});
     pairs_.insert(pairs_.end(), crossings.near.begin(), crossings.near.end());
-    std::stable_sort(pairs_.begin(), pairs_.end(), earlier);
+    // Both lists are sorted.
+    std::inplace_merge(pairs_.begin(), pairs_.begin() + static_cast<std::ptrdiff_t>(crossings.touching.size()),
+                       pairs_.end(), earlier);
+    find_begins();
     for (std::size_t body = 0; body < 2; ++body) number_vertices(body);
     sets_ = UnionFind(vertices_[0].size() + vertices_[1].size() + pairs_.size());
   }
@@ -44,6 +47,7 @@ class Patches {
       join_with_nearest(body);
     }
     join_pairs();
+    number_patches();
     for (std::size_t body = 0; body < 2; ++body) {
       add_vertices(body);
       add_area(body);
@@ -72,10 +76,18 @@ class Patches {
     return static_cast<std::uint32_t>(vertices_[0].size() + vertices_[1].size() + pair);
   }
 
+  /// Where the pairs of each triangle of the first body begin.
+  void find_begins() {
+    begin_.assign(pair_.surface[0]->mesh().triangles.size() + 1, 0);
+    for (const NearPair& p : pairs_) ++begin_[p.first + 1];
+    std::partial_sum(begin_.begin(), begin_.end(), begin_.begin());
+  }
+
   std::size_t find_pair(std::uint32_t first, std::uint32_t second) const {
-    const auto found = std::lower_bound(pairs_.begin(), pairs_.end(), NearPair{first, second, {}}, earlier);
-    const bool here = found != pairs_.end() && found->first == first && found->second == second;
-    return here ? static_cast<std::size_t>(found - pairs_.begin()) : pairs_.size();
+    for (std::uint32_t i = begin_[first]; i < begin_[first + 1]; ++i) {
+      if (pairs_[i].second == second) return i;
+    }
+    return pairs_.size();
   }
 
   template <class Use>
@@ -98,6 +110,7 @@ class Patches {
     for (const std::uint32_t v : vertices_[body]) {
       const std::uint32_t nearest = gaps_[body].nearest[v];
       for_triangles_around(body, v, [&](std::uint32_t t) {
+        if (nearest == kNoTriangle) return;
         const std::size_t pair = body == 0 ? find_pair(t, nearest) : find_pair(nearest, t);
         if (pair < pairs_.size()) sets_.join(node_[body][v], node_of_pair(pair));
       });
@@ -106,24 +119,49 @@ class Patches {
 
   /// Two pairs belong together when they share one triangle and their others share a corner.
   void join_pairs() {
-    std::vector<std::array<std::uint32_t, 4>> keys;  // whose corner, the shared triangle, the corner, the pair
-    for (std::uint32_t i = 0; i < pairs_.size(); ++i) {
-      for (const std::uint32_t v : pair_.surface[1]->mesh().triangles[pairs_[i].second]) {
-        keys.push_back({1, pairs_[i].first, v, i});
+    std::vector<std::uint32_t> by_second(pairs_.size());
+    std::iota(by_second.begin(), by_second.end(), 0u);
+    join_groups(by_second, 1);
+    std::sort(by_second.begin(), by_second.end(), [this](std::uint32_t a, std::uint32_t b) {
+      return std::make_pair(pairs_[a].second, a) < std::make_pair(pairs_[b].second, b);
+    });
+    join_groups(by_second, 0);
+  }
+
+  /// Joins pairs that follow each other with the same triangle, where those of `body` share a corner.
+  void join_groups(const std::vector<std::uint32_t>& sorted, std::size_t body) {
+    const auto shared = [&](std::size_t i) { return body == 1 ? pairs_[sorted[i]].first : pairs_[sorted[i]].second; };
+    const std::vector<Triangle>& triangles = pair_.surface[body]->mesh().triangles;
+    std::vector<std::pair<std::uint32_t, std::uint32_t>> corners;  // and the pair that has it
+    for (std::size_t begin = 0, end = 0; begin < sorted.size(); begin = end) {
+      corners.clear();
+      for (; end < sorted.size() && shared(end) == shared(begin); ++end) {
+        const NearPair& p = pairs_[sorted[end]];
+        for (const std::uint32_t v : triangles[body == 1 ? p.second : p.first]) corners.push_back({v, sorted[end]});
       }
-      for (const std::uint32_t v : pair_.surface[0]->mesh().triangles[pairs_[i].first]) {
-        keys.push_back({0, pairs_[i].second, v, i});
-      }
-    }
-    std::sort(keys.begin(), keys.end());
-    for (std::size_t i = 1; i < keys.size(); ++i) {
-      if (std::equal(keys[i].begin(), keys[i].begin() + 3, keys[i - 1].begin())) {
-        sets_.join(node_of_pair(keys[i - 1][3]), node_of_pair(keys[i][3]));
+      std::sort(corners.begin(), corners.end());
+      for (std::size_t i = 1; i < corners.size(); ++i) {
+        if (corners[i].first != corners[i - 1].first) continue;
+        sets_.join(node_of_pair(corners[i - 1].second), node_of_pair(corners[i].second));
       }
     }
   }
 
-  Patch& patch(std::uint32_t node) { return patches_[sets_.find(node)]; }
+  /// Patches in the order of the first node of each.
+  void number_patches() {
+    const auto nodes = static_cast<std::uint32_t>(vertices_[0].size() + vertices_[1].size() + pairs_.size());
+    patch_of_.assign(nodes, kNone);
+    for (std::uint32_t node = 0; node < nodes; ++node) {
+      const std::uint32_t root = sets_.find(node);
+      if (patch_of_[root] == kNone) {
+        patch_of_[root] = static_cast<std::uint32_t>(patches_.size());
+        patches_.emplace_back();
+      }
+      patch_of_[node] = patch_of_[root];
+    }
+  }
+
+  Patch& patch(std::uint32_t node) { return patches_[patch_of_[node]]; }
 
   static void offer(Patch& patch, double gap, const Vec3& at) {
     if (gap < patch.gap || (gap == patch.gap && lexicographically_before(at, patch.at))) {
@@ -138,7 +176,7 @@ class Patches {
       ++p.vertices[body];
       const double gap = gaps_[body].gap_mm[v];
       if (gap > p.gap) continue;
-      const Vec3& point = pair_.points[body][v];
+      const Vec3 point = pair_.point(body, v);
       offer(p, gap, body == 0 ? point : nearest_on_other(pair_, 1, gaps_[1].nearest[v], point));
     }
   }
@@ -169,11 +207,9 @@ class Patches {
   void add_pairs() {
     for (std::size_t i = 0; i < pairs_.size(); ++i) {
       Patch& p = patch(node_of_pair(i));
-      NearPair& near = pairs_[i];
-      if (near.gap.distance_mm == 0 && p.gap > 0) {  // touching: the shared point was not needed until now
-        near.gap = triangle_distance(pair_.corners(0, near.first), pair_.corners(1, near.second));
-      }
-      if (near.gap.distance_mm <= p.gap) offer(p, near.gap.distance_mm, near.gap.on_first);
+      if (p.gap < 0) continue;  // no pair of triangles says more
+      const TriangleGap gap = triangle_distance(pair_.corners(0, pairs_[i].first), pair_.corners(1, pairs_[i].second));
+      if (gap.distance_mm <= p.gap) offer(p, gap.distance_mm, gap.on_first);
     }
   }
 
@@ -197,7 +233,7 @@ class Patches {
 
   std::vector<ContactPatch> collect() const {
     std::vector<ContactPatch> out;
-    for (const auto& [node, p] : patches_) {
+    for (const Patch& p : patches_) {
       const std::size_t measured = p.vertices[1] > p.vertices[0] ? 1 : 0;
       out.push_back({p.at, p.gap, p.area[measured]});
     }
@@ -214,7 +250,9 @@ class Patches {
   std::array<std::vector<std::uint32_t>, 2> vertices_;  ///< in contact
   std::array<std::vector<std::uint32_t>, 2> node_;      ///< per vertex
   UnionFind sets_;
-  std::map<std::uint32_t, Patch> patches_;
+  std::vector<std::uint32_t> begin_;     ///< per triangle of the first body: its first pair; one more entry at the end
+  std::vector<std::uint32_t> patch_of_;  ///< per node
+  std::vector<Patch> patches_;
 };
 
 }  // namespace

@@ -39,7 +39,7 @@ class Finder {
       blocks.triangles(both, near_, [this](std::uint32_t i, std::uint32_t j) { meet(shape(0, i), shape(1, j)); });
     }
     std::sort(out_.touching.begin(), out_.touching.end());
-    std::stable_sort(out_.near.begin(), out_.near.end(), [](const NearPair& a, const NearPair& b) {
+    std::sort(out_.near.begin(), out_.near.end(), [](const NearPair& a, const NearPair& b) {
       return std::make_pair(a.first, a.second) < std::make_pair(b.first, b.second);
     });
     number_piercings();
@@ -59,12 +59,12 @@ class Finder {
 
   void meet(const Shape& s, const Shape& t) {
     if (s.box.squaredExteriorDistance(t.box) > near_ * near_) return;
-    const bool touching = triangles_intersect(s.corners, t.corners);
+    const bool boxes_meet = s.box.intersects(t.box);
+    const bool touching = boxes_meet && triangles_intersect(s.corners, t.corners);
     if (touching) out_.touching.push_back({s.triangle, t.triangle});
-    if (touching || (s.box.intersects(t.box) && either_without_area(s, t))) find_piercings(s, t);
+    if (touching || (boxes_meet && either_without_area(s, t))) find_piercings(s, t);
     if (touching || !(near_ > 0)) return;
-    const TriangleGap gap = triangle_distance(s.corners, t.corners);
-    if (gap.distance_mm <= near_) out_.near.push_back({s.triangle, t.triangle, gap});
+    if (within_distance(s.corners, t.corners, near_)) out_.near.push_back({s.triangle, t.triangle});
   }
 
   static bool either_without_area(const Shape& s, const Shape& t) {
@@ -86,7 +86,7 @@ class Finder {
     const Triangle& triangle = pair_.surface[body]->mesh().triangles[of.triangle];
     const std::uint32_t from = triangle[k], to = triangle[(k + 1) % 3];
     const std::uint32_t low = std::min(from, to), high = std::max(from, to);
-    const Vec3 &p = pair_.points[body][low], &q = pair_.points[body][high];
+    const Vec3 p = pair_.point(body, low), q = pair_.point(body, high);
     const Corners& c = through.corners;
     const Passage passage = pierce(p, q, c[0], c[1], c[2], pair_.shift[body]);
     if (passage == Passage::none) return;

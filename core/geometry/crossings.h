@@ -31,7 +31,6 @@ struct CrossingPair {
 /// Two triangles that come near each other without crossing.
 struct NearPair {
   std::uint32_t first = 0, second = 0;
-  TriangleGap gap;
 };
 
 /// All places where the surfaces of two bodies cross or come near. Everything sorted; see `find_crossings`.

@@ -11,7 +11,8 @@ namespace intercusp {
 namespace {
 
 constexpr double kGolden = 0.6180339887498949;
-constexpr int kStretchSteps = 40;  // shrinks the stretch by 0.618^40 = 4e-9
+constexpr double kRoundingOfEnds = 1e-9;  ///< how far off its surface a computed crossing may lie, mm
+constexpr int kStretchSteps = 40;         // shrinks the stretch by 0.618^40 = 4e-9
 
 }  // namespace
 
@@ -43,7 +44,7 @@ void DepthSearch::take(std::size_t body, const Vec3& point, const Vec3& surface_
 void DepthSearch::try_known(std::size_t body, std::uint32_t vertex, double depth_mm, std::uint32_t nearest,
                             Deepest& best) const {
   if (depth_mm < best.depth_mm) return;
-  const Vec3& point = pair_.points[body][vertex];
+  const Vec3 point = pair_.point(body, vertex);
   take(body, point, nearest_on_other(pair_, body, nearest, point), nearest, depth_mm, best);
 }
 
@@ -56,14 +57,17 @@ void DepthSearch::try_point(std::size_t body, const Vec3& point, Deepest& best) 
   take(body, point, surface_point, triangle, depth_mm, best);
 }
 
-void DepthSearch::try_stretch(std::size_t body, const Vec3& p, const Vec3& q, Deepest& best) const {
+void DepthSearch::try_stretch(std::size_t body, const Vec3& p, const Vec3& q, int ends_on_surface,
+                              Deepest& best) const {
+  const double length = (q - p).norm();
+  if (ends_on_surface > 0 && length / ends_on_surface + kRoundingOfEnds < best.depth_mm) return;
   Vec3 unused;
   const Bvh& whole = pair_.surface[1 - body]->bvh();
   std::uint32_t triangle = whole.empty() ? 0 : whole.order().front();
   const Vec3 middle = 0.5 * (p + q);
   // No point of the stretch is deeper than its middle by more than half the length.
   if (best.depth_mm > 0) {
-    const double enough = best.depth_mm - 0.5 * (q - p).norm();
+    const double enough = best.depth_mm - 0.5 * length;
     const Bvh& other = pair_.surface[1 - body]->bvh();
     if (enough > 0 && other.any_within(pair_.pose[1 - body].inverse() * middle, enough)) return;
   }

@@ -21,7 +21,9 @@ class DepthSearch {
   /// A point of `body` inside the other one. Cheap when something lies nearer than the best depth.
   void try_point(std::size_t body, const Vec3& point, Deepest& best) const;
   /// The stretch pq of an edge of `body` that lies inside the other one: exact where the depth has one peak on it.
-  void try_stretch(std::size_t body, const Vec3& p, const Vec3& q, Deepest& best) const;
+  /// `ends_on_surface`: how many of p and q lie on the other body's surface (0 to 2); no point of the stretch is deeper
+  /// than it is far from them, which rules most out without a search.
+  void try_stretch(std::size_t body, const Vec3& p, const Vec3& q, int ends_on_surface, Deepest& best) const;
 
  private:
   double depth(std::size_t body, const Vec3& point, Vec3& surface_point, std::uint32_t& triangle) const;

@@ -34,6 +34,7 @@ Two two_product(double a, double b) {
 class ExactSum {
  public:
   void add(double value) {
+    if (value == 0) return;
     int kept = 0;
     for (int i = 0; i < count_; ++i) {
       const Two s = two_sum(value, parts_[i]);
@@ -53,10 +54,15 @@ class ExactSum {
   int count_ = 0;
 };
 
+// Differences of stored coordinates are mostly without rounding, above all where faces lie on each other and every sign
+// comes to this: their low parts are zero, and what a zero multiplies is left out.
+
 /// Adds sign * x * y.
 void add_product(ExactSum& sum, double sign, Two x, Two y) {
   for (const double a : {x.high, x.low}) {
+    if (a == 0) continue;
     for (const double b : {y.high, y.low}) {
+      if (b == 0) continue;
       const Two p = two_product(sign * a, b);
       sum.add(p.low);
       sum.add(p.high);
@@ -67,7 +73,9 @@ void add_product(ExactSum& sum, double sign, Two x, Two y) {
 /// Adds sign * x * y * z.
 void add_product(ExactSum& sum, double sign, Two x, Two y, Two z) {
   for (const double a : {x.high, x.low}) {
+    if (a == 0) continue;
     for (const double b : {y.high, y.low}) {
+      if (b == 0) continue;
       const Two p = two_product(sign * a, b);
       add_product(sum, 1, p, z);
     }

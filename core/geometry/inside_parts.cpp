@@ -180,6 +180,7 @@ class Flood {
     const Topology& topology = own_.topology();
     std::vector<bool> decided(topology.shell_vertex.size(), false);
     for (const std::uint32_t v : seeds_) decided[topology.shell[v]] = true;
+    if (std::find(decided.begin(), decided.end(), false) == decided.end()) return;
     const Box reach = other_.box();
     for (std::uint32_t v = 0; v < part_of_.size(); ++v) {
       const std::uint32_t shell = topology.shell[v];
@@ -232,7 +233,7 @@ InsideParts find_inside_parts(const PosedPair& pair, const Crossings& crossings,
     if (boxes_meet(pair)) {
       Flood(pair, body, gaps[body], out).run();
     } else {
-      out.part_of[body].assign(pair.points[body].size(), kNone);
+      out.part_of[body].assign(pair.surface[body]->mesh().positions.size(), kNone);
     }
   }
   return out;

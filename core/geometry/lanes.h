@@ -32,6 +32,21 @@ inline float greatest_lane(Float4 v) {
 inline float least_lane(Float4 v) {
   return -greatest_lane(-v);
 }
+/// Bit k is set where lane k is at or below the limit.
+inline unsigned lanes_within(Float4 v, float limit) {
+  const Int4 within = v <= all_lanes(limit);
+#ifdef __SSE2__
+  return static_cast<unsigned>(__builtin_ia32_movmskps(reinterpret_cast<Float4>(within)));
+#else
+  return (within[0] & 1u) | (within[1] & 2u) | (within[2] & 4u) | (within[3] & 8u);
+#endif
+}
+/// The lowest bit that is set, which it clears.
+inline unsigned take_lane(unsigned& lanes) {
+  const auto lane = static_cast<unsigned>(__builtin_ctz(lanes));
+  lanes &= lanes - 1;
+  return lane;
+}
 
 /// Four vectors side by side.
 struct Vec4 {

@@ -2,8 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 
+#include "geometry/close_pairs.h"
 #include "geometry/depth_search.h"
 #include "geometry/union_find.h"
 
@@ -44,11 +46,29 @@ class Overlaps {
     if (!crossings.piercings.empty()) origin_ = crossings.piercings.front().point;
     if (crossings.piercings.empty() && !inside.parts.empty()) {
       const InsidePart& part = inside.parts.front();
-      origin_ = pair.points[part.body][part.vertices.front()];
+      origin_ = pair.point(part.body, part.vertices.front());
     }
   }
 
   Overlap run() {
+    sum_up();
+    seek_depths();
+    return collect();
+  }
+
+  std::optional<double> volume() {
+    sum_up();
+    double whole = 0;
+    for (std::uint32_t i = 0; i < sums_.size(); ++i) {
+      if (sets_.find(i) != i) continue;
+      if (!closed(sums_[i])) return std::nullopt;
+      whole += sums_[i].volume;
+    }
+    return std::max(0.0, whole);
+  }
+
+ private:
+  void sum_up() {
     join();
     list_pieces();
     join_holes();
@@ -59,11 +79,8 @@ class Overlaps {
       add_area(p.node, p.body, p.triangle, area_of(p));
       add_error_of_points(p);
     }
-    seek_depths();
-    return collect();
   }
 
- private:
   std::uint32_t node_of_part(std::uint32_t part) const {
     return static_cast<std::uint32_t>(crossings_.piercings.size()) + part;
   }
@@ -98,7 +115,7 @@ class Overlaps {
   void find_steepest() {
     for (const Piercing& p : crossings_.piercings) {
       const Corners c = pair_.corners(1u - p.body, p.triangle);
-      const Vec3 edge = pair_.points[p.body][p.high] - pair_.points[p.body][p.low];
+      const Vec3 edge = pair_.point(p.body, p.high) - pair_.point(p.body, p.low);
       const double sine = std::abs(unit_normal(c).dot(edge.stableNormalized()));
       steepest_ = std::max(steepest_, 1 / std::max(sine, 1e-12));
     }
@@ -156,22 +173,28 @@ class Overlaps {
       const InsidePart& part = inside_.parts[i];
       const Surface& surface = *pair_.surface[part.body];
       const Topology& topology = surface.topology();
+      Sum& s = sum(node_of_part(i));
       for (const std::uint32_t v : part.vertices) {
         for (std::uint32_t n = topology.around_begin[v]; n < topology.around_begin[v + 1]; ++n) {
           const std::uint32_t t = topology.around[n];
           const Triangle& triangle = surface.mesh().triangles[t];
           if (triangle[0] == v && inside_.part_of[part.body][triangle[1]] == i &&
               inside_.part_of[part.body][triangle[2]] == i && !crossed(part.body, t)) {
-            add_whole(node_of_part(i), part.body, t);
+            add_whole(s, part.body, t);
           }
         }
       }
     }
   }
 
-  void add_whole(std::uint32_t node, std::size_t body, std::uint32_t t) {
+  /// A triangle with all of its area: what it adds to the volume needs no unit normal.
+  void add_whole(Sum& s, std::size_t body, std::uint32_t t) const {
     const Corners c = pair_.corners(body, t);
-    add_area(node, body, t, 0.5 * (c[1] - c[0]).cross(c[2] - c[0]).norm());
+    const Vec3 scaled = (c[1] - c[0]).cross(c[2] - c[0]), arm = c[0] - origin_;
+    const double area = 0.5 * scaled.norm();
+    if (body == 0) s.area_first += area;
+    s.volume += arm.dot(scaled) / 6;
+    s.error += kRounding * arm.norm() * area;
   }
 
   bool crossed(std::size_t body, std::uint32_t triangle) const {
@@ -242,7 +265,7 @@ class Overlaps {
     if (edge == nullptr) {
       const std::uint32_t part = inside_.part_of[body][from];
       if (part != kNone && inside_.part_of[body][to] == part) {
-        add_boundary(node_of_part(part), body, t, pair_.points[body][from], pair_.points[body][to]);
+        add_boundary(node_of_part(part), body, t, pair_.point(body, from), pair_.point(body, to));
       }
       return;
     }
@@ -257,8 +280,8 @@ class Overlaps {
     }
   }
 
-  const Vec3& point_of(std::uint32_t piercing, std::size_t body, std::uint32_t vertex) const {
-    return piercing == kNone ? pair_.points[body][vertex] : crossings_.piercings[piercing].point;
+  Vec3 point_of(std::uint32_t piercing, std::size_t body, std::uint32_t vertex) const {
+    return piercing == kNone ? pair_.point(body, vertex) : crossings_.piercings[piercing].point;
   }
 
   void seek_depths() {
@@ -268,7 +291,7 @@ class Overlaps {
       for (const std::uint32_t v : part.vertices) {
         const VertexGaps& gaps = gaps_[part.body];
         if (gaps.nearest[v] == kNoTriangle)
-          depth_.try_point(part.body, pair_.points[part.body][v], deepest);
+          depth_.try_point(part.body, pair_.point(part.body, v), deepest);
         else
           depth_.try_known(part.body, v, std::abs(gaps.gap_mm[v]), gaps.nearest[v], deepest);
       }
@@ -278,7 +301,7 @@ class Overlaps {
         const std::uint32_t node = node_of(edge, span);
         if (node == kNone) continue;
         depth_.try_stretch(edge.body, point_of(span.from, edge.body, edge.low), point_of(span.to, edge.body, edge.high),
-                           sum(node).deepest);
+                           (span.from != kNone) + (span.to != kNone), sum(node).deepest);
       }
     }
   }
@@ -351,6 +374,19 @@ class Overlaps {
 Overlap find_overlap(const PosedPair& pair, const Crossings& crossings, const InsideParts& inside,
                      const std::array<VertexGaps, 2>& gaps) {
   return Overlaps(pair, crossings, inside, gaps).run();
+}
+
+std::optional<double> overlap_volume(const PosedPair& pair) {
+  std::vector<BlockPair> close;
+  CloseBlocks(pair).visit(0, [&](const BlockPair& blocks) { close.push_back(blocks); });
+  const Crossings crossings = find_crossings(pair, 0, close);
+  std::array<VertexGaps, 2> unknown;
+  for (std::size_t body = 0; body < 2; ++body) {
+    const std::size_t vertices = pair.surface[body]->mesh().positions.size();
+    unknown[body].gap_mm.assign(vertices, std::numeric_limits<double>::quiet_NaN());
+    unknown[body].nearest.assign(vertices, kNoTriangle);
+  }
+  return Overlaps(pair, crossings, find_inside_parts(pair, crossings, unknown), unknown).volume();
 }
 
 }  // namespace intercusp

@@ -27,4 +27,9 @@ constexpr double kLeastVolume = 1e-6;
 Overlap find_overlap(const PosedPair& pair, const Crossings& crossings, const InsideParts& inside,
                      const std::array<VertexGaps, 2>& gaps);
 
+/// The volume alone, without regions and depths; the same number up to the order of summation. Empty where an open
+/// body or one that passes through itself does not define it. O(k log n + v) for k crossings and v vertices inside,
+/// and O(n) for the marks of vertices.
+std::optional<double> overlap_volume(const PosedPair& pair);
+
 }  // namespace intercusp

@@ -25,7 +25,7 @@ void nearest_vertex(const PosedPair& pair, std::size_t body, const VertexGaps& g
     nearest = v;
   }
   if (nearest == kNone) return;
-  const Vec3& own = pair.points[body][nearest];
+  const Vec3 own = pair.point(body, nearest);
   const Vec3 other = nearest_on_other(pair, body, gaps.nearest[nearest], own);
   best = body == 0 ? TriangleGap{best.distance_mm, own, other} : TriangleGap{best.distance_mm, other, own};
 }
@@ -41,7 +41,7 @@ Vec3 touching_point(const PosedPair& pair, const Crossings& crossings) {
 }
 
 void set_minimum_distance(const PosedPair& pair, const Crossings& crossings, const std::array<VertexGaps, 2>& gaps,
-                          ContactResult& result) {
+                          NearestTriangles& kept, ContactResult& result) {
   TriangleGap nearest{0, Vec3::Zero(), Vec3::Zero()};
   if (!result.regions.empty()) {
     nearest.on_first = nearest.on_second = result.regions.front().at;
@@ -50,7 +50,7 @@ void set_minimum_distance(const PosedPair& pair, const Crossings& crossings, con
   } else {
     nearest = any_points(pair);
     for (std::size_t body = 0; body < 2; ++body) nearest_vertex(pair, body, gaps[body], nearest);
-    nearest = nearest_points(pair, nearest);
+    nearest = nearest_points(pair, nearest, &kept);
   }
   result.minimum_distance_mm = nearest.distance_mm;
   result.nearest_first = nearest.on_first;
@@ -107,7 +107,7 @@ ContactResult PairQuery::at(const Pose& first_pose, const Pose& second_pose, con
   result.gap_first.assign(gaps_[0].gap_mm.begin(), gaps_[0].gap_mm.end());
   result.gap_second.assign(gaps_[1].gap_mm.begin(), gaps_[1].gap_mm.end());
   result.crossings = crossings.touching;
-  set_minimum_distance(pair_, crossings, gaps_, result);
+  set_minimum_distance(pair_, crossings, gaps_, nearest_, result);
   return result;
 }
 

@@ -23,6 +23,7 @@ class PairQuery {
   PosedPair pair_;
   bool posed_ = false;
   std::array<VertexGaps, 2> gaps_;
+  NearestTriangles nearest_;
   std::vector<BlockPair> listed_;  ///< all that come within listed_within_ in the relative pose listed_at_
   Pose listed_at_ = Pose::Identity();
   double listed_within_ = -1;

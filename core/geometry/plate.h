@@ -25,6 +25,26 @@ inline Float4 distance_sq(const Plates& p, const Vec4& query) {
   return across * across + above * above - kPlateSlack * whole;
 }
 
+/// How four plates look from a point: their distances, never too large, and which way they grow fastest there.
+struct PlateView {
+  Float4 distance;
+  Vec4 away;     ///< unit; no number where the point lies in the plate
+  Float4 doubt;  ///< what rounding may do to `away`
+};
+
+inline PlateView view_of(const Plates& p, const Vec4& query) {
+  const Float4 zero = {0, 0, 0, 0};
+  const Vec4 d = p.centre - query;
+  const Float4 along = dot(p.axis, d), whole = dot(d, d);
+  const Float4 out = root(greater(whole - along * along, zero));
+  const Float4 across = greater(out - p.radius, zero), above = greater(magnitude(along) - p.half, zero);
+  const Float4 square = across * across + above * above, length = root(square);
+  const Float4 share = across > zero ? across / out : zero, up = along > zero ? above : -above;
+  const Vec4 toward = (up - share * along) * p.axis + share * d;
+  return {root(greater(square - kPlateSlack * whole, zero)), (-1 / length) * toward,
+          1e-4f * (1 + root(whole)) / length};
+}
+
 /// Squared distances of one plate (in all lanes, same frame) from four others, never too large.
 inline Float4 distance_sq(const Plates& one, const Plates& p) {
   const Float4 zero = {0, 0, 0, 0};

@@ -9,15 +9,15 @@
 namespace intercusp {
 namespace {
 
-void move(const Mesh& mesh, const Pose& pose, std::vector<Vec3>& points) {
-  points.resize(mesh.positions.size());
-  for (std::size_t i = 0; i < points.size(); ++i) points[i] = pose * mesh.positions[i].cast<double>();
-}
-
-bool before(const std::vector<Vec3>& a, const std::vector<Vec3>& b) {
-  return std::lexicographical_compare(a.begin(), a.end(), b.begin(), b.end(), [](const Vec3& p, const Vec3& q) {
-    return std::lexicographical_compare(p.data(), p.data() + 3, q.data(), q.data() + 3);
-  });
+/// Whether the vertices of `body` come before those of the other one in order of coordinates.
+bool before(const PosedPair& pair, std::size_t body) {
+  const std::size_t own = pair.surface[body]->mesh().positions.size();
+  const std::size_t other = pair.surface[1 - body]->mesh().positions.size();
+  for (std::uint32_t v = 0; v < std::min(own, other); ++v) {
+    const Vec3 p = pair.point(body, v), q = pair.point(1 - body, v);
+    if (p != q) return lexicographically_before(p, q);
+  }
+  return own < other;
 }
 
 /// Of places equally near the first in order of coordinates, so that the way of searching does not show.
@@ -31,7 +31,7 @@ bool nearer(const TriangleGap& a, const TriangleGap& b) {
 
 Corners PosedPair::corners(std::size_t body, std::uint32_t triangle) const {
   const Triangle& t = surface[body]->mesh().triangles[triangle];
-  return {points[body][t[0]], points[body][t[1]], points[body][t[2]]};
+  return {point(body, t[0]), point(body, t[1]), point(body, t[2])};
 }
 
 namespace {
@@ -39,7 +39,7 @@ namespace {
 void set_poses(PosedPair& pair, const Pose& first_pose, const Pose& second_pose) {
   pair.pose = {first_pose, second_pose};
   pair.other_from_own = {second_pose.inverse() * first_pose, first_pose.inverse() * second_pose};
-  const bool turned = before(pair.points[1], pair.points[0]);
+  const bool turned = before(pair, 1);
   pair.shift = {turned ? -1 : 1, turned ? 1 : -1};
 }
 
@@ -49,18 +49,11 @@ PosedPair make_posed_pair(const Surface& first, const Pose& first_pose, const Su
                           const Pose& second_pose) {
   PosedPair pair;
   pair.surface = {&first, &second};
-  move(first.mesh(), first_pose, pair.points[0]);
-  move(second.mesh(), second_pose, pair.points[1]);
   set_poses(pair, first_pose, second_pose);
   return pair;
 }
 
 void move_posed_pair(PosedPair& pair, const Pose& first_pose, const Pose& second_pose) {
-  const Pose* poses[2] = {&first_pose, &second_pose};
-  for (std::size_t body = 0; body < 2; ++body) {
-    const bool stays = pair.pose[body].matrix() == poses[body]->matrix();
-    if (!stays) move(pair.surface[body]->mesh(), *poses[body], pair.points[body]);
-  }
   set_poses(pair, first_pose, second_pose);
 }
 
@@ -74,15 +67,55 @@ TriangleGap any_points(const PosedPair& pair) {
   return found;
 }
 
-TriangleGap nearest_points(const PosedPair& pair, TriangleGap bound) {
-  CloseBlocks close(pair);
+namespace {
+
+/// From points of the first body, spread over it, to the second one and back and forth from the nearest of them: two
+/// triangles that lie near each other, so that the search for the nearest leaves most out from the beginning.
+NearestTriangles triangles_near_each_other(const PosedPair& pair, double limit_mm) {
+  constexpr std::size_t kProbes = 128;
+  constexpr int kTurns = 12;
+  NearestTriangles near;
+  const std::array<const Surface*, 2>& s = pair.surface;
+  const std::vector<std::uint32_t>& order = s[0]->bvh().order();
+  ClosestPoint best;
+  for (std::size_t i = 0; i < kProbes; ++i) {
+    const std::uint32_t t = order[i * order.size() / kProbes];
+    if (!s[1]->bvh().closest(s[1]->mesh(), pair.other_from_own[0] * s[0]->mesh().corner(t, 0), limit_mm, best))
+      continue;
+    limit_mm = best.distance_mm;
+    near = {t, best.triangle};
+  }
+  for (std::size_t turn = 0; turn < kTurns && near.first != kNoTriangle; ++turn) {
+    const std::size_t to = turn % 2;
+    if (!s[to]->bvh().closest(s[to]->mesh(), pair.other_from_own[1 - to] * best.point, limit_mm, best)) break;
+    (to == 0 ? near.first : near.second) = best.triangle;
+    if (best.distance_mm > (1 - 1e-3) * limit_mm) break;
+    limit_mm = best.distance_mm;
+  }
+  return near;
+}
+
+}  // namespace
+
+TriangleGap nearest_points(const PosedPair& pair, TriangleGap bound, NearestTriangles* kept) {
   const Bvh &first = pair.surface[0]->bvh(), &second = pair.surface[1]->bvh();
+  if (first.empty() || second.empty()) return bound;
+  NearestTriangles found;
+  const auto offer = [&](std::uint32_t a, std::uint32_t b) {
+    const TriangleGap gap = triangle_distance(pair.corners(0, a), pair.corners(1, b));
+    if (!nearer(gap, bound)) return;
+    bound = gap;
+    found = {a, b};
+  };
+  const bool known = kept && kept->first != kNoTriangle;
+  const NearestTriangles start = known ? *kept : triangles_near_each_other(pair, bound.distance_mm);
+  if (start.first != kNoTriangle) offer(start.first, start.second);
+  CloseBlocks close(pair);
   close.visit_nearest_first(bound.distance_mm, [&](const BlockPair& blocks) {
-    close.triangles(blocks, bound.distance_mm, [&](std::uint32_t i, std::uint32_t j) {
-      const TriangleGap gap = triangle_distance(pair.corners(0, first.order()[i]), pair.corners(1, second.order()[j]));
-      if (nearer(gap, bound)) bound = gap;
-    });
+    close.triangles(blocks, bound.distance_mm,
+                    [&](std::uint32_t i, std::uint32_t j) { offer(first.order()[i], second.order()[j]); });
   });
+  if (kept) *kept = found;
   return bound;
 }
 

@@ -12,6 +12,10 @@ namespace intercusp {
 namespace {
 
 constexpr std::size_t kFewestPairs = 12;
+/// Of a surface with so many vertices the first rounds take every 16th, until they move it by no more than kCoarse: far
+/// from the end a few thousand pairs say as well where to go.
+constexpr std::size_t kWorthThinning = 20000, kThinned = 16;
+constexpr double kCoarse = 1e-3;  ///< mm
 /// A way of moving that changes the gaps this little, against the stiffest one, is open.
 constexpr double kOpenWay = 1e-7;
 
@@ -36,10 +40,26 @@ class Iteration {
       : moving_(moving), target_(target), settings_(settings), partners_(moving.block_vertices().size()) {
     result_.motion = start;
     centre_ = moving.box().center();
+    if (partners_.size() >= kWorthThinning) every_ = kThinned;
     if (!target.bvh().empty()) hint_ = target.bvh().order().front();
   }
 
   std::optional<Error> round() {
+    std::optional<Error> error = try_round();
+    if (!error || every_ == 1) return error;
+    every_ = 1;  // what is too little for a few may do for all
+    return try_round();
+  }
+  /// Whether the surface has come to rest; once the first rounds have, all vertices take part.
+  bool settled() {
+    const bool thinned = every_ > 1;
+    if (thinned && result_.last_move_mm <= kCoarse) every_ = 1;
+    return !thinned && result_.last_move_mm <= settings_.settled_mm;
+  }
+  Registration& result() { return result_; }
+
+ private:
+  std::optional<Error> try_round() {
     find_partners();
     choose_pairs();
     if (chosen_.size() < kFewestPairs) {
@@ -48,15 +68,13 @@ class Iteration {
     }
     return step();
   }
-  Registration& result() { return result_; }
 
- private:
   Vec3 vertex(std::size_t i) const { return moving_.mesh().positions[moving_.block_vertices()[i]].cast<double>(); }
 
   void find_partners() {
     in_halves(partners_.size(), 2000, [this](std::size_t from, std::size_t to) {
       std::uint32_t last = hint_;
-      for (std::size_t i = from; i < to; ++i) {
+      for (std::size_t i = (from + every_ - 1) / every_ * every_; i < to; i += every_) {
         Partner& p = partners_[i];
         const std::uint32_t hint = p.found ? p.nearest.triangle : last;
         p.found =
@@ -68,7 +86,7 @@ class Iteration {
 
   void choose_pairs() {
     chosen_.clear();
-    for (std::uint32_t i = 0; i < partners_.size(); ++i) {
+    for (std::uint32_t i = 0; i < partners_.size(); i += static_cast<std::uint32_t>(every_)) {
       if (partners_[i].found && !on_border(target_, partners_[i].nearest)) chosen_.push_back(i);
     }
     const auto kept = static_cast<std::ptrdiff_t>(settings_.kept * static_cast<double>(chosen_.size()));
@@ -129,6 +147,7 @@ class Iteration {
   std::vector<std::uint32_t> chosen_;
   Vec3 centre_ = Vec3::Zero();
   std::uint32_t hint_ = 0;
+  std::size_t every_ = 1;  ///< of the vertices takes part
   Registration result_;
 };
 
@@ -173,7 +192,7 @@ Result<Registration> register_surfaces(const Surface& moving, const Surface& tar
     if (progress.cancelled()) return Error{"the registration was stopped", "", ""};
     if (auto error = iteration.round()) return *error;
     ++result.rounds;
-    result.settled = result.last_move_mm <= settings.settled_mm;
+    result.settled = iteration.settled();
     progress.report(static_cast<double>(result.rounds) / settings.most_rounds);
   }
   return result;

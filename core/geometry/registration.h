@@ -36,9 +36,9 @@ struct Registration {
 };
 
 /// Moves a surface onto another from `start`: point-to-plane iterated closest points (Chen & Medioni 1992), trimmed
-/// (Chetverikov et al. 2002). Every vertex takes part; pairs on an open border do not count. Error when too few pairs
-/// are within reach, when the pairs leave a way to slide or turn open, or when cancelled. O(n log n) a round, on two
-/// threads where there are two; the same answer on one.
+/// (Chetverikov et al. 2002). Every vertex takes part in the last rounds, every 16th of many in the first; pairs on an
+/// open border do not count. Error when too few pairs are within reach, when the pairs leave a way to slide or turn
+/// open, or when cancelled. O(n log n) a round, on two threads where there are two; the same answer on one.
 Result<Registration> register_surfaces(const Surface& moving, const Surface& target, const Pose& start,
                                        const RegistrationSettings& settings, const Progress& progress = Progress());
 

@@ -167,4 +167,18 @@ TriangleGap triangle_distance(const Corners& a, const Corners& b) {
   return best;
 }
 
+bool within_distance(const Corners& a, const Corners& b, double limit_mm) {
+  const double limit_sq = limit_mm * limit_mm;
+  for (std::size_t k = 0; k < 3; ++k) {
+    if (closest_on_triangle(b[0], b[1], b[2], a[k]).distance_sq <= limit_sq) return true;
+    if (closest_on_triangle(a[0], a[1], a[2], b[k]).distance_sq <= limit_sq) return true;
+  }
+  TriangleGap best{std::numeric_limits<double>::infinity(), a[0], b[0]};
+  for (std::size_t k = 0; k < 3; ++k) {
+    for (std::size_t m = 0; m < 3; ++m) nearest_on_segments(a[k], a[(k + 1) % 3], b[m], b[(m + 1) % 3], best);
+    if (best.distance_mm <= limit_sq) return true;  // squared
+  }
+  return false;
+}
+
 }  // namespace intercusp

@@ -30,4 +30,7 @@ struct TriangleGap {
 /// Distance of two triangles: 0 and a shared point where they intersect. O(1).
 TriangleGap triangle_distance(const Corners& a, const Corners& b);
 
+/// Whether two triangles that do not intersect come within limit_mm: sooner told than by how much.
+bool within_distance(const Corners& a, const Corners& b, double limit_mm);
+
 }  // namespace intercusp

@@ -15,7 +15,39 @@ constexpr double kNoGap = std::numeric_limits<double>::quiet_NaN();
 constexpr std::size_t kWorthSharing = 64;  ///< nodes of kSharedLevel triangles
 constexpr std::uint32_t kSharedLevel = 4;  ///< nodes of up to 1024 triangles are handed to threads
 /// Nodes of the other body are opened until they are this many levels above the own node.
-constexpr std::uint32_t kLevelsAbove = 1;
+constexpr std::uint32_t kLevelsAbove = 0;
+
+/// Which plates of the other body may hold what is nearest to a point within `radius` of `centre`, whose own nearest
+/// point is known. With x the way from the centre, the known point lies no farther than b + u.x + x^2 / 2b (b its
+/// distance, u the unit vector from it), and what a plate holds no nearer than g + w.x (g the distance of the plate,
+/// w the way it grows; the distance from a convex set is a convex function). So plates with g - b > radius |w - u| +
+/// radius^2 / 2b do not matter: to first order it counts only how the directions differ.
+class Neighbourhood {
+ public:
+  Neighbourhood(const Vec3& centre, double radius, const ClosestPoint& nearest, double band_mm, double slack)
+      : centre_(in_all_lanes(centre)),
+        away_(in_all_lanes(Vec3((centre - nearest.point) / nearest.distance_mm))),
+        radius_(all_lanes(static_cast<float>(radius * 1.000001))),
+        near_(all_lanes(static_cast<float>(nearest.distance_mm + slack))),
+        bend_(all_lanes(static_cast<float>(0.500001 * radius * radius / nearest.distance_mm))),
+        reach_(static_cast<float>(std::min(band_mm + radius, nearest.distance_mm + 2 * radius) * 1.000001 + slack)) {}
+
+  /// A bit a plate.
+  unsigned may_matter(const Plates& plates) const {
+    const PlateView view = view_of(plates, centre_);
+    const unsigned reached = lanes_within(view.distance, reach_);
+    if (reached == 0) return 0;
+    const Vec4 turn = view.away - away_;
+    const Float4 room = radius_ * (root(dot(turn, turn)) + view.doubt) + bend_;
+    return reached & ~lanes_within(near_ + room - view.distance, kBelowZero);  // no number: it may matter
+  }
+
+ private:
+  static constexpr float kBelowZero = -1e-30f;
+  Vec4 centre_, away_;
+  Float4 radius_, near_, bend_;
+  float reach_;
+};
 
 /// Measures the vertices below one node of the own hierarchy after the other, narrowing down what of the other body
 /// matters to them.
@@ -45,10 +77,8 @@ class NodeMeasurer {
     ClosestPoint closest;
     if (!closest_point(wider, centre, band_ + radius, hint_, closest)) return;
     hint_ = closest.triangle;
-    // No vertex of the node is farther from the other body than this.
-    const double far = std::min(band_, closest.distance_mm + radius) + slack();
     Bvh::Front& front = fronts_[node.level];
-    narrow(wider, plate, static_cast<float>(far * far * 1.000001), node.level + kLevelsAbove, front);
+    narrow(wider, Neighbourhood(centre, radius, closest, band_, slack()), node.level + kLevelsAbove, front);
     if (node.level == 1) return measure_vertices(node, front);
     for (std::uint32_t k = 4 * node.index; k < 4 * node.index + 4 && k < own_.bvh().count(node.level - 1); ++k) {
       measure({node.level - 1, k}, front);
@@ -57,15 +87,14 @@ class NodeMeasurer {
 
   double slack() const { return 2e-6 * (1 + pose_.translation().norm() + other_.box().sizes().norm()); }
 
-  void narrow(const Bvh::Front& wider, const Plates& plate, float limit_sq, std::uint32_t level, Bvh::Front& front) {
+  void narrow(const Bvh::Front& wider, const Neighbourhood& here, std::uint32_t level, Bvh::Front& front) {
     front.clear();
     for (std::size_t i = 0; i < wider.plates.size(); ++i) {
-      const Float4 apart = distance_sq(plate, wider.plates[i]);
-      for (std::size_t lane = 0; lane < 4 && 4 * i + lane < wider.places.size(); ++lane) {
-        if (!(apart[static_cast<int>(lane)] <= limit_sq)) continue;
+      for (unsigned lanes = here.may_matter(wider.plates[i]); lanes != 0;) {
+        const std::size_t lane = take_lane(lanes);
         const Bvh::Place place = wider.places[4 * i + lane];
         if (place.level > level && place.level > 1) {
-          open(place, plate, limit_sq, level, front);
+          open(place, here, level, front);
         } else {
           front.add(wider.plates[i], static_cast<int>(lane), place);
         }
@@ -73,17 +102,15 @@ class NodeMeasurer {
     }
   }
 
-  void open(Bvh::Place place, const Plates& plate, float limit_sq, std::uint32_t level, Bvh::Front& front) {
-    const Bvh& bvh = other_.bvh();
-    const Plates& children = bvh.plates(place);
-    const Float4 apart = distance_sq(plate, children);
-    for (std::uint32_t k = 0; k < 4 && 4 * place.index + k < bvh.count(place.level - 1); ++k) {
-      if (!(apart[static_cast<int>(k)] <= limit_sq)) continue;
-      const Bvh::Place child{place.level - 1, 4 * place.index + k};
+  void open(Bvh::Place place, const Neighbourhood& here, std::uint32_t level, Bvh::Front& front) {
+    const Plates& children = other_.bvh().plates(place);
+    for (unsigned lanes = here.may_matter(children); lanes != 0;) {
+      const std::uint32_t lane = take_lane(lanes);
+      const Bvh::Place child{place.level - 1, 4 * place.index + lane};
       if (child.level > level && child.level > 1) {
-        open(child, plate, limit_sq, level, front);
+        open(child, here, level, front);
       } else {
-        front.add(children, static_cast<int>(k), child);
+        front.add(children, static_cast<int>(lane), child);
       }
     }
   }

@@ -13,7 +13,7 @@ if [ "$what" = test ]; then
   command -v npm >/dev/null || wanted+=(npm)
 fi
 if [ "$what" = bench ]; then
-  wanted+=(libembree-dev libfcl-dev libccd-dev liboctomap-dev)  # what tests/bench holds the engine against
+  wanted+=(libembree-dev libfcl-dev libccd-dev liboctomap-dev libopen3d-dev python3-vtk9)  # what tests/bench holds the engine against
 fi
 command -v node >/dev/null || wanted+=(nodejs)
 

@@ -13,6 +13,7 @@
 
 #include "anatomy/sample_jaws.h"
 #include "geometry/contact.h"
+#include "geometry/cut.h"
 
 namespace intercusp::bench {
 
@@ -50,6 +51,8 @@ struct Scene {
   SurfacePtr first, second;
   Pose first_pose = Pose::Identity();
   std::vector<Pose> drag;  ///< of the second body; each a small step from the last
+  double apart = -12;      ///< along z: moved by this on top, the second body comes free
+  bool lies_on = false;    ///< the bodies face each other with flat faces over their whole width
 };
 
 /// Poses about `centre` and `rest`: 40 steps around a small circle, about 0.05 mm and 0.03 degrees each.
@@ -81,6 +84,7 @@ inline Scene arches(std::uint32_t triangles) {
   if (!jaws.ok()) std::abort();
   Scene scene;
   scene.name = "arches";
+  scene.apart = -2;
   for (const SampleBody& body : jaws.value().bodies) {
     if (body.name == "upper_arch") scene.first = Surface::make(body.mesh);
     if (body.name == "lower_arch") scene.second = Surface::make(body.mesh);
@@ -153,6 +157,36 @@ inline Scene bones(std::uint32_t triangles) {
   scene.first = Surface::make(knobbly(25, n, 0.3));
   scene.second = Surface::make(knobbly(22, n, 1.1));
   scene.drag = small_drag(Pose(Eigen::Translation3d(3, 2, -42)), Vec3(3, 2, -42));
+  return scene;
+}
+
+/// The two parts of a knobbly body of about 2 x `triangles` after a saw cut of `kerf_mm`: 0 leaves flat faces that lie
+/// on each other, triangle on triangle. The drag slides the lower part along the cut, and begins and ends unmoved.
+inline Scene sawn(std::uint32_t triangles, double kerf_mm) {
+  const int n = std::max(2, static_cast<int>(std::lround(std::sqrt(triangles / 4.0))));
+  const auto parts = cut_mesh(knobbly(25, n, 0.3), CutSurface::plane(Vec3(0, 0, 1), Vec3(0.1, 0.2, 1)), kerf_mm);
+  if (!parts.ok()) std::abort();
+  Scene scene;
+  scene.name = kerf_mm > 0 ? "kerf" : "sawn";
+  scene.first = Surface::make(parts.value().positive);
+  scene.second = Surface::make(parts.value().negative);
+  scene.lies_on = true;
+  const Vec3 normal = Vec3(0.1, 0.2, 1).normalized(), u = normal.unitOrthogonal(), v = normal.cross(u);
+  for (int i = 0; i < 40; ++i) {
+    const double a = 2 * kPi * i / 39;
+    scene.drag.push_back(Pose(Eigen::Translation3d(0.32 * ((std::cos(a) - 1) * u + std::sin(a) * v))));
+  }
+  scene.drag.back() = Pose::Identity();
+  return scene;
+}
+
+/// One knobbly shape as two meshes of about `vertices` and a tenth fewer, no vertex of one on a vertex of the other.
+inline Scene divided_twice(std::uint32_t vertices) {
+  const int n = static_cast<int>(std::lround(std::sqrt(vertices / 4.0)));
+  Scene scene;
+  scene.name = "shape";
+  scene.first = Surface::make(knobbly(25, n, 0.3));
+  scene.second = Surface::make(knobbly(25, n - 11, 0.3));
   return scene;
 }
 
