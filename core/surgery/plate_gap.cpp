@@ -200,24 +200,42 @@ std::optional<PlateGap> measure_plate_gap(const PlateSite& site, const std::vect
   return SiteMeter(site, reference, other, roots, screw_mm).run();
 }
 
-std::string plate_advice(const PlateGap& gap) {
-  std::string words;
-  const auto say = [&](const std::string& more) { words += (words.empty() ? "" : "; ") + more; };
-  if (!gap.facing) {
-    return "no bone of the other segment opposite within reach of a plate: a graft or another site is usually "
-           "considered "
-           "(textbooks, from memory)";
-  }
-  if (gap.gap_mm > kPoorGap) say("gap over 3 mm: bone graft is usually considered (textbooks, from memory)");
+std::vector<PlateRemark> plate_remarks(const PlateGap& gap) {
+  constexpr char kRecalled[] = "textbooks, from memory", kPractice[] = "common practice, no source";
+  if (!gap.facing)
+    return {{"no bone of the other segment opposite within reach of a plate",
+             "a graft or another site is usually considered", kRecalled}};
+  std::vector<PlateRemark> out;
+  if (gap.gap_mm > kPoorGap) out.push_back({"gap over 3 mm", "bone graft is usually considered", kRecalled});
   if (std::abs(gap.step_mm) > kPoorStep)
-    say("step over 2 mm: a step plate is usually considered (common practice, no source)");
-  if (gap.contact_mm2 < kPoorContact && gap.gap_mm <= kPoorGap) say("little bone faces bone here");
+    out.push_back({"step over 2 mm", "a step plate is usually considered", kPractice});
+  if (gap.contact_mm2 < kPoorContact && gap.gap_mm <= kPoorGap) out.push_back({"little bone faces bone here", "", ""});
+  bool thin = false, near_root = false;
   for (const auto& screw : {gap.reference_screw, gap.other_screw}) {
     if (!screw) continue;
-    if (screw->thickness_mm < kThinBone) say("bone under 1 mm in the line of a screw");
-    if (screw->path_to_root_mm && *screw->path_to_root_mm < kRootDistance) say("a screw comes within 1 mm of a root");
+    thin = thin || screw->thickness_mm < kThinBone;
+    near_root = near_root || (screw->path_to_root_mm && *screw->path_to_root_mm < kRootDistance);
+  }
+  if (thin) out.push_back({"bone under 1 mm in the line of a screw", "", ""});
+  if (near_root) out.push_back({"a screw comes within 1 mm of a root", "", ""});
+  return out;
+}
+
+std::string plate_advice(const PlateGap& gap) {
+  std::string words;
+  for (const PlateRemark& remark : plate_remarks(gap)) {
+    words += (words.empty() ? "" : "; ") + remark.what;
+    if (!remark.considered.empty()) words += ": " + remark.considered + " (" + remark.source + ")";
   }
   return words;
+}
+
+std::optional<double> screw_tip_to_root(const PlateGap& gap) {
+  std::optional<double> least;
+  for (const auto& screw : {gap.reference_screw, gap.other_screw}) {
+    if (screw && screw->tip_to_root_mm) least = std::min(least.value_or(1e9), *screw->tip_to_root_mm);
+  }
+  return least;
 }
 
 }  // namespace intercusp

@@ -47,7 +47,17 @@ std::optional<PlateGap> measure_plate_gap(const PlateSite& site, const std::vect
                                           const std::vector<PosedBone>& other, const std::vector<PosedBone>& roots,
                                           double screw_mm = kScrewLength);
 
-/// What is usually considered where contact is poor, with its source; empty where nothing is.
+/// Something worth knowing about a site.
+struct PlateRemark {
+  std::string what;        ///< "gap over 3 mm"
+  std::string considered;  ///< "bone graft is usually considered"; empty where nothing is
+  std::string source;      ///< of that
+};
+/// What stands against a plate there, worst first; empty where nothing does.
+std::vector<PlateRemark> plate_remarks(const PlateGap& gap);
+/// The same as one sentence.
 std::string plate_advice(const PlateGap& gap);
+/// Least distance of a screw's tip from a root, of both screws; empty where no root is known.
+std::optional<double> screw_tip_to_root(const PlateGap& gap);
 
 }  // namespace intercusp

@@ -39,44 +39,6 @@ void segment_choice(Workspace& w) {
   }
 }
 
-void pivot_choice(Workspace& w, const EditedMovement& edited) {
-  const bool lower = is_lower_name(w.segment);
-  const bool is_ramus = w.segment.rfind("ramus", 0) == 0;
-  struct Choice {
-    const char* words;
-    std::string about;
-  };
-  const Choice choices[] = {{is_ramus ? "Condyle" : "Incisors", ""},
-                            {lower ? "46" : "16", lower ? "46.mesiobuccal_cusp" : "16.mesiobuccal_cusp"},
-                            {lower ? "36" : "26", lower ? "36.mesiobuccal_cusp" : "26.mesiobuccal_cusp"}};
-  ui::soft_text("Turns about");
-  ui::ButtonLook look;
-  look.weight = ui::Weight::quiet;
-  bool one_of_these = false;
-  for (int i = 0; i < 3; ++i) {
-    look.chosen = edited.about == choices[i].about;
-    look.enabled = choices[i].about.empty() || w.now().landmarks.count(choices[i].about);
-    one_of_these |= look.chosen;
-    look.hint = i == 1 ? "The right first molar" : i == 2 ? "The left first molar" : nullptr;
-    look.width =
-        touch_input() ? std::max(target_height(), ui::text_width(fonts().strong, choices[i].words) + px(16)) : 0;
-    if (i > 0) ImGui::SameLine(0, px(2));
-    if (ui::button(("pivot." + std::to_string(i)).c_str(), choices[i].words, look))
-      run(w, "pivot", {{"segment", w.segment}, {"about", choices[i].about}});
-  }
-  look.enabled = true;
-  look.width = 0;
-  look.chosen = !one_of_these || w.tool == Tool::choose_pivot;
-  look.hint = "Click a landmark on the jaw";
-  const std::string other = w.tool == Tool::choose_pivot ? "Click a landmark on the jaw"
-                            : one_of_these               ? "Another"
-                                                         : landmark_words(edited.about);
-  if (ui::text_width(fonts().strong, other) + px(18) <=
-      ImGui::GetContentRegionMax().x - ImGui::GetItemRectMax().x + ImGui::GetWindowPos().x)
-    ImGui::SameLine(0, px(2));
-  if (ui::button("pivot.other", other.c_str(), look)) run(w, "pick_pivot");
-}
-
 // One of two words in a line of small type.
 bool small_choice(const std::string& id, const char* words, bool chosen, const char* hint) {
   const Theme& t = theme();
@@ -89,7 +51,7 @@ bool small_choice(const std::string& id, const char* words, bool chosen, const c
   if (chosen || s.hovered) list->AddRectFilled(from, to, chosen ? t.accent_ground : t.hover, px(4));
   const float y = std::floor(0.5f * (from.y + to.y - font->FontSize));
   ui::put_text(list, font, 0.5f * (from.x + to.x), y, chosen ? t.accent : t.text, words, 0.5f);
-  if (s.hovered) ui::hint_tip(hint);
+  if (s.hovered && *hint) ui::hint_tip(hint);
   return s.clicked;
 }
 
@@ -100,6 +62,36 @@ void small_title(const char* words) {
   const float y = std::floor(at.y + 0.5f * (h - fonts().small->FontSize));
   const float width = ui::put_text(ImGui::GetWindowDrawList(), fonts().small, at.x, y, theme().soft, words);
   ImGui::SetCursorScreenPos({at.x + width + px(8), at.y});
+}
+
+void pivot_choice(Workspace& w, const EditedMovement& edited) {
+  const bool lower = is_lower_name(w.segment);
+  const bool is_ramus = w.segment.rfind("ramus", 0) == 0;
+  struct Choice {
+    const char* words;
+    std::string about;
+  };
+  const Choice choices[] = {{is_ramus ? "Condyle" : "Incisors", ""},
+                            {lower ? "46" : "16", lower ? "46.mesiobuccal_cusp" : "16.mesiobuccal_cusp"},
+                            {lower ? "36" : "26", lower ? "36.mesiobuccal_cusp" : "26.mesiobuccal_cusp"}};
+  small_title("Turns about");
+  bool one_of_these = false;
+  for (int i = 0; i < 3; ++i) {
+    const Choice& c = choices[i];
+    if (!c.about.empty() && w.now().landmarks.count(c.about) == 0) continue;
+    one_of_these |= edited.about == c.about;
+    const char* hint = i == 1 ? "The right first molar" : i == 2 ? "The left first molar" : "";
+    if (small_choice("pivot." + std::to_string(i), c.words, edited.about == c.about, hint))
+      run(w, "pivot", {{"segment", w.segment}, {"about", c.about}});
+    ImGui::SameLine(0, px(2));
+  }
+  const bool choosing = w.tool == Tool::choose_pivot;
+  const std::string other = choosing ? "Click one on the jaw" : one_of_these ? "Another" : landmark_words(edited.about);
+  if (ui::text_width(fonts().small_strong, other) + px(12) >
+      ImGui::GetContentRegionMax().x - ImGui::GetItemRectMax().x + ImGui::GetWindowPos().x - px(2))
+    ImGui::NewLine();
+  if (small_choice("pivot.other", other.c_str(), !one_of_these || choosing, "Click a landmark on the jaw"))
+    run(w, "pick_pivot");
 }
 
 // Which jaw is moved first in theatre, and what then stands in between.
@@ -121,14 +113,19 @@ void staging_choice(Workspace& w) {
                         : first == "upper" ? "In between: upper jaw as planned, lower as it was."
                                            : "In between: lower jaw as planned, upper as it was.";
   // Said where the choice of the position shown and the reset still have room below.
-  if (*between && ImGui::GetContentRegionAvail().y > target_height() + px(76)) ui::soft_text(between);
+  if (*between && ImGui::GetContentRegionAvail().y > px(150)) ui::soft_text(between);
+}
+
+void reset_choice(Workspace& w) {
+  if (small_choice("reset", "Reset", false, "Puts this jaw back to where it started; undo brings the movement back"))
+    run(w, "reset", {{"segment", w.segment}});
 }
 
 // Which position of the plan the views and the readings show.
 void position_choice(Workspace& w) {
   const Plan* plan = w.current_plan();
   const JawsMoved moved = plan ? jaws_moved(*plan) : JawsMoved{};
-  if (!moved.upper && !moved.lower) return;
+  if (!moved.upper && !moved.lower) return reset_choice(w);
   const struct {
     Moment moment;
     const char *name, *words, *hint;
@@ -142,13 +139,7 @@ void position_choice(Workspace& w) {
       run(w, "compare", {{"shown", c.name}});
     ImGui::SameLine(0, px(2));
   }
-  ImGui::NewLine();
-}
-
-void actions(Workspace& w) {
-  ui::ButtonLook look;
-  look.hint = "Puts this jaw back to where it started; undo brings the movement back";
-  if (ui::button("reset", "Reset", look)) run(w, "reset", {{"segment", w.segment}});
+  reset_choice(w);
 }
 
 void history(Workspace& w) {
@@ -189,8 +180,7 @@ void movement_step(Workspace& w) {
   ui::gap_above(4);
   staging_choice(w);
   position_choice(w);
-  ui::gap_above(6);
-  actions(w);
+  stability_rows(w);
   history(w);
 }
 

@@ -13,7 +13,9 @@
 #include "casebook/sheet.h"
 #include "casebook/small_case.h"
 #include "casebook/tooth_path.h"
+#include "geometry/level_mesh.h"
 #include "geometry/shapes.h"
+#include "geometry/signed_distance.h"
 
 using namespace intercusp;
 using namespace intercusp::test;
@@ -138,6 +140,30 @@ TEST_CASE("after the previewed removal with 0.5 mm nothing is left") {
 TEST_CASE("the same on a noisy surface of unknown origin") {
   const Case c = made_noisy(upper_plan(5, 3), 0.05);
   check_advanced_and_impacted(in_way(c));
+}
+
+TEST_CASE("the same on a skull meshed anew, with noise, and nothing is left after removal") {
+  // Tens of seconds: with INTERCUSP_REMOVAL set, in tests/long.sh.
+  if (!std::getenv("INTERCUSP_REMOVAL")) return;
+  Case c = upper_plan(5, 3);
+  for (Body& body : c.bodies) {
+    if (!is_upper_bone(body.name)) continue;
+    constexpr double kStep = 0.7;
+    const Surface& whole = *body.surface;
+    const Box box(whole.box().min() - Vec3::Constant(2 * kStep), whole.box().max() + Vec3::Constant(2 * kStep));
+    Mesh again = level_mesh(
+        [&](const Vec3& p) {
+          SignedDistance found;
+          return signed_distance(whole, p, 100, found) ? found.distance_mm : 100.0;
+        },
+        box, kStep);
+    body = make_body(body.name, Surface::make(std::move(again)));
+  }
+  const InWay w = in_way(made_noisy(c, 0.03));
+  check_advanced_and_impacted(w);
+  const auto trimmed = trim_bones(w.cut, w.poses, w.rows, 0.5);
+  REQUIRE_MESSAGE(trimmed.ok(), (trimmed.ok() ? "" : trimmed.error().sentence()));
+  for (const TrimmedBone& bone : trimmed.value()) CHECK(bone.removal.left_deepest_mm == 0);
 }
 
 TEST_CASE("the sheet says what the case measures, on one page, the same bytes each time") {
