@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "geometry/signed_distance.h"
 
@@ -23,10 +24,11 @@ constexpr double kPoorGap = 3, kPoorStep = 2, kPoorContact = 10, kThinBone = 1, 
 /// Several posed bones as one.
 class Bones {
  public:
-  explicit Bones(const std::vector<PosedBone>& bones) {
+  Bones(const std::vector<PosedBone>& bones, std::function<bool(const Vec3&)> sawn) : sawn_(std::move(sawn)) {
     for (const PosedBone& bone : bones) bones_.push_back({&bone, bone.pose.inverse()});
   }
   bool empty() const { return bones_.empty(); }
+  bool sawn(const Vec3& p) const { return sawn_ && sawn_(p); }
   std::optional<double> ray(const Vec3& from, const Vec3& along, double limit) const {
     std::optional<double> best;
     for (const Own& b : bones_) {
@@ -65,13 +67,18 @@ class Bones {
     Pose from_patient;
   };
   std::vector<Own> bones_;
+  std::function<bool(const Vec3&)> sawn_;
 };
 
 class SiteMeter {
  public:
   SiteMeter(const PlateSite& site, const std::vector<PosedBone>& reference, const std::vector<PosedBone>& other,
-            const std::vector<PosedBone>& roots, double screw)
-      : site_(site), reference_(reference), other_(other), roots_(roots), screw_(screw) {}
+            const std::vector<PosedBone>& roots, double screw, const SawnFaceTest& sawn)
+      : site_(site),
+        reference_(reference, sawn.reference),
+        other_(other, sawn.other),
+        roots_(roots, {}),
+        screw_(screw) {}
 
   std::optional<PlateGap> run() {
     PlateGap out;
@@ -87,7 +94,9 @@ class SiteMeter {
     if (!other_wall) return out;
     out.facing = true;
     out.gap_mm = *facing - *own;
-    out.step_mm = *other_wall - *wall;
+    const double slope =
+        0.5 * (slope_at(reference_, *own - kBesideEdge, -1) + slope_at(other_, *facing + kBesideEdge, 1));
+    out.step_mm = *other_wall - *wall - slope * (*facing - *own + 2 * kBesideEdge);
     out.contact_mm2 = contact(*own);
     depth_ = *other_wall;
     out.other_screw = screw(other_, *facing + kScrewFromEdge);
@@ -99,8 +108,15 @@ class SiteMeter {
   std::optional<double> wall_at(const Bones& bones, double height) const {
     const Vec3 from = site_.anchor + height * site_.across + (depth_ + kBefore) * site_.outward;
     const auto t = bones.ray(from, -site_.outward, kBefore + kDepth);
-    if (!t || *t < kBefore - kDepth) return std::nullopt;
+    if (!t || *t < kBefore - kDepth || bones.sawn(from - *t * site_.outward)) return std::nullopt;
     return depth_ + kBefore - *t;
+  }
+
+  /// How the wall runs outwards a millimetre of `across`, over the next one into the bone; of what is steeper than 45
+  /// degrees no plate follows the slant.
+  double slope_at(const Bones& bones, double height, double into) const {
+    const auto at = wall_at(bones, height), next = wall_at(bones, height + into);
+    return at && next ? std::clamp((*next - *at) * into, -1.0, 1.0) : 0;
   }
 
   /// The first wall with an end, looked for from `from` on into the bone. A wall that goes on and on both ways is none
@@ -196,8 +212,8 @@ class SiteMeter {
 
 std::optional<PlateGap> measure_plate_gap(const PlateSite& site, const std::vector<PosedBone>& reference,
                                           const std::vector<PosedBone>& other, const std::vector<PosedBone>& roots,
-                                          double screw_mm) {
-  return SiteMeter(site, reference, other, roots, screw_mm).run();
+                                          double screw_mm, const SawnFaceTest& sawn) {
+  return SiteMeter(site, reference, other, roots, screw_mm, sawn).run();
 }
 
 std::vector<PlateRemark> plate_remarks(const PlateGap& gap) {

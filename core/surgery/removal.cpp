@@ -177,6 +177,7 @@ Result<Removal> preview_removal(const PosedBone& trimmed, const std::vector<Pose
     append(kept, stays.value());
   }
   append(rest, kept);
+  result.zones = own_zones;
   result.bone = std::move(rest);
   result.fresh = trimming.fresh(result.bone);
   check_free(trimmed, others, result);

@@ -12,6 +12,9 @@ namespace intercusp {
 struct Removal {
   Mesh bone;                        ///< in the frame of the trimmed bone's own surface; unchanged outside the zones
   std::vector<std::uint8_t> fresh;  ///< one a vertex: 1 where what was inside the bone has come to light
+  /// Where it was meshed anew, in the frame of its surface. Both parts are closed on the faces of these boxes, within
+  /// the bone.
+  std::vector<Box> zones;
   double removed_mm3 = 0;
   double left_deepest_mm = 0;  ///< what still overlaps afterwards; 0: nothing does
   double least_gap_mm = 0;     ///< from the others to the bone afterwards, everywhere; 0 where they still touch

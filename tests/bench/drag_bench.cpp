@@ -40,9 +40,9 @@ Mesh in_four(const Mesh& mesh) {
   return out;
 }
 
-/// Skull, upper jaw, lower jaw, both arches and the roots, in pieces; each finer until it has as many triangles.
+/// Skull, upper jaw, lower jaw, both arches and the roots, in pieces; each finer until it has about as many triangles.
 Case sawn_case(std::uint32_t triangles) {
-  Case c = case_from_sample("class3", std::nullopt, std::min(triangles, 100000u), true).value();
+  Case c = case_from_sample("class3", std::nullopt, triangles, true).value();
   Plan plan{"A", {cut_entry(make_osteotomy(CutKind::lefort1, {}).value())}, "upper"};
   Movement m;
   m.forward_mm = 5;
@@ -53,7 +53,7 @@ Case sawn_case(std::uint32_t triangles) {
   for (Body& body : cut.bodies) {
     Mesh mesh = body.surface->mesh();
     mesh.colours.clear();
-    while (mesh.triangles.size() < 0.6 * triangles) mesh = in_four(mesh);
+    while (4 * mesh.triangles.size() <= 1.5 * triangles) mesh = in_four(mesh);
     body.surface = Surface::make(std::move(mesh));
     std::printf("  %-18s %8zu triangles\n", body.name.c_str(), body.surface->mesh().triangles.size());
   }
@@ -88,6 +88,21 @@ void step(Case& c, double by, KeptQueries& kept, Step& times) {
   times.all.push_back(end - begin);
 }
 
+/// The contacts of each pair by itself, the last step once more.
+void print_pairs(const Case& c, KeptQueries& kept) {
+  const SegmentPoses poses = segment_poses(c, &c.plans[0], Moment::planned).value();
+  ContactSettings near = c.contact_settings;
+  near.band_mm = near.near_contact_mm;
+  const auto pairs = pairs_to_compare(c, poses).value();
+  for (const PosedPairOfBodies& pair : pairs) {
+    const double begin = wall_ms();
+    const ContactResult found =
+        kept.at(pair.first_surface, pair.first_pose, pair.second_surface, pair.second_pose, near);
+    std::printf("  %-18s %-18s %7.1f ms, %zu overlaps\n", pair.first.c_str(), pair.second.c_str(), wall_ms() - begin,
+                found.regions.size());
+  }
+}
+
 }  // namespace
 
 int main(int count, char** arguments) {
@@ -107,6 +122,7 @@ int main(int count, char** arguments) {
         "contacts of all pairs %7.1f ms, list by place %7.1f ms, plate sites %7.1f ms, measures and joints %7.1f ms, "
         "together %7.1f ms\n",
         median(times.contacts), median(times.list), median(times.plates), median(times.measures), median(times.all));
+    print_pairs(c, kept);
   }
   return 0;
 }

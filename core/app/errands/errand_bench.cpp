@@ -142,6 +142,23 @@ std::vector<BoneInWay> found_bone(const FindBoneInWay& wanted) {
                      contacts_of(wanted.pairs, wanted.settings));
 }
 
+/// Without the walls within the bone, on the faces of the boxes where it was meshed anew: a section would show them as
+/// edges of bone.
+void drop_inner_walls(Mesh& mesh, const std::vector<Box>& zones) {
+  constexpr double kOn = 2e-3;  // mm: vertices there are floats, the saw is laid aside by as much
+  const auto on_face = [&](const Triangle& t) {
+    for (const Box& zone : zones)
+      for (int axis = 0; axis < 3; ++axis)
+        for (const double face : {zone.min()[axis], zone.max()[axis]})
+          if (std::all_of(t.begin(), t.end(), [&](std::uint32_t v) {
+                return std::abs(static_cast<double>(mesh.positions[v][axis]) - face) < kOn;
+              }))
+            return true;
+    return false;
+  };
+  mesh.triangles.erase(std::remove_if(mesh.triangles.begin(), mesh.triangles.end(), on_face), mesh.triangles.end());
+}
+
 ErrandAnswer trimmed_bones(const TrimBones& wanted, const Progress& progress) {
   const Case& c = wanted.where.in_pieces;
   auto bones = trim_bones(c, wanted.where.poses, found_bone(wanted.where), wanted.clearance_mm, 0.4, progress);
@@ -154,6 +171,7 @@ ErrandAnswer trimmed_bones(const TrimBones& wanted, const Progress& progress) {
     std::vector<Opened> opened = sawn.of(removal.bone);
     for (std::size_t v = 0; v < opened.size(); ++v)
       if (removal.fresh[v] != 0) opened[v] = Opened::cut_back;
+    drop_inner_walls(removal.bone, removal.zones);
     out.bones.push_back({bone.body, bone.others, ready_surface(std::move(removal.bone), std::move(opened)),
                          removal.removed_mm3, removal.left_deepest_mm, removal.least_gap_mm});
   }

@@ -53,15 +53,20 @@ void exchange(A& a, Body& body) {
   exchange_all(a, body.name, body.surface, body.mesh_sha256, body.segment);
 }
 
+template <class A>
+void exchange(A& a, PieceCut& cut) {
+  exchange_all(a, cut.surface, cut.positive, cut.negative);
+}
+
 // Everything but the bodies goes as the case file has it, so that nothing is forgotten here.
 void exchange(WireOut& out, Case& c) {
   std::string document = case_to_json(c).dump();
-  exchange_all(out, document, c.kept_json, c.bodies, c.cut_landmarks);
+  exchange_all(out, document, c.kept_json, c.bodies, c.cut_landmarks, c.cut_sawings);
 }
 
 void exchange(WireIn& in, Case& c) {
   std::string document;
-  exchange_all(in, document, c.kept_json, c.bodies, c.cut_landmarks);
+  exchange_all(in, document, c.kept_json, c.bodies, c.cut_landmarks, c.cut_sawings);
   const auto read = nlohmann::json::parse(document, nullptr, false);
   if (read.is_object()) (void)case_from_json(read, c).ok();
 }

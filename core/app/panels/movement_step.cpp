@@ -86,10 +86,8 @@ void pivot_choice(Workspace& w, const EditedMovement& edited) {
     ImGui::SameLine(0, px(2));
   }
   const bool choosing = w.tool == Tool::choose_pivot;
-  const std::string other = choosing ? "Click one on the jaw" : one_of_these ? "Another" : landmark_words(edited.about);
-  if (ui::text_width(fonts().small_strong, other) + px(12) >
-      ImGui::GetContentRegionMax().x - ImGui::GetItemRectMax().x + ImGui::GetWindowPos().x - px(2))
-    ImGui::NewLine();
+  const std::string other = choosing ? "Click one on the jaw" : one_of_these ? "Other" : landmark_words(edited.about);
+  if (ui::text_width(fonts().small_strong, other) + px(12) > ImGui::GetContentRegionAvail().x) ImGui::NewLine();
   if (small_choice("pivot.other", other.c_str(), !one_of_these || choosing, "Click a landmark on the jaw"))
     run(w, "pick_pivot");
 }
@@ -165,19 +163,17 @@ void movement_step(Workspace& w) {
                                      : w.pieces.trouble().c_str());
   }
   const auto edited = edited_movement(w.planned(), w.plan, w.segment);
-  ui::gap_above(8);
+  ui::gap_above(4);
   if (!edited) {
     ui::paragraph(fonts().body, theme().text, capital(edited.error().sentence()).c_str());
     return;
   }
   if (segment_has_note(w.segment)) {
     movement_note(w);
-    ui::gap_above(6);
+    ui::gap_above(2);
   }
   movement_numbers(w);
-  ui::gap_above(4);
   pivot_choice(w, edited.value());
-  ui::gap_above(4);
   staging_choice(w);
   position_choice(w);
   stability_rows(w);

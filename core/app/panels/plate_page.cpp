@@ -13,18 +13,14 @@ namespace intercusp {
 
 namespace {
 
-// In short, at the end of the row's first line.
-std::string verdict(const PlateGap& gap, const std::vector<PlateRemark>& remarks) {
-  if (!gap.facing) return "nothing opposite";
-  if (gap.gap_mm < -0.05) return "bone first";
-  if (remarks.empty()) return "fits";
-  return remarks.size() == 1 ? "look" : std::to_string(remarks.size()) + " remarks";
-}
-
+// Millimetres and square millimetres, as the page says above the list.
 std::string meeting_words(const PlateGap& gap) {
   if (!gap.facing) return "no bone of the other segment opposite";
-  return plate_gap_words(gap) + ", " + plate_step_words(gap) + ", contact " + amount(gap.contact_mm2, 0) +
-         " mm\xC2\xB2";
+  const auto bare = [](std::string words) {
+    const std::size_t unit = words.find(" mm");
+    return unit == std::string::npos ? words : words.erase(unit, 3);
+  };
+  return bare(plate_gap_words(gap)) + ", " + bare(plate_step_words(gap)) + ", contact " + amount(gap.contact_mm2, 0);
 }
 
 std::string screw_words(const PlateGap& gap, bool reference) {
@@ -49,31 +45,30 @@ std::vector<std::string> remark_lines(const PlateGap& gap, const std::vector<Pla
 void plate_site_row(Workspace& w, int index, const PlateGap& gap) {
   const Theme& t = theme();
   const auto remarks = plate_remarks(gap);
-  const bool chosen = w.chosen_plate == index, quiet = remarks.empty();
+  const bool chosen = w.chosen_plate == index, fits = plate_fits(gap);
   std::vector<std::string> lines{meeting_words(gap)};
   if (chosen) {
     for (const bool reference : {true, false}) lines.push_back(screw_words(gap, reference));
     for (std::string& line : remark_lines(gap, remarks)) lines.push_back(std::move(line));
   }
   const float width = ImGui::GetContentRegionAvail().x, indent = 2 * number_disc_radius() + px(6);
-  const std::string at_end = verdict(gap, remarks);
+  const std::string at_end = fits ? "fits" : "look";
   const float room = width - indent - ui::text_width(fonts().small_strong, at_end) - px(14);
   float h = px(4) + ui::lines_height(fonts().strong, capital(gap.site.words), room) + px(2);
-  for (const std::string& line : lines) h += ui::lines_height(fonts().small, line, width - indent - px(6)) + px(2);
+  for (const std::string& line : lines) h += ui::lines_height(fonts().small, line, width - px(6)) + px(2);
   const ui::AreaState s =
       ui::area(("plate." + std::to_string(index)).c_str(), {width, std::max(h + px(4), target_height())});
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
   ImDrawList* list = ImGui::GetWindowDrawList();
   if (s.hovered || chosen) list->AddRectFilled({from.x - px(6), from.y}, to, chosen ? t.accent_ground : t.hover, px(6));
   number_disc(list, {from.x + number_disc_radius(), from.y + px(4) + 0.5f * fonts().strong->FontSize}, index + 1, true,
-              quiet);
+              fits);
   float y = from.y + px(4);
-  ui::put_text(list, fonts().small_strong, to.x - px(6), y + px(2), quiet ? t.usual_text : t.overlap_text, at_end, 1);
+  ui::put_text(list, fonts().small_strong, to.x - px(6), y + px(2), fits ? t.usual_text : t.overlap_text, at_end, 1);
   y += ui::put_lines(list, fonts().strong, from.x + indent, y, room, t.text, capital(gap.site.words)) + px(2);
   for (std::size_t i = 0; i < lines.size(); ++i)
-    y += ui::put_lines(list, fonts().small, from.x + indent, y, width - indent - px(6), i > 2 ? t.overlap_text : t.text,
-                       lines[i]) +
-         px(2);
+    y +=
+        ui::put_lines(list, fonts().small, from.x, y, width - px(6), i > 2 ? t.overlap_text : t.text, lines[i]) + px(2);
   if (s.clicked) run(w, "plate", {{"index", chosen ? -1 : index}});
 }
 
@@ -97,7 +92,8 @@ void plate_page(Workspace& w) {
                   "not placed, or no bone is there.");
     return;
   }
-  ui::soft_text("Screws of 6 mm, 4 mm from the edges. Click a site to see it and what stands against it.");
+  ui::soft_text(
+      "In mm, contact in mm\xC2\xB2; screws of 6 mm, 4 mm from the edges. Click a site to see what stands against it.");
   ui::gap_above(4);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(px(8), px(2)));
   for (std::size_t i = 0; i < gaps.size(); ++i) plate_site_row(w, static_cast<int>(i), gaps[i]);

@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "app/panels/panels.h"
+#include "app/scene/note_quantities.h"
 #include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/widgets/quantity.h"
@@ -57,30 +58,50 @@ void clearance_row(Workspace& w) {
   if (e.value) w.removal.clearance_mm = std::clamp(*e.value, 0.0, 3.0);
 }
 
+std::string bone_words(const Workspace& w, const std::string& name) {
+  const Body* body = w.shown().find_body(name);
+  if (!body) return capital(body_words(name));
+  const std::string segment = segment_of_body(w.shown(), *body);
+  return segment == "cranium" ? "Skull above the cut" : segment_words(segment);
+}
+
 // What came of it, one bone after the other.
-void removed_bones(const BonesTrimmed& made) {
+void removed_bones(const Workspace& w, const BonesTrimmed& made) {
   for (const BonesTrimmed::Bone& bone : made.bones) {
     ui::gap_above(6);
-    ui::paragraph(fonts().strong, theme().text, capital(body_words(bone.body)).c_str());
-    ui::paragraph(fonts().small, theme().text, (amount(bone.removed_mm3, 0) + " mm\xC2\xB3 off").c_str());
+    ui::paragraph(fonts().strong, theme().text,
+                  (bone_words(w, bone.body) + ": " + amount(bone.removed_mm3, 0) + " mm\xC2\xB3 off").c_str());
     const bool free = bone.left_mm <= 0;
-    const std::string left = free ? "Nothing is left in the way; least gap " + amount(bone.gap_mm, 2) + " mm"
+    const std::string left = free ? "Nothing is left in the way. Nearest then: " + amount(bone.gap_mm, 2) + " mm"
                                   : amount(bone.left_mm, 2) + " mm still overlap";
     ui::paragraph(fonts().small_strong, free ? theme().usual_text : theme().overlap_text, left.c_str());
   }
 }
 
-// What the removal comes near, each once.
-void endangered(const Workspace& w) {
-  std::vector<std::string> said;
-  for (const ClearanceRow& r : w.contacts.clearance())
-    if (!r.touches.empty() && std::find(said.begin(), said.end(), r.touches) == said.end()) said.push_back(r.touches);
-  if (said.empty()) return;
+// What the removal comes near, each once, at its nearest; rows come deepest first.
+std::vector<std::string> endangered(const Workspace& w) {
+  std::vector<std::string> said, things;
+  for (const bool met : {true, false}) {
+    for (const ClearanceRow& r : w.contacts.clearance()) {
+      const std::size_t the = r.touches.find("the "), end = r.touches.find(',');
+      if (the == std::string::npos || (r.touches.rfind("meets", 0) == 0) != met) continue;
+      const std::string thing = r.touches.substr(the, end == std::string::npos ? end : end - the);
+      if (std::find(things.begin(), things.end(), thing) != things.end()) continue;
+      things.push_back(thing);
+      said.push_back(capital(r.touches) + ".");
+    }
+  }
+  return said;
+}
+
+void endangered_lines(const Workspace& w) {
   constexpr std::size_t kMost = 4;
+  const auto said = endangered(w);
+  if (said.empty()) return;
   ui::gap_above(6);
-  ui::paragraph(fonts().strong, theme().text, "On the way it");
+  ui::paragraph(fonts().strong, theme().text, "Taking it off");
   for (std::size_t i = 0; i < std::min(kMost, said.size()); ++i)
-    ui::paragraph(fonts().small, theme().overlap_text, (said[i] + ".").c_str());
+    ui::paragraph(fonts().small, theme().overlap_text, said[i].c_str());
   if (said.size() > kMost) ui::soft_text((std::to_string(said.size() - kMost) + " more in the list.").c_str());
 }
 
@@ -101,14 +122,14 @@ void bone_part(Workspace& w) {
     ui::soft_text(
         "Cut back is the bone that is usually trimmed there: the skull rather than the upper jaw with its "
         "roots, the tuberosity rather than the pterygoid plates.");
-    endangered(w);
+    endangered_lines(w);
     return;
   }
-  removed_bones(*made);
+  removed_bones(w, *made);
   if (!current) ui::soft_text(("Made with " + amount(made->clearance_mm, 1) + " mm.").c_str());
   if (w.removal.shown(position))
     ui::soft_text("Crossed lines: cut back. Lines one way: sawn. The other bone is seen through.");
-  endangered(w);
+  endangered_lines(w);
 }
 
 // What would be left if the overlap of the teeth came off one of the jaws.

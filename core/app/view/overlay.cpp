@@ -208,6 +208,7 @@ void draw_depth(const Workspace& w, const View& v, ImDrawList* list, const Clear
 }
 
 void draw_clearance_place(const Workspace& w, const View& v, ImDrawList* list, Labels& labels) {
+  if (w.removal.shown(w.readings.version())) return;  // there is no such place any more
   if (w.chosen_clearance < 0 || w.chosen_clearance >= static_cast<int>(w.contacts.clearance().size())) return;
   const ClearanceRow& row = w.contacts.clearance()[static_cast<std::size_t>(w.chosen_clearance)];
   const ImVec2 q = screen_place(v, row.at);

@@ -10,6 +10,7 @@
 #include "app/view/screen_place.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
+#include "app/work/feasibility.h"
 
 namespace intercusp {
 
@@ -65,7 +66,7 @@ std::vector<MarkedPoint> marked_points(const Workspace& w) {
   std::vector<MarkedPoint> out;
   if (w.clearance_page == ClearancePage::plates) {
     if (!w.plates.of(w.readings.version())) return out;
-    for (const PlateGap& gap : w.plates.gaps()) out.push_back({plate_middle(gap), plate_remarks(gap).empty()});
+    for (const PlateGap& gap : w.plates.gaps()) out.push_back({plate_middle(gap), plate_fits(gap)});
     return out;
   }
   if (w.clearance_page == ClearancePage::taken_off && w.chosen_clearance < 0) return out;

@@ -38,7 +38,7 @@ void draw_chosen_plate(const Workspace& w, std::size_t index, ImDrawList* list, 
   const PlateGap& gap = w.plates.gaps()[static_cast<std::size_t>(w.chosen_plate)];
   const View& v = w.views[index];
   const Theme& t = theme();
-  const ImU32 colour = plate_remarks(gap).empty() ? t.accent : t.overlap_text;
+  const ImU32 colour = plate_fits(gap) ? t.accent : t.overlap_text;
   if (gap.reference_screw && gap.other_screw) {
     const ImVec2 a = screen_place(v, gap.reference_screw->entry), b = screen_place(v, gap.other_screw->entry);
     list->AddLine(a, b, t.panel, px(12));

@@ -9,6 +9,14 @@
 
 namespace intercusp {
 
+namespace {
+
+bool plates_overlap(const PlateGap& gap) {
+  return gap.gap_mm < -0.05;
+}
+
+}  // namespace
+
 const char* clearance_page_name(ClearancePage page) {
   static const char* const names[] = {"in_way", "taken_off", "plates"};
   return names[static_cast<std::size_t>(page)];
@@ -40,9 +48,13 @@ void look_at_plate(Workspace& w, const PlateGap& gap) {
   glide_to(w, w.active_view, c);
 }
 
+bool plate_fits(const PlateGap& gap) {
+  return gap.facing && !plates_overlap(gap) && plate_remarks(gap).empty();
+}
+
 std::string plate_gap_words(const PlateGap& gap) {
   if (!gap.facing) return "nothing opposite";
-  if (gap.gap_mm < -0.05) return "overlap " + amount(-gap.gap_mm, 1) + " mm";
+  if (plates_overlap(gap)) return "overlap " + amount(-gap.gap_mm, 1) + " mm";
   return "gap " + amount(std::max(0.0, gap.gap_mm), 1) + " mm";
 }
 

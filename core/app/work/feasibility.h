@@ -19,6 +19,8 @@ const SurfacePtr& drawn_surface(const Workspace& w, const Body& body);
 /// Looks at a plate site from where its screws go in.
 void look_at_plate(Workspace& w, const PlateGap& gap);
 
+/// Nothing stands against a plate there: no remark, and no bone that has to come off first.
+bool plate_fits(const PlateGap& gap);
 /// "gap 0.4 mm", "overlap 2.3 mm", "nothing opposite"
 std::string plate_gap_words(const PlateGap& gap);
 /// "step 5.0 mm out", "no step"

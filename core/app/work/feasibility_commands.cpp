@@ -31,6 +31,7 @@ Result<Json> choose_page(Workspace& w, const Json& args) {
   for (const ClearancePage page : {ClearancePage::in_way, ClearancePage::taken_off, ClearancePage::plates}) {
     if (name != clearance_page_name(page)) continue;
     if (w.clearance_page != page || w.stop != Stop::clearance) leave_page(w);
+    if (w.stop != Stop::clearance) w.left_open = true;
     w.stop = Stop::clearance;
     w.clearance_page = page;
     w.refresh();

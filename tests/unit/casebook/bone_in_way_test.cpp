@@ -110,6 +110,31 @@ TEST_CASE("an upper jaw forward and up: the wedge is planned, septum, side walls
   }
 }
 
+TEST_CASE("sawn and not moved, every plate site has the saw's gap and no step") {
+  // Of both builds of face: in one the inner plate of a split runs on into the outer wall without an edge.
+  for (const char* sample : {"class3", "class2_div1"}) {
+    CAPTURE(sample);
+    Case c = case_from_sample(sample, std::nullopt, 20000, true).value();
+    Plan plan;
+    plan.name = "A";
+    for (const CutKind kind : {CutKind::lefort1, CutKind::split_right, CutKind::split_left, CutKind::chin})
+      plan.entries.push_back(cut_entry(cut_of(kind)));
+    c.plans.push_back(plan);
+    const Case cut = made(c);
+    const auto gaps = plate_gaps(cut, &cut.plans[0], {});
+    CHECK(gaps.size() == 8);
+    for (const PlateGap& gap : gaps) {
+      CAPTURE(gap.site.id);
+      REQUIRE(gap.facing);
+      // Where the outer plate is thinner than the split goes deep, the saw comes out on a slant: more along the bone.
+      const bool slant = gap.site.id.rfind("split", 0) == 0;
+      CHECK(gap.gap_mm > 0.67);
+      CHECK(gap.gap_mm < (slant ? 1.4 : 0.73));
+      CHECK(std::abs(gap.step_mm) < (slant ? 0.9 : 0.5));
+    }
+  }
+}
+
 TEST_CASE("an upper jaw set back meets the pterygoid plates with its tuberosities") {
   const InWay w = in_way(upper_plan(-4, 0));
   const auto contact = places(w, false);
