@@ -8,6 +8,7 @@ in vec3 base_colour;          // linear
 in float vertex_cavity;
 in float vertex_gap;
 in float vertex_zone;          // 1 where a zone is painted
+in float vertex_opened;       // 1 on a sawn face, -1 where bone was cut back; between them the rim
 in float clip_distance;
 
 uniform float shininess_amount;
@@ -80,6 +81,15 @@ void draw_inside() {
   pixel = vec4(srgb_from_linear(cut_colour * mix(0.80, 1.0, stripe)), 254.0 / 255.0);
 }
 
+// Marrow where the saw or the burr went: told from the outer bone by colour and by lines, one way where it was sawn, both
+// ways where it was cut back.
+vec3 bone_colour(vec3 whole) {
+  if (abs(vertex_opened) < 0.99) return whole;
+  vec2 lines = fract(vec2(gl_FragCoord.x + gl_FragCoord.y, gl_FragCoord.x - gl_FragCoord.y) / (8.0 * look_scale));
+  if (vertex_opened > 0.0) return mix(vec3(0.30, 0.10, 0.06), vec3(0.66, 0.36, 0.24), step(0.38, lines.x));
+  return mix(vec3(0.50, 0.09, 0.0), vec3(0.86, 0.45, 0.20), step(0.25, min(lines.x, lines.y)));
+}
+
 void main() {
   vec3 n = normalize(view_normal);
 #ifdef OPENED
@@ -92,7 +102,8 @@ void main() {
   vec4 map = gap_colour();
   // Under the map the surface is dark and nearly grey: the white of touching would be lost on enamel.
   float grey = 0.10 + 0.12 * dot(base_colour, vec3(0.2126, 0.7152, 0.0722));
-  vec3 ground = gap_mode == 0 || gap_mode == 3 ? base_colour : mix(vec3(grey), 0.40 * base_colour, 0.45);
+  vec3 plain = bone_colour(base_colour);
+  vec3 ground = gap_mode == 0 || gap_mode == 3 ? plain : mix(vec3(grey), 0.40 * plain, 0.45);
   vec3 base = mix(ground, map.rgb, map.a);
   // A line where the surfaces meet parts gap from overlap without any colour.
   float meets = 1.0 - smoothstep(0.7, 1.5, abs(vertex_gap) / max(fwidth(vertex_gap), 1e-5));

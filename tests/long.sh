@@ -14,7 +14,7 @@ INTERCUSP_POSES=2000 build/native/tests/intercusp_tests -tc='the nearest points 
 INTERCUSP_POINTS=100000 build/native/tests/outside/intercusp_outside_tests -tc='CGAL: unsigned distance*'
 INTERCUSP_JAWS=2000 build/native/tests/intercusp_tests -tc='random recipes read as they were built*'
 INTERCUSP_STARTS=200 build/native/tests/intercusp_tests -tc='settle finds*'
-INTERCUSP_REMOVAL=1 build/native/tests/intercusp_tests -tc='after the previewed removal*'
+INTERCUSP_REMOVAL=1 build/native/tests/intercusp_tests -tc='after the previewed removal*,the same on a skull*'
 INTERCUSP_CUTS=500 build/native/tests/outside/intercusp_outside_tests -tc='*pieces of random cuts*'
 INTERCUSP_SPLINTS=200 build/native/tests/outside/intercusp_outside_tests -tc='*splints of samples*'
 /usr/bin/python3 tests/oracle/run.py --program build/native/native/intercusp --random 2000

@@ -173,6 +173,7 @@ float App::Parts::draw_over_views(const Screen& s) {
   section_box(w, s.view);
   zone_bar(w, s.view);
   const float foot = guide(w, s.view);
+  if (!w.practice) stability_card(w, s.view);
   if (!w.practice) position_bar(w, s.view);
   if (!w.practice) explain_popover(w, s);  // practice says it beside the question
   show_box(w, s);

@@ -10,11 +10,12 @@ namespace intercusp {
 
 /// What a picture of the scene was drawn from: the same again needs no drawing.
 struct SceneKey {
-  std::uint64_t readings = 0, gaps = 0, splint = 0;
+  std::uint64_t readings = 0, gaps = 0, splint = 0, removal = 0;
   std::vector<double> cameras;
   std::vector<float> look;
   bool operator==(const SceneKey& o) const {
-    return readings == o.readings && gaps == o.gaps && splint == o.splint && cameras == o.cameras && look == o.look;
+    return readings == o.readings && gaps == o.gaps && splint == o.splint && removal == o.removal &&
+           cameras == o.cameras && look == o.look;
   }
 };
 

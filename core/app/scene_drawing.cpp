@@ -8,6 +8,7 @@
 #include "app/parts.h"
 #include "app/theme.h"
 #include "app/view/pick.h"
+#include "app/work/feasibility.h"
 #include "app/work/review.h"
 #include "app/work/splint.h"
 #include "app/work/surface_notes.h"
@@ -65,8 +66,8 @@ std::vector<DrawnBody> drawn_bodies(const Workspace& w) {
     const bool lower = is_lower_name(segment);
     if (!jaw_shown(w, lower) && w.trimmed.empty()) continue;
     DrawnBody d;
-    d.surface = body.surface;
-    d.look = look_of(w, body.surface);
+    d.surface = drawn_surface(w, body);
+    d.look = look_of(w, d.surface);
     d.patient_from_surface = pose_of_body(w.shown(), body, w.readings.now().poses);
     d.start_pose = pose_of_body(w.shown(), body, w.readings.start().poses);
     d.moved = !d.patient_from_surface.isApprox(d.start_pose, 1e-7);
@@ -75,6 +76,7 @@ std::vector<DrawnBody> drawn_bodies(const Workspace& w) {
     d.overlap_side = overlap_side(w, body.name, lower);
     d.upper = !lower;
     if (lower ? w.through_lower : w.through_upper) d.opacity = 0.35f;
+    if (w.removal.before_fresh_bone(w.readings.version(), body.name)) d.opacity = 0.25f;
     if (!w.trimmed.empty()) d.trim = (w.trimmed == "lower") == lower ? Trim::outside : Trim::cut_face;
     if (d.trim == Trim::cut_face) d.upper = d.lower = true;  // its fresh surface belongs to the other jaw
     out.push_back(d);
@@ -111,6 +113,7 @@ SceneKey key_of(const Workspace& w, const Look& look, const Rect& area, std::uin
             w.trimmed.empty()      ? 0.f
             : w.trimmed == "lower" ? 2.f
                                    : 1.f};
+  k.removal = w.removal.shown(w.readings.version()) ? 1 + w.removal.answers() : 0;
   k.splint = shown_splint(w) ? 2 * w.splint.version + (w.splint.thickness ? 2 : 1) : 0;
   return k;
 }
@@ -142,6 +145,8 @@ void App::Parts::update_contacts() {
       if (b && b->surface) renderer.set_gap(b->surface, look_of(w, b->surface), pair.result.gap_second);
     }
   }
+  if (w.stop == Stop::clearance && !w.dragging && w.moment() != Moment::rest)
+    w.plates.refresh(w.errands, w.shown(), w.shown_plan(), w.readings.planned_poses(), w.readings.version());
   // An answer that comes later wakes the screen by itself.
   if (w.contacts.due(wish) && !w.errands.busy()) w.wake(1);
 }
@@ -183,7 +188,8 @@ void App::Parts::bring_up_scene(const Rect& area) {
   look.background_top = rgb_of(t.view_top);
   look.background_bottom = rgb_of(t.view_bottom);
   look.ghost = rgb_of(t.ghost);
-  look.ghost_shown = w.ghost && !w.section.on && w.trimmed.empty() && !shown_splint(w) &&
+  look.ghost_shown = w.ghost && !w.section.on && w.trimmed.empty() && !w.removal.shown(w.readings.version()) &&
+                     !shown_splint(w) &&
                      std::any_of(bodies.begin(), bodies.end(), [](const DrawnBody& b) { return b.moved; });
   look.gap_mode = w.gap.on ? w.gap.mode : GapMode::none;
   look.gap_limit_mm = w.gap.limit_mm;
@@ -207,6 +213,8 @@ void App::Parts::keep_buffers() {
   for (const Case* c : {&w.now(), &w.planned()})
     for (const Body& b : c->bodies) kept.push_back(b.surface);
   if (const MadeSplint* made = shown_splint(w)) kept.push_back(made->answer.body.surface);
+  if (const BonesTrimmed* cut_back = w.removal.shown(w.readings.version()))
+    for (const BonesTrimmed::Bone& bone : cut_back->bones) kept.push_back(bone.ready.surface);
   renderer.keep_only(kept);
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "casebook/cut_case.h"
 
@@ -224,23 +225,37 @@ std::vector<BoneInWay> bone_in_way(const Case& c, const Plan* plan, const Segmen
 }
 
 Result<std::vector<TrimmedBone>> trim_bones(const Case& c, const SegmentPoses& poses,
-                                            const std::vector<BoneInWay>& rows, double clearance_mm, double step_mm) {
+                                            const std::vector<BoneInWay>& rows, double clearance_mm, double step_mm,
+                                            const Progress& progress) {
   constexpr double kSliver = 1.0;  // around what the samples show, for what is thinner than they are apart
-  std::map<std::pair<std::string, std::string>, std::vector<Box>> zones;
+  struct Zones {
+    std::set<std::string> others;
+    std::vector<Box> boxes;
+  };
+  std::map<std::string, Zones> of_body;
   for (const BoneInWay& row : rows) {
     Box box(row.part.overlap.at);
     for (const Vec3& p : row.part.samples) box.extend(p);
-    box = Box(box.min() - Vec3::Constant(kSliver), box.max() + Vec3::Constant(kSliver));
-    const std::string& other = row.trimmed == row.first ? row.second : row.first;
-    zones[{row.trimmed, other}].push_back(box);
+    Zones& zones = of_body[row.trimmed];
+    zones.others.insert(row.trimmed == row.first ? row.second : row.first);
+    zones.boxes.emplace_back(box.min() - Vec3::Constant(kSliver), box.max() + Vec3::Constant(kSliver));
   }
+  const auto posed = [&](const std::string& name) {
+    const Body& body = *c.find_body(name);
+    return PosedBone{body.surface, pose_of_body(c, body, poses)};
+  };
   std::vector<TrimmedBone> out;
-  for (const auto& [bodies, boxes] : zones) {
-    const Body *trimmed = c.find_body(bodies.first), *other = c.find_body(bodies.second);
-    auto removal = preview_removal({trimmed->surface, pose_of_body(c, *trimmed, poses)},
-                                   {other->surface, pose_of_body(c, *other, poses)}, boxes, clearance_mm, step_mm);
+  for (const auto& [name, zones] : of_body) {
+    std::vector<PosedBone> others;
+    for (const std::string& other : zones.others) others.push_back(posed(other));
+    const double done = static_cast<double>(out.size()), all = static_cast<double>(of_body.size());
+    Progress part([&](double share) {
+      progress.report((done + share) / all);
+      if (progress.cancelled()) part.cancel();
+    });
+    auto removal = preview_removal(posed(name), others, zones.boxes, clearance_mm, step_mm, part);
     if (!removal.ok()) return removal.error();
-    out.push_back({bodies.first, bodies.second, std::move(removal).value()});
+    out.push_back({name, {zones.others.begin(), zones.others.end()}, std::move(removal).value()});
   }
   return out;
 }

@@ -62,15 +62,20 @@ class BoneInWayFinder {
 std::vector<BoneInWay> bone_in_way(const Case& c, const Plan* plan, const SegmentPoses& poses,
                                    const std::vector<ContactPair>& pairs);
 
-/// The bone that is usually cut back at a place after removal with this clearance, checked. `rows` of one pair and
-/// trimmed body are removed together. Error as preview_removal.
+/// A bone after removal with a clearance, checked against those that were in its way.
 struct TrimmedBone {
-  std::string body, other;
+  std::string body;
+  std::vector<std::string> others;
   Removal removal;
 };
+constexpr double kRemovalClearance = 0.5;  ///< mm; common practice, no source
+/// The bones that are usually cut back at these places, each once, by name. Error as preview_removal.
 Result<std::vector<TrimmedBone>> trim_bones(const Case& c, const SegmentPoses& poses,
                                             const std::vector<BoneInWay>& rows, double clearance_mm,
-                                            double step_mm = 0.4);
+                                            double step_mm = 0.4, const Progress& progress = Progress());
+
+/// {"clearance_mm","bones":[{"body","others","removed_mm3","left_mm","gap_mm"}]}
+nlohmann::json removal_report(const std::vector<TrimmedBone>& bones, double clearance_mm);
 
 /// "site", "site_id", "planned", "thickness_mm", "divided", "trimmed", "touches" beside what `contact` prints of a
 /// region.

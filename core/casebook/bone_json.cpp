@@ -26,4 +26,15 @@ json bone_row(const BoneInWay& row) {
           {"touches", std::move(touches)}};
 }
 
+json removal_report(const std::vector<TrimmedBone>& bones, double clearance_mm) {
+  json rows = json::array();
+  for (const TrimmedBone& bone : bones)
+    rows.push_back({{"body", bone.body},
+                    {"others", bone.others},
+                    {"removed_mm3", bone.removal.removed_mm3},
+                    {"left_mm", bone.removal.left_deepest_mm},
+                    {"gap_mm", bone.removal.least_gap_mm}});
+  return {{"clearance_mm", clearance_mm}, {"bones", std::move(rows)}};
+}
+
 }  // namespace intercusp

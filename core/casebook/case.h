@@ -90,6 +90,8 @@ struct Case {
   ContactSettings contact_settings;
   /// Segments of landmarks that went with a cut piece; empty unless made by with_cuts, and never stored.
   std::map<std::string, std::string> cut_landmarks;
+  /// Where with_cuts laid each cut, patient frame at rest; likewise. Where bone is gone a cut cannot be laid again.
+  std::map<CutKind, std::vector<PieceCut>> cut_sawings;
   std::string kept_json;  ///< fields of the file that this version does not know; written back unchanged
 
   const Body* find_body(const std::string& name) const;

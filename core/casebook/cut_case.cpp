@@ -54,6 +54,7 @@ class CaseCutter {
     if (!placed.ok()) return placed.error();
     if (Status clear = no_root_met(cut, placed.value().clearances); !clear.ok()) return clear;
     const Status done = make_placed(cut, placed.value().sawings);
+    out_.cut_sawings[cut.kind] = std::move(placed.value().sawings);
     made_.push_back(cut);
     return done;
   }
@@ -359,9 +360,13 @@ Result<PlacedCut> place_cut(const Case& c, const Osteotomy& cut) {
                  "place the landmarks of the occlusal plane"};
   PlacedCut placed;
   const PointMap points = points_at(c, {});
-  auto sawings = place_osteotomy(cut, points, probe_of(c));
-  if (!sawings.ok()) return sawings.error();
-  placed.sawings = std::move(sawings).value();
+  if (const auto made = c.cut_sawings.find(cut.kind); made != c.cut_sawings.end()) {
+    placed.sawings = made->second;
+  } else {
+    auto sawings = place_osteotomy(cut, points, probe_of(c));
+    if (!sawings.ok()) return sawings.error();
+    placed.sawings = std::move(sawings).value();
+  }
   placed.clearances = cut_clearances(cut, placed.sawings, points);
   add_roots(c, cut, points, placed);
   return placed;

@@ -54,7 +54,8 @@ struct PlacedCut {
   std::vector<PieceCut> sawings;
   std::vector<CutClearance> clearances;
 };
-/// O(landmarks), two rays through the bone for a split, and O(vertices) of the bodies of roots or teeth.
+/// Of a case that with_cuts gives it is where the cut was made. O(landmarks), two rays through the bone for a split,
+/// and O(vertices) of the bodies of roots or teeth.
 Result<PlacedCut> place_cut(const Case& c, const Osteotomy& cut);
 
 }  // namespace intercusp

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 
 #include "casebook/cut_case.h"
 
@@ -37,7 +38,7 @@ class PlateFinder {
         break;
       case CutKind::split_right:
       case CutKind::split_left:
-        add_split(cut.kind == CutKind::split_right);
+        add_split(surface, cut.kerf_mm(), cut.kind == CutKind::split_right);
         break;
       case CutKind::chin:
         for (const bool right : {true, false}) add_chin(surface, right);
@@ -61,7 +62,7 @@ class PlateFinder {
     return list;
   }
 
-  void measure(PlateSite site, const std::string& reference, const std::string& other) {
+  void measure(PlateSite site, const std::string& reference, const std::string& other, const SawnFaceTest& sawn = {}) {
     // The reference bone of a split and of the chin may have moved as well: the site goes with it.
     const auto pose = poses_.find(reference);
     if (pose != poses_.end()) {
@@ -69,7 +70,8 @@ class PlateFinder {
       site.outward = pose->second.linear() * site.outward;
       site.across = pose->second.linear() * site.across;
     }
-    if (auto gap = measure_plate_gap(site, bones(reference), bones(other), bones("", true))) out_.push_back(*gap);
+    if (auto gap = measure_plate_gap(site, bones(reference), bones(other), bones("", true), kScrewLength, sawn))
+      out_.push_back(*gap);
   }
 
   static std::string tail(bool right) { return right ? "_right" : "_left"; }
@@ -98,14 +100,24 @@ class PlateFinder {
     }
   }
 
-  void add_split(bool right) {
+  /// Whether a point of a segment, where that stands, lies on a side of the saw.
+  std::function<bool(const Vec3&)> on_saw(const CutSurface& surface, double kerf, const std::string& segment) const {
+    constexpr double kOff = 0.01;  // the saw is laid aside by up to 0.002, and vertices are floats
+    const Pose at_rest = pose_of_segment(poses_, segment).inverse();
+    return [surface, kerf, at_rest](const Vec3& p) {
+      return std::abs(std::abs(surface.value(at_rest * p)) - 0.5 * kerf) < kOff;
+    };
+  }
+
+  void add_split(const CutSurface& surface, double kerf, bool right) {
     const std::string six = right ? "46" : "36", seven = right ? "47" : "37";
     const auto contact = middle_of(rest_, six + ".contact_distal", seven + ".contact_mesial");
     if (!contact) return;
     const Vec3 away(right ? -1 : 1, 0, 0);
-    PlateSite site{"split" + tail(right), side(right) + "ramus, outer side at the front end of the split",
+    PlateSite site{"split" + tail(right), side(right) + "ramus, front of the split",
                    *contact - kBelowContact * Vec3::UnitZ() + 6 * away, away, -Vec3::UnitY()};
-    measure(site, "ramus" + tail(right), "mandible");
+    const std::string ramus = "ramus" + tail(right);
+    measure(site, ramus, "mandible", {on_saw(surface, kerf, ramus), on_saw(surface, kerf, "mandible")});
   }
 
   void add_chin(const CutSurface& surface, bool right) {

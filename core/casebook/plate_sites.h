@@ -1,6 +1,8 @@
 // The gaps, steps and screws of a plan at the usual places of plates, and how its moves are reported to hold.
 #pragma once
 
+#include <nlohmann/json_fwd.hpp>
+
 #include "casebook/case.h"
 #include "surgery/plate_gap.h"
 #include "surgery/stability.h"
@@ -11,6 +13,13 @@ namespace intercusp {
 /// side at its front end, the chin on either side of the midline. `c` as with_cuts gives it. Places whose landmarks are
 /// missing (NC and J of each side, contacts of the lower molars, Pog) or where no bone is found are left out.
 std::vector<PlateGap> plate_gaps(const Case& c, const Plan* plan, const SegmentPoses& poses);
+
+/// {"site_id","site","at","facing","gap_mm","step_mm","contact_mm2","screws":[{"segment":"fixed"|"moved","thickness_mm",
+/// "tip_to_root_mm","path_to_root_mm"}],"tip_to_root_mm","remarks":[{"what","considered","source"}]}; what is not known
+/// is null.
+nlohmann::json plate_row(const PlateGap& gap);
+/// {"move","rank","words","source","beyond_usual","usual"}
+nlohmann::json stability_row(const StabilityNote& note);
 
 /// What the plan does, from the landmarks of teeth and chin at rest and where they stand.
 PlanExtent extent_of(const Case& c, const SegmentPoses& poses);

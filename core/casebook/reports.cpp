@@ -4,6 +4,7 @@
 
 #include "anatomy/tooth_at.h"
 #include "casebook/bone_in_way.h"
+#include "casebook/plate_sites.h"
 #include "occlusion/changed_by.h"
 #include "occlusion/relation.h"
 
@@ -253,6 +254,11 @@ json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<
     regions = json::array();
     for (const BoneInWay& row : finder.in(pair)) regions.push_back(bone_row(row));
   }
+  if (!plan) return report;
+  report["plates"] = report["stability"] = json::array();
+  for (const PlateGap& gap : plate_gaps(c, plan, poses)) report["plates"].push_back(plate_row(gap));
+  for (const StabilityNote& note : stability_notes(extent_of(c, poses)))
+    report["stability"].push_back(stability_row(note));
   return report;
 }
 

@@ -221,10 +221,7 @@ SheetTable plate_table(const SheetCase& s) {
     const auto thickness = [](const std::optional<ScrewPath>& screw) {
       return screw ? fixed_number(screw->thickness_mm, 1) : std::string("-");
     };
-    std::optional<double> root;
-    for (const auto& screw : {gap.reference_screw, gap.other_screw}) {
-      if (screw && screw->tip_to_root_mm) root = std::min(root.value_or(1e9), *screw->tip_to_root_mm);
-    }
+    const std::optional<double> root = screw_tip_to_root(gap);
     table.rows.push_back({capital(gap.site.words),
                           !gap.facing      ? "none opposite"
                           : gap.gap_mm < 0 ? "overlap " + fixed_number(-gap.gap_mm, 1)

@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "base/packing.h"
 #include "geometry/types.h"
 
 namespace intercusp {
@@ -40,8 +41,18 @@ class CutSurface {
     double offset = 0;            ///< normal.dot(p) - offset is the distance
 
     double value(const Vec3& p) const { return normal.dot(p) - offset; }
+    template <class A>
+    friend void exchange(A& archive, Facet& f) {
+      exchange_all(archive, f.normal, f.offset);
+    }
   };
   const std::vector<Facet>& facets() const { return facets_; }
+
+  /// All of it, for another instance of this build (base/packing.h).
+  template <class A>
+  friend void exchange(A& archive, CutSurface& surface) {
+    exchange_all(archive, surface.facets_, surface.program_);
+  }
 
  private:
   static constexpr int kSmaller = -1, kGreater = -2;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "geometry/signed_distance.h"
 
@@ -23,10 +24,11 @@ constexpr double kPoorGap = 3, kPoorStep = 2, kPoorContact = 10, kThinBone = 1, 
 /// Several posed bones as one.
 class Bones {
  public:
-  explicit Bones(const std::vector<PosedBone>& bones) {
+  Bones(const std::vector<PosedBone>& bones, std::function<bool(const Vec3&)> sawn) : sawn_(std::move(sawn)) {
     for (const PosedBone& bone : bones) bones_.push_back({&bone, bone.pose.inverse()});
   }
   bool empty() const { return bones_.empty(); }
+  bool sawn(const Vec3& p) const { return sawn_ && sawn_(p); }
   std::optional<double> ray(const Vec3& from, const Vec3& along, double limit) const {
     std::optional<double> best;
     for (const Own& b : bones_) {
@@ -65,13 +67,18 @@ class Bones {
     Pose from_patient;
   };
   std::vector<Own> bones_;
+  std::function<bool(const Vec3&)> sawn_;
 };
 
 class SiteMeter {
  public:
   SiteMeter(const PlateSite& site, const std::vector<PosedBone>& reference, const std::vector<PosedBone>& other,
-            const std::vector<PosedBone>& roots, double screw)
-      : site_(site), reference_(reference), other_(other), roots_(roots), screw_(screw) {}
+            const std::vector<PosedBone>& roots, double screw, const SawnFaceTest& sawn)
+      : site_(site),
+        reference_(reference, sawn.reference),
+        other_(other, sawn.other),
+        roots_(roots, {}),
+        screw_(screw) {}
 
   std::optional<PlateGap> run() {
     PlateGap out;
@@ -87,7 +94,9 @@ class SiteMeter {
     if (!other_wall) return out;
     out.facing = true;
     out.gap_mm = *facing - *own;
-    out.step_mm = *other_wall - *wall;
+    const double slope =
+        0.5 * (slope_at(reference_, *own - kBesideEdge, -1) + slope_at(other_, *facing + kBesideEdge, 1));
+    out.step_mm = *other_wall - *wall - slope * (*facing - *own + 2 * kBesideEdge);
     out.contact_mm2 = contact(*own);
     depth_ = *other_wall;
     out.other_screw = screw(other_, *facing + kScrewFromEdge);
@@ -99,8 +108,15 @@ class SiteMeter {
   std::optional<double> wall_at(const Bones& bones, double height) const {
     const Vec3 from = site_.anchor + height * site_.across + (depth_ + kBefore) * site_.outward;
     const auto t = bones.ray(from, -site_.outward, kBefore + kDepth);
-    if (!t || *t < kBefore - kDepth) return std::nullopt;
+    if (!t || *t < kBefore - kDepth || bones.sawn(from - *t * site_.outward)) return std::nullopt;
     return depth_ + kBefore - *t;
+  }
+
+  /// How the wall runs outwards a millimetre of `across`, over the next one into the bone; of what is steeper than 45
+  /// degrees no plate follows the slant.
+  double slope_at(const Bones& bones, double height, double into) const {
+    const auto at = wall_at(bones, height), next = wall_at(bones, height + into);
+    return at && next ? std::clamp((*next - *at) * into, -1.0, 1.0) : 0;
   }
 
   /// The first wall with an end, looked for from `from` on into the bone. A wall that goes on and on both ways is none
@@ -196,28 +212,46 @@ class SiteMeter {
 
 std::optional<PlateGap> measure_plate_gap(const PlateSite& site, const std::vector<PosedBone>& reference,
                                           const std::vector<PosedBone>& other, const std::vector<PosedBone>& roots,
-                                          double screw_mm) {
-  return SiteMeter(site, reference, other, roots, screw_mm).run();
+                                          double screw_mm, const SawnFaceTest& sawn) {
+  return SiteMeter(site, reference, other, roots, screw_mm, sawn).run();
+}
+
+std::vector<PlateRemark> plate_remarks(const PlateGap& gap) {
+  constexpr char kRecalled[] = "textbooks, from memory", kPractice[] = "common practice, no source";
+  if (!gap.facing)
+    return {{"no bone of the other segment opposite within reach of a plate",
+             "a graft or another site is usually considered", kRecalled}};
+  std::vector<PlateRemark> out;
+  if (gap.gap_mm > kPoorGap) out.push_back({"gap over 3 mm", "bone graft is usually considered", kRecalled});
+  if (std::abs(gap.step_mm) > kPoorStep)
+    out.push_back({"step over 2 mm", "a step plate is usually considered", kPractice});
+  if (gap.contact_mm2 < kPoorContact && gap.gap_mm <= kPoorGap) out.push_back({"little bone faces bone here", "", ""});
+  bool thin = false, near_root = false;
+  for (const auto& screw : {gap.reference_screw, gap.other_screw}) {
+    if (!screw) continue;
+    thin = thin || screw->thickness_mm < kThinBone;
+    near_root = near_root || (screw->path_to_root_mm && *screw->path_to_root_mm < kRootDistance);
+  }
+  if (thin) out.push_back({"bone under 1 mm in the line of a screw", "", ""});
+  if (near_root) out.push_back({"a screw comes within 1 mm of a root", "", ""});
+  return out;
 }
 
 std::string plate_advice(const PlateGap& gap) {
   std::string words;
-  const auto say = [&](const std::string& more) { words += (words.empty() ? "" : "; ") + more; };
-  if (!gap.facing) {
-    return "no bone of the other segment opposite within reach of a plate: a graft or another site is usually "
-           "considered "
-           "(textbooks, from memory)";
-  }
-  if (gap.gap_mm > kPoorGap) say("gap over 3 mm: bone graft is usually considered (textbooks, from memory)");
-  if (std::abs(gap.step_mm) > kPoorStep)
-    say("step over 2 mm: a step plate is usually considered (common practice, no source)");
-  if (gap.contact_mm2 < kPoorContact && gap.gap_mm <= kPoorGap) say("little bone faces bone here");
-  for (const auto& screw : {gap.reference_screw, gap.other_screw}) {
-    if (!screw) continue;
-    if (screw->thickness_mm < kThinBone) say("bone under 1 mm in the line of a screw");
-    if (screw->path_to_root_mm && *screw->path_to_root_mm < kRootDistance) say("a screw comes within 1 mm of a root");
+  for (const PlateRemark& remark : plate_remarks(gap)) {
+    words += (words.empty() ? "" : "; ") + remark.what;
+    if (!remark.considered.empty()) words += ": " + remark.considered + " (" + remark.source + ")";
   }
   return words;
+}
+
+std::optional<double> screw_tip_to_root(const PlateGap& gap) {
+  std::optional<double> least;
+  for (const auto& screw : {gap.reference_screw, gap.other_screw}) {
+    if (screw && screw->tip_to_root_mm) least = std::min(least.value_or(1e9), *screw->tip_to_root_mm);
+  }
+  return least;
 }
 
 }  // namespace intercusp

@@ -3,6 +3,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "casebook/bone_in_way.h"
 #include "casebook/case_file.h"
 #include "casebook/gap_map.h"
 #include "cli/case_access.h"
@@ -20,7 +21,7 @@ struct ContactOptions {
   std::string path, format = "text", map;
   MomentOptions moment;
   std::vector<std::string> between, limits;
-  std::optional<double> band_mm, contact_mm;
+  std::optional<double> band_mm, contact_mm, after_removal;
   bool force = false;
 };
 
@@ -53,6 +54,36 @@ void print_regions(const json& pair) {
   }
 }
 
+std::string or_dash(const json& value, int decimals) {
+  char text[32] = "-";
+  if (value.is_number()) std::snprintf(text, sizeof text, "%.*f", decimals, value.get<double>());
+  return text;
+}
+
+/// Where plates go, how moves are reported to hold, and what removal would leave.
+void print_plan(const json& report) {
+  for (const json& plate : report.value("plates", json::array())) {
+    std::string bone;
+    for (const json& screw : plate["screws"]) bone += (bone.empty() ? "" : " / ") + or_dash(screw["thickness_mm"], 2);
+    std::printf("plate site %s: gap %s mm, step %s mm, contact %s mm2, bone %s mm, screw tip to root %s mm\n",
+                plate["site"].get<std::string>().c_str(), or_dash(plate["gap_mm"], 2).c_str(),
+                or_dash(plate["step_mm"], 2).c_str(), or_dash(plate["contact_mm2"], 1).c_str(), bone.c_str(),
+                or_dash(plate["tip_to_root_mm"], 2).c_str());
+    for (const json& remark : plate["remarks"])
+      std::printf("          %s%s%s\n", remark["what"].get<std::string>().c_str(),
+                  remark["considered"] == "" ? "" : ": ", remark["considered"].get<std::string>().c_str());
+  }
+  for (const json& note : report.value("stability", json::array()))
+    std::printf("stability %s: %s%s (%s)\n", note["move"].get<std::string>().c_str(),
+                note["rank"].get<std::string>().c_str(), note["beyond_usual"].get<bool>() ? ", beyond the usual" : "",
+                note["source"].get<std::string>().c_str());
+  if (!report.contains("removal")) return;
+  for (const json& bone : report["removal"]["bones"])
+    std::printf("after removal with %.2f mm: %s loses %.1f mm3, deepest overlap left %.3f mm, least gap %.3f mm\n",
+                report["removal"]["clearance_mm"].get<double>(), bone["body"].get<std::string>().c_str(),
+                bone["removed_mm3"].get<double>(), bone["left_mm"].get<double>(), bone["gap_mm"].get<double>());
+}
+
 void print_contact_text(const json& report) {
   for (const json& pair : report["pairs"]) {
     std::printf("%s and %s\n", pair["between"][0].get<std::string>().c_str(),
@@ -70,6 +101,7 @@ void print_contact_text(const json& report) {
   }
   if (report["pairs"].empty()) std::printf("nothing here can meet: the case needs bodies on two segments\n");
   std::printf("\nA planning and teaching aid, not a medical device: verify against the records.\n");
+  print_plan(report);
 }
 
 void print_contact_csv(const json& report) {
@@ -136,7 +168,13 @@ int run(const ContactOptions& options) {
                          ? contact_pairs(s.c, s.poses, settings)
                          : contact_pairs(s.c, s.poses, settings, options.between[0], options.between[1]);
   if (!pairs.ok()) return fail(pairs.error());
-  const json report = contact_report(s.c, s.poses, pairs.value(), s.plan);
+  json report = contact_report(s.c, s.poses, pairs.value(), s.plan);
+  if (options.after_removal) {
+    const auto bones =
+        trim_bones(s.c, s.poses, bone_in_way(s.c, s.plan, s.poses, pairs.value()), *options.after_removal);
+    if (!bones.ok()) return fail(bones.error());
+    report["removal"] = removal_report(bones.value(), *options.after_removal);
+  }
   if (options.format == "json") {
     std::printf("%s\n", report.dump(2).c_str());
   } else if (options.format == "csv") {
@@ -158,6 +196,8 @@ Run add_contact(CLI::App& app) {
       ->check(CLI::Range(0.1, 20.0));
   app.add_option("--contact", options->contact_mm, "gap that counts as contact, mm (default 0.05)")
       ->check(CLI::Range(0.0, 1.0));
+  app.add_option("--after-removal", options->after_removal, "also what is left once bone is cut back by this much, mm")
+      ->check(CLI::Range(0.0, 3.0));
   app.add_option("--limit", options->limits, "depth:MM; a deeper overlap makes the exit code 1")->expected(1, -1);
   app.add_option("--map", options->map, "also write the bodies coloured by their gap (PLY)");
   app.add_flag("--force", options->force, "overwrite what is there");

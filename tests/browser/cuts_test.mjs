@@ -1,6 +1,7 @@
 // The surgeon's way by hand: a sample with bones, a Le Fort I laid and dragged, the upper jaw moved; and the command line
 // doing the same from the sample on.
 import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { test } from 'node:test';
 import { folderFor, reportOf, run, written } from './command_line.mjs';
@@ -47,7 +48,21 @@ test('cuts: laid, dragged and moved by hand, as the command line does it', async
 
   const saved = written(folder, 'saved.glb', await savedCase(page));
   assertClose((await measures(page)).measures, reportOf('measure', saved, '--plan', 'A').measures);
-  assertClose((await contact(page)).pairs.map((pair) => pair.regions.length), reportOf('contact', saved, '--plan', 'A').pairs.map((pair) => pair.regions.length));
+  const onPage = await contact(page), onLine = reportOf('contact', saved, '--plan', 'A', '--after-removal', '0.5');
+  assertClose(onPage.pairs.map((pair) => pair.regions.length), onLine.pairs.map((pair) => pair.regions.length));
+  assert.equal(onLine.plates.length, 4);
+  assertClose(onPage.plates, onLine.plates);
+  assert.deepEqual(onPage.stability, onLine.stability);
+  const { bones } = await act(page, 'bone_removal', { clearance_mm: 0.5 });
+  assertClose(bones, onLine.removal.bones);
+  assert.ok(bones.length > 0 && bones.every((bone) => bone.left_mm === 0), JSON.stringify(bones));
+
+  // The sheet, byte for byte.
+  const order = { checked_by: 'A. Checker', date: '2026-02-21' };
+  const [download] = await Promise.all([page.waitForEvent('download'), act(page, 'sheet', order)]);
+  const pdf = join(folder, 'sheet.pdf');
+  run('sheet', saved, '--plan', 'A', '--checked-by', order.checked_by, '--date', order.date, '-o', pdf);
+  assert.ok(readFileSync(await download.path()).equals(readFileSync(pdf)), 'the sheet of the page is that of the command line');
   await context.close();
 });
 

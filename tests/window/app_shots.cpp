@@ -80,6 +80,15 @@ void move_pieces(Stage& s) {
   s.act("set_movement", {{"segment", "maxilla"}, {"forward", 5.0}, {"up", 3.0}});
 }
 
+// Both jaws moved, all cuts but the pieces: every plate site.
+void move_both(Stage& s) {
+  s.act("open_sample", {{"name", "class3"}, {"bone", true}});
+  for (const char* kind : {"lefort1", "split_right", "split_left", "chin"}) s.act("cut", {{"kind", kind}});
+  s.act("set_movement", {{"segment", "maxilla"}, {"forward", 5.0}, {"up", 2.0}, {"left", 1.5}});
+  s.act("set_movement", {{"segment", "mandible"}, {"forward", -5.0}});
+  s.act("set_movement", {{"segment", "chin"}, {"forward", 4.0}});
+}
+
 // A landmark is being placed: list, drawing of the tooth, loupe.
 void placing(Stage& s) {
   stop(s, "records");
@@ -187,6 +196,51 @@ const std::vector<Scene>& scenes() {
        [](Stage& s) {
          move_pieces(s);
          stop(s, "clearance");
+       }},
+      {"plates",
+       [](Stage& s) {
+         move_pieces(s);
+         s.act("clearance_page", {{"name", "plates"}});
+       }},
+      {"plate_chosen",
+       [](Stage& s) {
+         move_pieces(s);
+         s.act("plate", {{"index", 2}});
+       }},
+      {"plates_all",
+       [](Stage& s) {
+         move_both(s);
+         s.act("plate", {{"index", 6}});
+       }},
+      {"taken_off_before",
+       [](Stage& s) {
+         move_pieces(s);
+         s.act("clearance_page", {{"name", "taken_off"}});
+       }},
+      {"taken_off",
+       [](Stage& s) {
+         move_pieces(s);
+         s.act("bone_removal");
+       }},
+      {"taken_off_section",
+       [](Stage& s) {
+         move_pieces(s);
+         s.frames(40);
+         s.act("bone_removal");
+         s.act("clearance", {{"index", 0}});
+       }},
+      {"holds", move_both},
+      {"holds_card",
+       [](Stage& s) {
+         move_both(s);
+         stop(s, "movement");
+         s.act("stability");
+       }},
+      {"slope",
+       [](Stage& s) {
+         lay_cuts(s);
+         s.act("cut", {{"kind", "lefort1"}, {"settings", {{"slope_right_deg", 6.0}}}});
+         s.act("view", {{"name", "right"}});
        }},
       {"splint", [](Stage& s) { stop(s, "splint"); }},
       {"splint_made", make_splint_shot},

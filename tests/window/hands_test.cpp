@@ -197,6 +197,8 @@ TEST_CASE("hands: a place of the clearance list opens a section through it, seen
   CHECK(p["x"].get<double>() == doctest::Approx(rect[0].get<double>() + 0.5 * rect[2].get<double>()).epsilon(0.01));
   CHECK(state["section"]["on"].get<bool>());
   CHECK(state["selection"]["clearance"].get<int>() == 0);
+  stage.click("clearance_page.taken_off");
+  stage.frames(2);
   stage.click("removal.upper");
   CHECK(stage.state()["removal"].get<std::string>() == "upper");
   stage.act("back");

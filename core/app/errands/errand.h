@@ -11,6 +11,7 @@
 #include "app/render/surface_look.h"
 #include "casebook/closing.h"
 #include "casebook/cut_case.h"
+#include "casebook/plate_sites.h"
 #include "casebook/reports.h"
 #include "casebook/settle_plan.h"
 #include "casebook/splint_case.h"
@@ -91,6 +92,17 @@ struct FindBoneInWay {
   std::vector<PosedPairOfBodies> pairs;
   ContactSettings settings;
 };
+/// The bones that are cut back where others are in their way, as they are afterwards.
+struct TrimBones {
+  FindBoneInWay where;
+  double clearance_mm = 0;
+};
+/// Gaps, steps and screws where plates go. `in_pieces` has the plan's cuts made.
+struct MeasurePlates {
+  Case in_pieces;
+  std::string plan;
+  SegmentPoses poses;
+};
 /// Two plans of a case beside each other.
 struct ComparePlans {
   Case whole;
@@ -101,6 +113,7 @@ struct MakeSheet {
   Case to_draw;
   std::string plan, checked_by, date;
   std::vector<std::string> agreed;  ///< who agreed to what; empty: nobody
+  double clearance_mm = 0.5;        ///< to leave where bone is removed
 };
 /// A splint of a plan. `in_pieces` has the plan's cuts made.
 struct MakeSplint {
@@ -111,8 +124,9 @@ struct MakeSplint {
   std::vector<SplintChange> mended = {};  ///< changed in the order for that already
 };
 
-using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts,
-                            SeatBite, CloseJaw, MakeQuestion, FindBoneInWay, MakeSheet, MakeSplint, ComparePlans>;
+using Errand =
+    std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts, SeatBite,
+                 CloseJaw, MakeQuestion, FindBoneInWay, MakeSheet, MakeSplint, ComparePlans, TrimBones, MeasurePlates>;
 
 /// What is worked out about a surface once, besides what it holds itself.
 struct SurfaceNotes {
@@ -180,6 +194,19 @@ struct BoneFound {
   };
   std::vector<Place> places;
 };
+struct BonesTrimmed {
+  struct Bone {
+    std::string body;
+    std::vector<std::string> others;                  ///< that it was cut back from
+    ReadySurface ready;                               ///< in place of the body's surface
+    double removed_mm3 = 0, left_mm = 0, gap_mm = 0;  ///< see Removal
+  };
+  double clearance_mm = 0;
+  std::vector<Bone> bones;
+};
+struct PlatesMeasured {
+  std::vector<PlateGap> gaps;
+};
 struct PlansCompared {
   std::string report;  ///< JSON, see plans_beside
 };
@@ -197,8 +224,8 @@ struct SplintMade {
   std::vector<std::string> thin_places;  ///< where, one for each of made.splint.thin
 };
 
-using ErrandAnswer =
-    std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound, CaseWritten,
-                 CutsMade, BiteSeated, JawClosed, QuestionMade, BoneFound, SheetMade, SplintMade, PlansCompared>;
+using ErrandAnswer = std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound,
+                                  CaseWritten, CutsMade, BiteSeated, JawClosed, QuestionMade, BoneFound, SheetMade,
+                                  SplintMade, PlansCompared, BonesTrimmed, PlatesMeasured>;
 
 }  // namespace intercusp

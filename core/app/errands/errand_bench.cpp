@@ -8,6 +8,7 @@
 
 #include "casebook/bone_in_way.h"
 #include "casebook/case_file.h"
+#include "casebook/cut_case.h"
 #include "casebook/plans_beside.h"
 #include "casebook/recipe_link.h"
 #include "casebook/sheet.h"
@@ -30,8 +31,8 @@ bool looks_like_json(const ReadFile& file) {
   return false;
 }
 
-SurfaceNotes notes_on(const Surface& surface) {
-  return {make_look(surface), findings(check_mesh(surface.mesh()))};
+SurfaceNotes notes_on(const Surface& surface, std::vector<Opened> opened = {}) {
+  return {make_look(surface, std::move(opened)), findings(check_mesh(surface.mesh()))};
 }
 
 CaseOpened opened_case(Case c, std::string view_json, const Progress& progress) {
@@ -103,6 +104,80 @@ ErrandAnswer made_splint(const MakeSplint& wanted, const Progress& progress) {
   return out;
 }
 
+/// Which vertices of a body of the case lie on a face that the plan's saw makes; in the body's own frame.
+class SawnFaces {
+ public:
+  SawnFaces(const Case& whole, const Plan* plan) {
+    if (!plan) return;
+    for (const PlanEntry& entry : plan->entries) {
+      if (entry.kind != PlanEntry::Kind::cut) continue;
+      const auto placed = place_cut(whole, entry.cut);
+      if (!placed.ok()) continue;
+      for (const PieceCut& sawing : placed.value().sawings)
+        faces_.push_back({sawing.surface.moved(whole.patient_from_scans.inverse()), 0.5 * entry.cut.kerf_mm()});
+    }
+  }
+  std::vector<Opened> of(const Mesh& mesh) const {
+    constexpr double kOff = 0.02;  // mm: the saw is laid aside by up to 0.002, and meshing anew rounds off more
+    std::vector<Opened> out(mesh.positions.size(), Opened::whole);
+    for (std::size_t v = 0; v < out.size(); ++v) {
+      const Vec3 p = mesh.positions[v].cast<double>();
+      if (std::any_of(faces_.begin(), faces_.end(),
+                      [&](const Face& face) { return std::abs(std::abs(face.middle.value(p)) - face.beside) < kOff; }))
+        out[v] = Opened::sawn;
+    }
+    return out;
+  }
+
+ private:
+  struct Face {
+    CutSurface middle;
+    double beside;  ///< of the middle, mm
+  };
+  std::vector<Face> faces_;
+};
+
+std::vector<BoneInWay> found_bone(const FindBoneInWay& wanted) {
+  return bone_in_way(wanted.in_pieces, wanted.in_pieces.find_plan(wanted.plan), wanted.poses,
+                     contacts_of(wanted.pairs, wanted.settings));
+}
+
+/// Without the walls within the bone, on the faces of the boxes where it was meshed anew: a section would show them as
+/// edges of bone.
+void drop_inner_walls(Mesh& mesh, const std::vector<Box>& zones) {
+  constexpr double kOn = 2e-3;  // mm: vertices there are floats, the saw is laid aside by as much
+  const auto on_face = [&](const Triangle& t) {
+    for (const Box& zone : zones)
+      for (int axis = 0; axis < 3; ++axis)
+        for (const double face : {zone.min()[axis], zone.max()[axis]})
+          if (std::all_of(t.begin(), t.end(), [&](std::uint32_t v) {
+                return std::abs(static_cast<double>(mesh.positions[v][axis]) - face) < kOn;
+              }))
+            return true;
+    return false;
+  };
+  mesh.triangles.erase(std::remove_if(mesh.triangles.begin(), mesh.triangles.end(), on_face), mesh.triangles.end());
+}
+
+ErrandAnswer trimmed_bones(const TrimBones& wanted, const Progress& progress) {
+  const Case& c = wanted.where.in_pieces;
+  auto bones = trim_bones(c, wanted.where.poses, found_bone(wanted.where), wanted.clearance_mm, 0.4, progress);
+  if (!bones) return bones.error();
+  const SawnFaces sawn(c, c.find_plan(wanted.where.plan));
+  BonesTrimmed out;
+  out.clearance_mm = wanted.clearance_mm;
+  for (TrimmedBone& bone : bones.value()) {
+    Removal& removal = bone.removal;
+    std::vector<Opened> opened = sawn.of(removal.bone);
+    for (std::size_t v = 0; v < opened.size(); ++v)
+      if (removal.fresh[v] != 0) opened[v] = Opened::cut_back;
+    drop_inner_walls(removal.bone, removal.zones);
+    out.bones.push_back({bone.body, bone.others, ready_surface(std::move(removal.bone), std::move(opened)),
+                         removal.removed_mm3, removal.left_deepest_mm, removal.least_gap_mm});
+  }
+  return out;
+}
+
 /// How each kind of errand is done.
 struct Doing {
   KeptQueries& queries;
@@ -161,10 +236,8 @@ struct Doing {
   }
 
   ErrandAnswer operator()(const FindBoneInWay& wanted) const {
-    const auto pairs = contacts_of(wanted.pairs, wanted.settings);
     BoneFound found;
-    for (const BoneInWay& row :
-         bone_in_way(wanted.in_pieces, wanted.in_pieces.find_plan(wanted.plan), wanted.poses, pairs)) {
+    for (const BoneInWay& row : found_bone(wanted)) {
       const OverlapRegion& r = row.part.overlap;
       found.places.push_back({row.first, row.second, row.part.site.words, row.planned, r.deepest_mm,
                               row.part.thickness_mm, r.area_mm2, r.volume_mm3, r.at, r.direction,
@@ -178,12 +251,19 @@ struct Doing {
     order.checked_by = wanted.checked_by;
     order.date = wanted.date;
     order.agreed = wanted.agreed;
+    order.clearance_mm = wanted.clearance_mm;
     const auto sheet = make_sheet(wanted.to_draw, wanted.plan, order);
     if (!sheet) return sheet.error();
     progress.report(0.9);
     auto pdf = sheet_pdf(sheet.value());
     if (!pdf) return pdf.error();
     return SheetMade{std::move(pdf).value(), sheet_json(sheet.value()).dump()};
+  }
+
+  ErrandAnswer operator()(const TrimBones& wanted) const { return trimmed_bones(wanted, progress); }
+
+  ErrandAnswer operator()(const MeasurePlates& wanted) const {
+    return PlatesMeasured{plate_gaps(wanted.in_pieces, wanted.in_pieces.find_plan(wanted.plan), wanted.poses)};
   }
 
   ErrandAnswer operator()(const MakeSplint& wanted) const { return made_splint(wanted, progress); }
@@ -199,10 +279,12 @@ struct Doing {
   ErrandAnswer operator()(const MakeCuts& wanted) const {
     const auto made = with_cuts(wanted.whole, wanted.whole.find_plan(wanted.plan), &pieces);
     if (!made) return made.error();
+    const SawnFaces faces(wanted.whole, wanted.whole.find_plan(wanted.plan));
+    const auto notes = [&](const Body& piece) { return notes_on(*piece.surface, faces.of(piece.surface->mesh())); };
     CutsMade answer;
     for (const auto& [key, sawn] : pieces.pieces())
       if (std::find(wanted.known.begin(), wanted.known.end(), key) == wanted.known.end())
-        answer.pieces.push_back({key, sawn, notes_on(*sawn.positive.surface), notes_on(*sawn.negative.surface)});
+        answer.pieces.push_back({key, sawn, notes(sawn.positive), notes(sawn.negative)});
     return answer;
   }
 
@@ -224,9 +306,9 @@ struct Doing {
 
 }  // namespace
 
-ReadySurface ready_surface(Mesh mesh) {
+ReadySurface ready_surface(Mesh mesh, std::vector<Opened> opened) {
   Body body = make_body("", Surface::make(std::move(mesh)));
-  SurfaceNotes notes = notes_on(*body.surface);
+  SurfaceNotes notes = notes_on(*body.surface, std::move(opened));
   return {std::move(body.surface), std::move(body.mesh_sha256), std::move(notes)};
 }
 

@@ -18,6 +18,6 @@ class ErrandBench {
 };
 
 /// A body as the screen needs it, with what is derived from its mesh.
-ReadySurface ready_surface(Mesh mesh);
+ReadySurface ready_surface(Mesh mesh, std::vector<Opened> opened = {});
 
 }  // namespace intercusp

@@ -39,12 +39,12 @@ void exchange(WireIn& in, SurfacePtr& surface) {
 
 void exchange(WireOut& out, SurfaceLookPtr& look) {
   SurfaceLook copy = look ? *look : SurfaceLook{};
-  exchange_all(out, copy.cavity, copy.light_indices);
+  exchange_all(out, copy.cavity, copy.light_indices, copy.opened);
 }
 
 void exchange(WireIn& in, SurfaceLookPtr& look) {
   SurfaceLook got;
-  exchange_all(in, got.cavity, got.light_indices);
+  exchange_all(in, got.cavity, got.light_indices, got.opened);
   look = std::make_shared<const SurfaceLook>(std::move(got));
 }
 
@@ -53,15 +53,20 @@ void exchange(A& a, Body& body) {
   exchange_all(a, body.name, body.surface, body.mesh_sha256, body.segment);
 }
 
+template <class A>
+void exchange(A& a, PieceCut& cut) {
+  exchange_all(a, cut.surface, cut.positive, cut.negative);
+}
+
 // Everything but the bodies goes as the case file has it, so that nothing is forgotten here.
 void exchange(WireOut& out, Case& c) {
   std::string document = case_to_json(c).dump();
-  exchange_all(out, document, c.kept_json, c.bodies, c.cut_landmarks);
+  exchange_all(out, document, c.kept_json, c.bodies, c.cut_landmarks, c.cut_sawings);
 }
 
 void exchange(WireIn& in, Case& c) {
   std::string document;
-  exchange_all(in, document, c.kept_json, c.bodies, c.cut_landmarks);
+  exchange_all(in, document, c.kept_json, c.bodies, c.cut_landmarks, c.cut_sawings);
   const auto read = nlohmann::json::parse(document, nullptr, false);
   if (read.is_object()) (void)case_from_json(read, c).ok();
 }
@@ -149,13 +154,42 @@ void exchange(A& a, BoneFound& x) {
   exchange(a, x.places);
 }
 template <class A>
+void exchange(A& a, TrimBones& e) {
+  exchange_all(a, e.where, e.clearance_mm);
+}
+template <class A>
+void exchange(A& a, BonesTrimmed::Bone& b) {
+  exchange_all(a, b.body, b.others, b.ready, b.removed_mm3, b.left_mm, b.gap_mm);
+}
+template <class A>
+void exchange(A& a, BonesTrimmed& x) {
+  exchange_all(a, x.clearance_mm, x.bones);
+}
+template <class A>
+void exchange(A& a, MeasurePlates& e) {
+  exchange_all(a, e.in_pieces, e.plan, e.poses);
+}
+template <class A>
+void exchange(A& a, ScrewPath& s) {
+  exchange_all(a, s.entry, s.tip, s.thickness_mm, s.tip_to_root_mm, s.path_to_root_mm);
+}
+template <class A>
+void exchange(A& a, PlateGap& g) {
+  exchange_all(a, g.site.id, g.site.words, g.site.anchor, g.site.outward, g.site.across, g.facing, g.gap_mm, g.step_mm,
+               g.contact_mm2, g.reference_screw, g.other_screw);
+}
+template <class A>
+void exchange(A& a, PlatesMeasured& x) {
+  exchange(a, x.gaps);
+}
+template <class A>
 void exchange(A& a, ComparePlans& e) {
   exchange_all(a, e.whole, e.first, e.second);
 }
 
 template <class A>
 void exchange(A& a, MakeSheet& e) {
-  exchange_all(a, e.to_draw, e.plan, e.checked_by, e.date, e.agreed);
+  exchange_all(a, e.to_draw, e.plan, e.checked_by, e.date, e.agreed, e.clearance_mm);
 }
 
 template <class A>

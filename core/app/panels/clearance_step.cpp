@@ -8,6 +8,7 @@
 #include "app/view/place_marks.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
+#include "app/work/feasibility.h"
 
 namespace intercusp {
 
@@ -55,36 +56,6 @@ void row(Workspace& w, int index, const ClearanceRow& r) {
   if (s.clicked) run(w, "clearance", {{"index", index}});
 }
 
-// What would be left if the overlap came off one of the jaws.
-void removal(Workspace& w) {
-  double wedge = 0, contact = 0;
-  bool known = true;
-  for (const ClearanceRow& r : w.contacts.clearance()) {
-    known = known && r.volume_mm3.has_value();
-    (r.planned ? wedge : contact) += r.volume_mm3.value_or(0);
-  }
-  ui::paragraph(fonts().strong, theme().text, "Preview: the overlap taken off");
-  const struct {
-    const char* jaw;
-    const char* label;
-  } choices[] = {{"upper", "Upper"}, {"lower", "Lower"}, {"", "Neither"}};
-  for (const auto& c : choices) {
-    ui::ButtonLook look;
-    look.chosen = w.trimmed == c.jaw;
-    if (ui::button((std::string("removal.") + (c.jaw[0] ? c.jaw : "none")).c_str(), c.label, look))
-      run(w, "removal", {{"jaw", c.jaw}});
-    ImGui::SameLine(0, px(6));
-  }
-  ImGui::NewLine();
-  std::string words =
-      amount(contact, 1) + " mm\xC2\xB3 of overlap" + (wedge > 0 ? " that the plan does not ask for" : " in all");
-  if (wedge > 0) words += ", " + amount(wedge, 1) + " mm\xC2\xB3 of the planned wedge";
-  words += known ? "." : ", without those where an open scan leaves the volume undefined.";
-  if (!w.trimmed.empty()) words += " The other jaw is put away; hatched is the fresh surface.";
-  ui::soft_text(words.c_str());
-  ui::gap_above(8);
-}
-
 // The worst places first; the others that are more than touching are one click away.
 void list_places(Workspace& w, const std::vector<ClearanceRow>& rows) {
   const std::size_t listed = listed_places(w), shown = shown_places(w);
@@ -110,14 +81,8 @@ void list_places(Workspace& w, const std::vector<ClearanceRow>& rows) {
                       .c_str());
 }
 
-}  // namespace
-
-void clearance_step(Workspace& w) {
+void in_way_page(Workspace& w) {
   const std::vector<ClearanceRow> rows = w.contacts.clearance();
-  if (!w.contacts.trouble().empty()) {
-    ui::paragraph(fonts().body, theme().text, w.contacts.trouble().c_str());
-    return;
-  }
   if (rows.empty()) {
     ui::paragraph(fonts().body, theme().text,
                   "Nothing overlaps: upper and lower teeth are free of each other in this position.");
@@ -134,10 +99,41 @@ void clearance_step(Workspace& w) {
     list_places(w, rows);
   }
   ui::gap_above(12);
-  if (!rows.empty()) removal(w);
   bool map = w.gap.on;
   if (ui::toggle("contact_map.step", "Colour the gap on the teeth", map, key_hint("contact_map.step").c_str()))
     run(w, "contact_map", {{"on", map}});
+}
+
+void page_choice(Workspace& w) {
+  const struct {
+    ClearancePage page;
+    const char *words, *hint;
+  } pages[] = {{ClearancePage::in_way, "In the way", "What overlaps in this position"},
+               {ClearancePage::taken_off, "Taken off", "What is left after removal with a clearance"},
+               {ClearancePage::plates, "Plates", "Gaps, steps and screws where plates go"}};
+  for (const auto& p : pages) {
+    ui::ButtonLook look;
+    look.weight = ui::Weight::quiet;
+    look.chosen = w.clearance_page == p.page;
+    look.hint = p.hint;
+    const std::string name = clearance_page_name(p.page);
+    if (ui::button(("clearance_page." + name).c_str(), p.words, look)) run(w, "clearance_page", {{"name", name}});
+    if (p.page != ClearancePage::plates) ImGui::SameLine(0, px(2));
+  }
+  ui::gap_above(4);
+}
+
+}  // namespace
+
+void clearance_step(Workspace& w) {
+  page_choice(w);
+  if (!w.contacts.trouble().empty()) {
+    ui::paragraph(fonts().body, theme().text, w.contacts.trouble().c_str());
+    return;
+  }
+  if (w.clearance_page == ClearancePage::in_way) in_way_page(w);
+  if (w.clearance_page == ClearancePage::taken_off) removal_page(w);
+  if (w.clearance_page == ClearancePage::plates) plate_page(w);
   if (w.section.on && ui::button("section.off", "Close the section")) {
     w.section = {};
     w.chosen_clearance = -1;

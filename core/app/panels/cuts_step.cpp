@@ -196,7 +196,7 @@ void chosen_cut(Workspace& w) {
 
 void cuts_step(Workspace& w) {
   const bool bone = has_bone(w, is_upper_bone) || has_bone(w, is_lower_bone);
-  ui::soft_text(bone ? "Lines on the bone at the start. Drag a line up or down, or set a number."
+  ui::soft_text(bone ? "Drag a line on the bone up or down, the Le Fort I by its round end to slope it."
                      : "This case holds no bone: only the upper arch can be parted. Open a bone surface from CT, or a "
                        "sample with jaw bones.");
   ui::gap_above(4);

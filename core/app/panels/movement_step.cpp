@@ -39,14 +39,27 @@ void segment_choice(Workspace& w) {
   }
 }
 
-float small_height() {
-  return touch_input() ? target_height() : px(22);
+// One of two words in a line of small type.
+bool small_choice(const std::string& id, const char* words, bool chosen, const char* hint) {
+  const Theme& t = theme();
+  ImFont* font = chosen ? fonts().small_strong : fonts().small;
+  const float h = touch_input() ? target_height() : px(22);
+  const float width = std::max(ui::text_width(font, words) + px(12), touch_input() ? target_height() : 0);
+  const ui::AreaState s = ui::area(id.c_str(), {width, h});
+  const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  if (chosen || s.hovered) list->AddRectFilled(from, to, chosen ? t.accent_ground : t.hover, px(4));
+  const float y = std::floor(0.5f * (from.y + to.y - font->FontSize));
+  ui::put_text(list, font, 0.5f * (from.x + to.x), y, chosen ? t.accent : t.text, words, 0.5f);
+  if (s.hovered && *hint) ui::hint_tip(hint);
+  return s.clicked;
 }
 
-// The title before choices of a height; they follow on the same line.
-void row_title(const char* words, float height) {
+// The title before a line of small choices; they follow on the same line.
+void small_title(const char* words) {
+  const float h = touch_input() ? target_height() : px(22);
   const ImVec2 at = ImGui::GetCursorScreenPos();
-  const float y = std::floor(at.y + 0.5f * (height - fonts().small->FontSize));
+  const float y = std::floor(at.y + 0.5f * (h - fonts().small->FontSize));
   const float width = ui::put_text(ImGui::GetWindowDrawList(), fonts().small, at.x, y, theme().soft, words);
   ImGui::SetCursorScreenPos({at.x + width + px(8), at.y});
 }
@@ -61,48 +74,22 @@ void pivot_choice(Workspace& w, const EditedMovement& edited) {
   const Choice choices[] = {{is_ramus ? "Condyle" : "Incisors", ""},
                             {lower ? "46" : "16", lower ? "46.mesiobuccal_cusp" : "16.mesiobuccal_cusp"},
                             {lower ? "36" : "26", lower ? "36.mesiobuccal_cusp" : "26.mesiobuccal_cusp"}};
-  row_title("Pivot", target_height());
-  ui::ButtonLook look;
-  look.weight = ui::Weight::quiet;
+  small_title("Turns about");
   bool one_of_these = false;
   for (int i = 0; i < 3; ++i) {
-    look.chosen = edited.about == choices[i].about;
-    look.enabled = choices[i].about.empty() || w.now().landmarks.count(choices[i].about);
-    one_of_these |= look.chosen;
-    look.hint = i == 1 ? "The right first molar" : i == 2 ? "The left first molar" : nullptr;
-    look.width =
-        touch_input() ? std::max(target_height(), ui::text_width(fonts().strong, choices[i].words) + px(16)) : 0;
-    if (i > 0) ImGui::SameLine(0, px(2));
-    if (ui::button(("pivot." + std::to_string(i)).c_str(), choices[i].words, look))
-      run(w, "pivot", {{"segment", w.segment}, {"about", choices[i].about}});
-  }
-  look.enabled = true;
-  look.width = 0;
-  look.chosen = !one_of_these || w.tool == Tool::choose_pivot;
-  look.hint = "Click a landmark on the jaw";
-  const std::string other = w.tool == Tool::choose_pivot ? "Click a landmark on the jaw"
-                            : one_of_these               ? "Another"
-                                                         : landmark_words(edited.about);
-  if (ui::text_width(fonts().strong, other) + px(18) <=
-      ImGui::GetContentRegionMax().x - ImGui::GetItemRectMax().x + ImGui::GetWindowPos().x)
+    const Choice& c = choices[i];
+    if (!c.about.empty() && w.now().landmarks.count(c.about) == 0) continue;
+    one_of_these |= edited.about == c.about;
+    const char* hint = i == 1 ? "The right first molar" : i == 2 ? "The left first molar" : "";
+    if (small_choice("pivot." + std::to_string(i), c.words, edited.about == c.about, hint))
+      run(w, "pivot", {{"segment", w.segment}, {"about", c.about}});
     ImGui::SameLine(0, px(2));
-  if (ui::button("pivot.other", other.c_str(), look)) run(w, "pick_pivot");
-}
-
-// One of two words in a line of small type.
-bool small_choice(const std::string& id, const char* words, bool chosen, const char* hint) {
-  const Theme& t = theme();
-  ImFont* font = chosen ? fonts().small_strong : fonts().small;
-  const float h = small_height();
-  const float width = std::max(ui::text_width(font, words) + px(12), touch_input() ? target_height() : 0);
-  const ui::AreaState s = ui::area(id.c_str(), {width, h});
-  const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
-  ImDrawList* list = ImGui::GetWindowDrawList();
-  if (chosen || s.hovered) list->AddRectFilled(from, to, chosen ? t.accent_ground : t.hover, px(4));
-  const float y = std::floor(0.5f * (from.y + to.y - font->FontSize));
-  ui::put_text(list, font, 0.5f * (from.x + to.x), y, chosen ? t.accent : t.text, words, 0.5f);
-  if (s.hovered) ui::hint_tip(hint);
-  return s.clicked;
+  }
+  const bool choosing = w.tool == Tool::choose_pivot;
+  const std::string other = choosing ? "Click one on the jaw" : one_of_these ? "Other" : landmark_words(edited.about);
+  if (ui::text_width(fonts().small_strong, other) + px(12) > ImGui::GetContentRegionAvail().x) ImGui::NewLine();
+  if (small_choice("pivot.other", other.c_str(), !one_of_these || choosing, "Click a landmark on the jaw"))
+    run(w, "pick_pivot");
 }
 
 // Which jaw is moved first in theatre, and what then stands in between.
@@ -110,7 +97,7 @@ void staging_choice(Workspace& w) {
   const Plan* plan = w.current_plan();
   const std::string first = plan ? plan->first_jaw : "upper";
   const JawsMoved moved = plan ? jaws_moved(*plan) : JawsMoved{};
-  row_title("First in theatre", small_height());
+  small_title("First in theatre");
   for (const char* jaw : {"upper", "lower"}) {
     const bool upper = jaw[0] == 'u';
     if (small_choice(std::string("staging.") + jaw, upper ? "upper jaw" : "lower jaw", first == jaw,
@@ -124,34 +111,33 @@ void staging_choice(Workspace& w) {
                         : first == "upper" ? "In between: upper jaw as planned, lower as it was."
                                            : "In between: lower jaw as planned, upper as it was.";
   // Said where the choice of the position shown and the reset still have room below.
-  if (*between && ImGui::GetContentRegionAvail().y > target_height() + px(76)) ui::soft_text(between);
+  if (*between && ImGui::GetContentRegionAvail().y > px(150)) ui::soft_text(between);
+}
+
+void reset_choice(Workspace& w) {
+  if (small_choice("reset", "Reset", false, "Puts this jaw back to where it started; undo brings the movement back"))
+    run(w, "reset", {{"segment", w.segment}});
 }
 
 // Which position of the plan the views and the readings show.
 void position_choice(Workspace& w) {
   const Plan* plan = w.current_plan();
   const JawsMoved moved = plan ? jaws_moved(*plan) : JawsMoved{};
-  if (!moved.upper && !moved.lower) return;
+  if (!moved.upper && !moved.lower) return reset_choice(w);
   const struct {
     Moment moment;
     const char *name, *words, *hint;
   } choices[] = {{Moment::rest, "start", "start", "The jaws as they were"},
                  {Moment::intermediate, "between", "in between", "The first jaw moved, the other as it was"},
                  {Moment::planned, "plan", "plan", "Both jaws as planned"}};
-  row_title("Shown", small_height());
+  small_title("Shown");
   for (const auto& c : choices) {
     if (c.moment == Moment::intermediate && !moved.both()) continue;
     if (small_choice(std::string("shown.") + c.name, c.words, w.moment() == c.moment, c.hint))
       run(w, "compare", {{"shown", c.name}});
     ImGui::SameLine(0, px(2));
   }
-  ImGui::NewLine();
-}
-
-void actions(Workspace& w) {
-  ui::ButtonLook look;
-  look.hint = "Puts this jaw back to where it started; undo brings the movement back";
-  if (ui::button("reset", "Reset", look)) run(w, "reset", {{"segment", w.segment}});
+  reset_choice(w);
 }
 
 void history(Workspace& w) {
@@ -177,23 +163,20 @@ void movement_step(Workspace& w) {
                                      : w.pieces.trouble().c_str());
   }
   const auto edited = edited_movement(w.planned(), w.plan, w.segment);
-  ui::gap_above(8);
+  ui::gap_above(4);
   if (!edited) {
     ui::paragraph(fonts().body, theme().text, capital(edited.error().sentence()).c_str());
     return;
   }
   if (segment_has_note(w.segment)) {
     movement_note(w);
-    ui::gap_above(6);
+    ui::gap_above(2);
   }
   movement_numbers(w);
-  ui::gap_above(4);
   pivot_choice(w, edited.value());
-  ui::gap_above(4);
   staging_choice(w);
   position_choice(w);
-  ui::gap_above(6);
-  actions(w);
+  stability_rows(w);
   history(w);
 }
 

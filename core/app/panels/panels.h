@@ -30,7 +30,12 @@ void bite_step(Workspace& w);
 void movement_step(Workspace& w);
 void movement_note(Workspace& w);
 void movement_numbers(Workspace& w);
+/// How the plan's moves are reported to hold, in short.
+void stability_rows(Workspace& w);
 void clearance_step(Workspace& w);
+/// Pages of the clearance stop.
+void removal_page(Workspace& w);
+void plate_page(Workspace& w);
 void target_step(Workspace& w);
 /// The condyle centres, said in distances: for a case without bone.
 void condyle_fields(Workspace& w);
@@ -56,6 +61,8 @@ void section_box(Workspace& w, const Rect& view);
 void zone_bar(Workspace& w, const Rect& view);
 /// Beside a position of the plan that is not its end.
 void position_bar(Workspace& w, const Rect& view);
+/// The same in full, with the sources, over the view.
+void stability_card(Workspace& w, const Rect& view);
 void show_box(Workspace& w, const Screen& s);
 void explain_popover(Workspace& w, const Screen& s);
 void share_box(Workspace& w, const Screen& s);

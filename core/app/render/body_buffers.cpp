@@ -20,7 +20,12 @@ std::int8_t packed(float v) {
   return static_cast<std::int8_t>(std::lround(std::max(-1.0f, std::min(1.0f, v)) * 127));
 }
 
-std::vector<Vertex> packed_vertices(const Surface& s, const std::vector<float>& cavity) {
+// At both ends of the scale, so that between corners that differ nothing reaches either.
+std::int8_t opened(const SurfaceLook& look, std::size_t i) {
+  return look.opened.empty() ? std::int8_t{0} : static_cast<std::int8_t>(127 * static_cast<int>(look.opened[i]));
+}
+
+std::vector<Vertex> packed_vertices(const Surface& s, const SurfaceLook& look) {
   const Mesh& mesh = s.mesh();
   std::vector<Vertex> out(mesh.positions.size());
   for (std::size_t i = 0; i < out.size(); ++i) {
@@ -28,9 +33,9 @@ std::vector<Vertex> packed_vertices(const Surface& s, const std::vector<float>& 
     const Vec3f& n = s.normals()[i];
     const Colour c = mesh.colours.empty() ? Colour{0, 0, 0, 0} : mesh.colours[i];
     out[i] = {{p.x(), p.y(), p.z()},
-              {packed(n.x()), packed(n.y()), packed(n.z()), 0},
+              {packed(n.x()), packed(n.y()), packed(n.z()), opened(look, i)},
               {c[0], c[1], c[2], c[3]},
-              2 * cavity[i] - 1};
+              2 * look.cavity[i] - 1};
   }
   return out;
 }
@@ -54,7 +59,7 @@ void BodyBuffers::upload() {
   const Mesh& mesh = surface_->mesh();
   glGenVertexArrays(1, &array_);
   glBindVertexArray(array_);
-  const auto vertices = packed_vertices(*surface_, look_->cavity);
+  const auto vertices = packed_vertices(*surface_, *look_);
   glGenBuffers(1, &vertices_);
   glBindBuffer(GL_ARRAY_BUFFER, vertices_);
   glBufferData(GL_ARRAY_BUFFER, static_cast<GLsizeiptr>(vertices.size() * sizeof(Vertex)), vertices.data(),
@@ -63,6 +68,7 @@ void BodyBuffers::upload() {
   attribute(1, 3, GL_BYTE, GL_TRUE, offsetof(Vertex, normal));
   attribute(2, 4, GL_UNSIGNED_BYTE, GL_TRUE, offsetof(Vertex, colour));
   attribute(3, 1, GL_FLOAT, GL_FALSE, offsetof(Vertex, cavity));
+  attribute(6, 1, GL_BYTE, GL_TRUE, offsetof(Vertex, normal) + 3);
   indices_ = index_buffer(mesh.triangles.front().data(), mesh.triangles.size() * 3);
   count_ = static_cast<GLsizei>(mesh.triangles.size() * 3);
   light_indices_ = index_buffer(look_->light_indices.data(), look_->light_indices.size());

@@ -13,6 +13,7 @@ Case renewed(const Case& now, const Case& pieces) {
   Case c = now;
   c.bodies = pieces.bodies;
   c.cut_landmarks = pieces.cut_landmarks;
+  c.cut_sawings = pieces.cut_sawings;
   return c;
 }
 

@@ -1,5 +1,6 @@
 #include "app/view/hands.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include <nlohmann/json.hpp>
@@ -50,13 +51,24 @@ void draw_brush(const Workspace& w, std::size_t over, ImDrawList* front, float x
   front->AddCircle({x, y}, r, theme().accent, 40, px(2));
 }
 
+// How the chosen Le Fort I or chin rises backwards, both sides together.
+void nudge_slope(Workspace& w, double deg) {
+  const LaidCut* cut = w.laid_cuts.find(w.chosen_cut);
+  if (!cut) return;
+  std::map<std::string, double> settings;
+  for (const CutSetting& s : cut_settings(w.chosen_cut))
+    if (s.key.rfind("slope", 0) == 0) settings[s.key] = std::clamp(cut->cut.settings.at(s.key) + deg, s.least, s.most);
+  if (settings.empty()) return;
+  run(w, "cut", {{"kind", cut_kind_name(w.chosen_cut)}, {"settings", settings}, {"merge", "nudge_slope"}});
+}
+
 // The chosen cut up or down, both sides together.
 void nudge_cut(Workspace& w, double up_mm) {
   const LaidCut* cut = w.laid_cuts.find(w.chosen_cut);
   if (!cut || w.chosen_cut == CutKind::pieces) return;
   run(w, "cut",
       {{"kind", cut_kind_name(w.chosen_cut)},
-       {"settings", dragged_settings(w, {w.chosen_cut, true}, cut->cut, up_mm, false, false)},
+       {"settings", dragged_settings(w, {w.chosen_cut, true, std::nullopt}, cut->cut, up_mm, false, false)},
        {"merge", "nudge"}});
 }
 
@@ -115,7 +127,7 @@ void Hands::drag_cut(Workspace& w, float y) {
   run(w, "cut",
       {{"kind", cut_kind_name(held_cut_->grip.kind)},
        {"settings", dragged_settings(w, held_cut_->grip, held_cut_->before, up, io.KeyShift, io.KeyAlt)},
-       {"merge", "drag"}});
+       {"merge", held_cut_->grip.end ? "drag_slope" : "drag"}});
 }
 
 // The brush touches the surface anew once it has gone a third of its radius.
@@ -173,7 +185,7 @@ void Hands::release(Workspace& w, float x, float y) {
     } else if (w.tool == Tool::place_remark) {
       pin_remark_at(w, view_, x, y);
     } else if (const auto place = place_under(w, view_, x, y)) {
-      run(w, "clearance", {{"index", *place}});
+      go_to_place(w, *place);
     } else if (const std::string remark = remark_under(w, view_, x, y); !remark.empty()) {
       run(w, "open_remark", {{"id", remark}, {"turn", false}});
     } else if (w.tool == Tool::choose_pivot) {
@@ -311,6 +323,8 @@ void work_keys(Workspace& w) {
   if (w.stop == Stop::cuts) {
     if (ImGui::IsKeyPressed(kUpArrow)) nudge_cut(w, steps * w.nudge_mm);
     if (ImGui::IsKeyPressed(kDownArrow)) nudge_cut(w, -steps * w.nudge_mm);
+    if (ImGui::IsKeyPressed(kRightArrow)) nudge_slope(w, steps * w.nudge_deg);
+    if (ImGui::IsKeyPressed(kLeftArrow)) nudge_slope(w, -steps * w.nudge_deg);
   }
   if (w.stop != Stop::movement) return;
   const auto nudge = [&](ArrowKey key, const char* quantity, double sign) {

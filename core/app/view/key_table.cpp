@@ -13,7 +13,7 @@ const std::vector<KeyRow>& key_rows() {
                                            {"N", "tooth numbers"},
                                            {"P", "paint a zone on a body, or end it"},
                                            {"?", "this list"},
-                                           {"Arrows", "nudge the jaw by the step shown"},
+                                           {"Arrows", "nudge the jaw, or the cut: its level, its slope"},
                                            {"Shift + arrows", "nudge by ten steps"},
                                            {"Alt + arrows, + -", "turn the model, zoom"},
                                            {"Page Up, Page Down", "the stop before, the next stop"},

@@ -16,6 +16,7 @@
 #include "app/view/layout.h"
 #include "app/view/pick.h"
 #include "app/view/place_marks.h"
+#include "app/view/plate_overlay.h"
 #include "app/view/review_overlay.h"
 #include "app/view/screen_place.h"
 #include "app/view/section_overlay.h"
@@ -207,6 +208,7 @@ void draw_depth(const Workspace& w, const View& v, ImDrawList* list, const Clear
 }
 
 void draw_clearance_place(const Workspace& w, const View& v, ImDrawList* list, Labels& labels) {
+  if (w.removal.shown(w.readings.version())) return;  // there is no such place any more
   if (w.chosen_clearance < 0 || w.chosen_clearance >= static_cast<int>(w.contacts.clearance().size())) return;
   const ClearanceRow& row = w.contacts.clearance()[static_cast<std::size_t>(w.chosen_clearance)];
   const ImVec2 q = screen_place(v, row.at);
@@ -252,8 +254,8 @@ void draw_view_overlay(Workspace& w, std::size_t index, ImDrawList* list, const 
   const View& v = w.views[index];
   list->PushClipRect({v.rect.x, v.rect.y}, {v.rect.x + v.rect.w, v.rect.y + v.rect.h});
   Labels labels(v.rect);
-  for (const char* over :
-       {"view_tools", "legend", "explain", "guide", "section_box", "zone_bar", "position_bar", "step"}) {
+  for (const char* over : {"view_tools", "legend", "explain", "guide", "section_box", "zone_bar", "position_bar",
+                           "stability_card", "step"}) {
     const auto found = ui::widget_map().find(over);
     if (found != ui::widget_map().end()) labels.keep_free(found->second);
   }
@@ -265,6 +267,7 @@ void draw_view_overlay(Workspace& w, std::size_t index, ImDrawList* list, const 
   draw_tooth_numbers(w, index, list);
   draw_clearance_place(w, v, list, labels);
   draw_place_marks(w, index, list, labels);
+  draw_chosen_plate(w, index, list, labels);
   draw_splint_marks(w, index, list, labels);
   draw_review_marks(w, index, list, labels);
   const bool pictured = !w.picture_due.empty();

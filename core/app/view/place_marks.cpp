@@ -6,8 +6,11 @@
 #include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/view/pick.h"
+#include "app/view/plate_overlay.h"
 #include "app/view/screen_place.h"
 #include "app/widgets/widgets.h"
+#include "app/work/commands.h"
+#include "app/work/feasibility.h"
 
 namespace intercusp {
 
@@ -18,8 +21,8 @@ constexpr double kWithinMm = 5.0;         // a place lies inside what it is a pl
 constexpr double kBesideSectionMm = 4.0;  // further behind the plane a place says nothing about the section
 
 bool on_panel(float x, float y, float r) {
-  for (const char* over :
-       {"view_tools", "legend", "explain", "guide", "section_box", "zone_bar", "position_bar", "step"}) {
+  for (const char* over : {"view_tools", "legend", "explain", "guide", "section_box", "zone_bar", "position_bar",
+                           "stability_card", "step"}) {
     const auto found = ui::widget_map().find(over);
     if (found == ui::widget_map().end()) continue;
     const Rect& p = found->second;
@@ -53,6 +56,25 @@ bool beside_section(const Workspace& w, const Vec3& at) {
   return above < 0.5 && above > -kBesideSectionMm;
 }
 
+struct MarkedPoint {
+  Vec3 at;
+  bool quiet = false;
+};
+
+// What the page that is open lists.
+std::vector<MarkedPoint> marked_points(const Workspace& w) {
+  std::vector<MarkedPoint> out;
+  if (w.clearance_page == ClearancePage::plates) {
+    if (!w.plates.of(w.readings.version())) return out;
+    for (const PlateGap& gap : w.plates.gaps()) out.push_back({plate_middle(gap), plate_fits(gap)});
+    return out;
+  }
+  if (w.clearance_page == ClearancePage::taken_off && w.chosen_clearance < 0) return out;
+  const auto& rows = w.contacts.clearance();
+  for (std::size_t i = 0; i < shown_places(w); ++i) out.push_back({rows[i].at, rows[i].planned});
+  return out;
+}
+
 }  // namespace
 
 std::size_t listed_places(const Workspace& w) {
@@ -75,20 +97,23 @@ std::vector<PlaceMark> place_marks(const Workspace& w, std::size_t index) {
   if (w.stop != Stop::clearance || w.moment() == Moment::rest) return out;
   const View& v = w.views[index];
   const Vec3 towards = v.camera.towards_viewer();
-  const auto& rows = w.contacts.clearance();
-  for (std::size_t i = 0; i < shown_places(w); ++i) {
-    if (static_cast<int>(i) == w.chosen_clearance || !beside_section(w, rows[i].at)) continue;
-    const ImVec2 p = screen_place(v, rows[i].at);
+  const std::vector<MarkedPoint> points = marked_points(w);
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const Vec3& at = points[i].at;
+    const int chosen = w.clearance_page == ClearancePage::plates ? w.chosen_plate : w.chosen_clearance;
+    if (static_cast<int>(i) == chosen || !beside_section(w, at)) continue;
+    const ImVec2 p = screen_place(v, at);
     if (!v.rect.contains(p.x, p.y)) continue;
     const auto spot = free_spot(v, p, out);
-    if (spot) out.push_back({static_cast<int>(i), p, *spot, !visible(w, index, rows[i].at + kWithinMm * towards)});
+    if (spot)
+      out.push_back({static_cast<int>(i), points[i].quiet, p, *spot, !visible(w, index, at + kWithinMm * towards)});
   }
   return out;
 }
 
-void number_disc(ImDrawList* list, ImVec2 c, int number, bool filled, bool planned) {
+void number_disc(ImDrawList* list, ImVec2 c, int number, bool filled, bool quiet) {
   const Theme& t = theme();
-  const ImU32 ink = planned ? t.soft : t.overlap_text;
+  const ImU32 ink = quiet ? t.soft : t.overlap_text;
   const float r = number_disc_radius();
   list->AddCircleFilled(c, r, t.panel, 24);
   if (filled) list->AddCircleFilled(c, r - px(1), ink, 24);
@@ -107,8 +132,7 @@ void draw_place_marks(const Workspace& w, std::size_t index, ImDrawList* list, L
     list->AddCircleFilled(m.point, px(2.5f), theme().overlap_text, 12);
   }
   for (const PlaceMark& m : marks) {
-    const bool planned = w.contacts.clearance()[static_cast<std::size_t>(m.row)].planned;
-    number_disc(list, m.centre, m.row + 1, !m.behind, planned);
+    number_disc(list, m.centre, m.row + 1, !m.behind, m.quiet);
     labels.keep_free({m.centre.x - r, m.centre.y - r, 2 * r, 2 * r});
     ui::note_rect((index == 0 ? "place_mark." : "place_mark." + std::to_string(index) + ".") + std::to_string(m.row),
                   {m.centre.x - half, m.centre.y - half}, {m.centre.x + half, m.centre.y + half});
@@ -125,6 +149,10 @@ std::optional<int> place_under(const Workspace& w, std::size_t index, float x, f
     row = m.row;
   }
   return row;
+}
+
+void go_to_place(Workspace& w, int row) {
+  run(w, w.clearance_page == ClearancePage::plates ? "plate" : "clearance", {{"index", row}});
 }
 
 }  // namespace intercusp

@@ -4,6 +4,7 @@
 
 #include "app/theme.h"
 #include "app/view/pick.h"
+#include "app/work/feasibility.h"
 #include "app/work/splint.h"
 #include "geometry/section.h"
 
@@ -65,7 +66,7 @@ void draw_section_lines(const Workspace& w, const View& v, ImDrawList* list) {
   for (const Body& body : w.shown().bodies) {
     if (!body.surface || !body_shown(w, body, v.shown)) continue;
     const bool lower = is_lower_name(segment_of_body(w.shown(), body));
-    draw_runs(v, list, *body.surface, pose_of_body(w.shown(), body, w.readings.now().poses), *plane,
+    draw_runs(v, list, *drawn_surface(w, body), pose_of_body(w.shown(), body, w.readings.now().poses), *plane,
               lower ? theme().lower : theme().upper);
   }
   if (const MadeSplint* made = shown_splint(w))

@@ -33,6 +33,7 @@ void add_review_commands(std::map<std::string, Command>& table);
 void add_remark_commands(std::map<std::string, Command>& table);
 void add_splint_commands(std::map<std::string, Command>& table);
 void add_plans_beside_commands(std::map<std::string, Command>& table);
+void add_feasibility_commands(std::map<std::string, Command>& table);
 void add_sheet_commands(std::map<std::string, Command>& table);
 /// The case id as the stem of a file name.
 std::string file_stem(const Workspace& w);

@@ -30,6 +30,7 @@ const std::map<std::string, Command>& table() {
     add_practice_commands(t);
     add_splint_commands(t);
     add_plans_beside_commands(t);
+    add_feasibility_commands(t);
     add_sheet_commands(t);
     add_review_commands(t);
     add_remark_commands(t);

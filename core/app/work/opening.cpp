@@ -114,6 +114,9 @@ void take_case(Workspace& w, Case opened) {
   w.zones = {};
   w.readings.forget();
   w.contacts.forget();
+  w.plates.forget();
+  w.removal.forget();
+  w.chosen_plate = -1;
   w.section = {};
   w.explained.clear();
   w.landmark_wanted.clear();

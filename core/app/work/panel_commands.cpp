@@ -29,10 +29,12 @@ Result<Json> stop(Workspace& w, const Json& args) {
   const std::string name = text_at(args, "name").value_or("");
   const auto found = stop_of(name);
   if (!found) return Error{"there is no stop \"" + name + "\"", "", ""};
-  if (*found != w.stop) leave_tools(w);
+  if (*found != w.stop) leave_tools(w), w.stability_open = false;
   if (*found != Stop::clearance) {
     w.chosen_clearance = -1;
     w.trimmed.clear();
+    w.removal.show(false);
+    w.chosen_plate = -1;
   }
   if (*found != Stop::clearance && w.section.at) w.section = {};
   w.stop = *found;
@@ -69,12 +71,18 @@ Result<Json> fold(Workspace& w, const Json& args) {
 Result<Json> back(Workspace& w, const Json&) {
   if (w.popover != Popover::none)
     w.popover = Popover::none;
+  else if (w.stability_open)
+    w.stability_open = false;
   else if (!w.explained.empty())
     w.explained.clear();
   else if (w.tool != Tool::turn)
     leave_tools(w);
   else if (!w.trimmed.empty())
     w.trimmed.clear();
+  else if (w.removal.shown(w.readings.version()))
+    w.removal.show(false);
+  else if (w.chosen_plate >= 0)
+    w.chosen_plate = -1;
   else if (w.section.on)
     w.section = {}, w.chosen_clearance = -1;
   else if (w.held != Moment::planned)

@@ -204,6 +204,8 @@ void leave_practice(Workspace& w) {
   w.explained.clear();
   w.readings.forget();
   w.contacts.forget();
+  w.plates.forget();
+  w.removal.forget();
   w.fit_due = w.has_case;
   w.popover = w.has_case ? Popover::none : Popover::start;
   w.refresh();

@@ -13,7 +13,12 @@ Result<Json> make_sheet_file(Workspace& w, const Json& args) {
   const std::string plan = text_at(args, "plan").value_or(w.plan);
   if (plan.empty()) return Error{"there is no plan yet to put on a sheet", "", "move a jaw first"};
   const std::string checked_by = text_at(args, "checked_by").value_or("");
-  MakeSheet wanted{w.now(), plan, checked_by, text_at(args, "date").value_or(date_today()), agreed_lines(w, plan)};
+  MakeSheet wanted{w.now(),
+                   plan,
+                   checked_by,
+                   text_at(args, "date").value_or(date_today()),
+                   agreed_lines(w, plan),
+                   w.removal.clearance_mm};
   const auto told = std::make_shared<Json>(Json::object());
   const auto then = [&w, told, checked_by](ErrandAnswer& answer) -> Status {
     if (const auto* error = std::get_if<Error>(&answer)) return *error;

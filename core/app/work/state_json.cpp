@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "app/widgets/widgets.h"
+#include "app/work/feasibility.h"
 #include "app/work/practice.h"
 #include "app/work/review.h"
 #include "app/work/splint.h"
@@ -143,7 +144,8 @@ nlohmann::json state_json(const Workspace& w, float scale) {
   s["selection"] = {{"segment", w.segment},
                     {"measure", w.explained},
                     {"landmark", w.landmark_wanted},
-                    {"clearance", w.chosen_clearance}};
+                    {"clearance", w.chosen_clearance},
+                    {"plate", w.chosen_plate}};
   s["clearance"] = clearance_json(w);
   s["section"] = {{"on", w.section.on}, {"axis", w.section.axis}, {"place_mm", w.section.place_mm}};
   s["zones"] = nlohmann::json::array();
@@ -153,6 +155,12 @@ nlohmann::json state_json(const Workspace& w, float scale) {
          {"vertices", std::count(zone.painted.begin(), zone.painted.end(), static_cast<std::uint8_t>(1))},
          {"area_mm2", zone.area_mm2}});
   s["removal"] = w.trimmed;
+  s["clearance_page"] = clearance_page_name(w.clearance_page);
+  s["bone_removal"] = removal_json(w);
+  s["plates"] = s["stability"] = nlohmann::json::array();
+  if (w.plates.of(w.readings.version()))
+    for (const PlateGap& gap : w.plates.gaps()) s["plates"].push_back(plate_row(gap));
+  for (const StabilityNote& note : plan_stability(w)) s["stability"].push_back(stability_row(note));
   s["guide"] = w.guide;
   s["contact_map"] = {{"on", w.gap.on}, {"limit_mm", w.gap.limit_mm}};
   s["history"] = w.document.history();

@@ -125,6 +125,8 @@ Result<Json> clearance(Workspace& w, const Json& args) {
   if (index < 0 || index >= static_cast<double>(rows.size()))
     return Error{"the clearance list has no such row", "", ""};
   w.stop = Stop::clearance;
+  if (w.clearance_page == ClearancePage::plates) w.clearance_page = ClearancePage::in_way;
+  w.chosen_plate = -1;
   w.explained.clear();
   w.chosen_clearance = static_cast<int>(index);
   const ClearanceRow& row = rows[static_cast<std::size_t>(index)];

@@ -18,10 +18,12 @@
 #include "app/host.h"
 #include "app/render/picture_shelf.h"
 #include "app/render/renderer.h"
+#include "app/scene/bone_removal.h"
 #include "app/scene/contact_watch.h"
 #include "app/scene/laid_cuts.h"
 #include "app/scene/painted_zones.h"
 #include "app/scene/planned_case.h"
+#include "app/scene/plate_watch.h"
 #include "app/scene/readings.h"
 #include "app/scene/splint_work.h"
 #include "app/view/camera.h"
@@ -37,6 +39,9 @@ constexpr int kStops = 9;
 constexpr double kNever = std::numeric_limits<double>::infinity();  ///< on the app's clock
 const char* stop_name(Stop stop);
 std::optional<Stop> stop_of(const std::string& name);
+
+/// What the clearance stop shows.
+enum class ClearancePage { in_way, taken_off, plates };
 
 /// A message to the person: what happened, what it means for the case, what to do.
 struct Message {
@@ -149,6 +154,8 @@ struct Workspace {
   PaintedZones zones;
   Readings readings;
   ContactWatch contacts;
+  PlateWatch plates;
+  BoneRemoval removal;
   /// The average arch on a body, for proposals; by body name, made when first asked for.
   struct ArchOnBody {
     SurfacePtr surface;  ///< what it was laid on
@@ -185,7 +192,9 @@ struct Workspace {
   bool explain_more = false;  ///< the whole definition is shown, not its first sentence
   CutKind chosen_cut = CutKind::lefort1;
   bool all_cut_settings = false, all_cut_places = false;  ///< lists that begin short
-  int chosen_clearance = -1;
+  ClearancePage clearance_page = ClearancePage::in_way;
+  int chosen_clearance = -1, chosen_plate = -1;
+  bool stability_open = false;     ///< the remarks on how moves hold are shown in full
   bool all_places = false;         ///< the clearance list shows every place, not the deepest few
   bool samples_with_bone = false;  ///< samples open with jaw bones and roots
   Popover popover = Popover::none;

@@ -13,7 +13,9 @@
 #include "casebook/sheet.h"
 #include "casebook/small_case.h"
 #include "casebook/tooth_path.h"
+#include "geometry/level_mesh.h"
 #include "geometry/shapes.h"
+#include "geometry/signed_distance.h"
 
 using namespace intercusp;
 using namespace intercusp::test;
@@ -108,6 +110,31 @@ TEST_CASE("an upper jaw forward and up: the wedge is planned, septum, side walls
   }
 }
 
+TEST_CASE("sawn and not moved, every plate site has the saw's gap and no step") {
+  // Of both builds of face: in one the inner plate of a split runs on into the outer wall without an edge.
+  for (const char* sample : {"class3", "class2_div1"}) {
+    CAPTURE(sample);
+    Case c = case_from_sample(sample, std::nullopt, 20000, true).value();
+    Plan plan;
+    plan.name = "A";
+    for (const CutKind kind : {CutKind::lefort1, CutKind::split_right, CutKind::split_left, CutKind::chin})
+      plan.entries.push_back(cut_entry(cut_of(kind)));
+    c.plans.push_back(plan);
+    const Case cut = made(c);
+    const auto gaps = plate_gaps(cut, &cut.plans[0], {});
+    CHECK(gaps.size() == 8);
+    for (const PlateGap& gap : gaps) {
+      CAPTURE(gap.site.id);
+      REQUIRE(gap.facing);
+      // Where the outer plate is thinner than the split goes deep, the saw comes out on a slant: more along the bone.
+      const bool slant = gap.site.id.rfind("split", 0) == 0;
+      CHECK(gap.gap_mm > 0.67);
+      CHECK(gap.gap_mm < (slant ? 1.4 : 0.73));
+      CHECK(std::abs(gap.step_mm) < (slant ? 0.9 : 0.5));
+    }
+  }
+}
+
 TEST_CASE("an upper jaw set back meets the pterygoid plates with its tuberosities") {
   const InWay w = in_way(upper_plan(-4, 0));
   const auto contact = places(w, false);
@@ -138,6 +165,30 @@ TEST_CASE("after the previewed removal with 0.5 mm nothing is left") {
 TEST_CASE("the same on a noisy surface of unknown origin") {
   const Case c = made_noisy(upper_plan(5, 3), 0.05);
   check_advanced_and_impacted(in_way(c));
+}
+
+TEST_CASE("the same on a skull meshed anew, with noise, and nothing is left after removal") {
+  // Tens of seconds: with INTERCUSP_REMOVAL set, in tests/long.sh.
+  if (!std::getenv("INTERCUSP_REMOVAL")) return;
+  Case c = upper_plan(5, 3);
+  for (Body& body : c.bodies) {
+    if (!is_upper_bone(body.name)) continue;
+    constexpr double kStep = 0.7;
+    const Surface& whole = *body.surface;
+    const Box box(whole.box().min() - Vec3::Constant(2 * kStep), whole.box().max() + Vec3::Constant(2 * kStep));
+    Mesh again = level_mesh(
+        [&](const Vec3& p) {
+          SignedDistance found;
+          return signed_distance(whole, p, 100, found) ? found.distance_mm : 100.0;
+        },
+        box, kStep);
+    body = make_body(body.name, Surface::make(std::move(again)));
+  }
+  const InWay w = in_way(made_noisy(c, 0.03));
+  check_advanced_and_impacted(w);
+  const auto trimmed = trim_bones(w.cut, w.poses, w.rows, 0.5);
+  REQUIRE_MESSAGE(trimmed.ok(), (trimmed.ok() ? "" : trimmed.error().sentence()));
+  for (const TrimmedBone& bone : trimmed.value()) CHECK(bone.removal.left_deepest_mm == 0);
 }
 
 TEST_CASE("the sheet says what the case measures, on one page, the same bytes each time") {

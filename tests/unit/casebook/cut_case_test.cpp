@@ -86,6 +86,18 @@ TEST_CASE("segments after the cuts, and what goes with them") {
   CHECK(segment_of_body(sample_with_bone(), *sample_with_bone().find_body("lower_bone")) == "lower");
 }
 
+TEST_CASE("a cut stays where it was made: the pieces tell its distances as the whole bone did") {
+  const Case whole = planned(every_cut(0.7));
+  const Case cut = made(whole);
+  for (const PlanEntry& entry : whole.plans[0].entries) {
+    const auto before = place_cut(whole, entry.cut).value().clearances,
+               after = place_cut(cut, entry.cut).value().clearances;
+    REQUIRE(before.size() == after.size());
+    for (std::size_t i = 0; i < before.size(); ++i)
+      CHECK(before[i].distance_mm == Approx(after[i].distance_mm).epsilon(1e-9));
+  }
+}
+
 TEST_CASE("two and three pieces part bone, arch and landmarks") {
   const Case two = made(planned({cut_entry(cut_of(CutKind::lefort1)), cut_entry(cut_of(CutKind::pieces))}));
   CHECK(volume(two, "maxilla_right") == Approx(volume(two, "maxilla_left")).epsilon(0.05));

@@ -134,7 +134,7 @@ TEST_CASE("a bone cut back with a clearance is free of the other, and loses what
     if (posed) pose = Eigen::Translation3d(30, -12, 7) * Eigen::AngleAxisd(0.3, Vec3(1, 2, 3).normalized());
     Box around;
     for (int k = 0; k < 8; ++k) around.extend(pose * zone.corner(static_cast<Box::CornerType>(k)));
-    const auto removal = preview_removal({bone, pose}, {other, pose}, {around}, 0.5, 0.3);
+    const auto removal = preview_removal({bone, pose}, {{other, pose}}, {around}, 0.5, 0.3);
     REQUIRE(removal.ok());
     CHECK(removal.value().left_deepest_mm == 0);
     CHECK(removal.value().least_gap_mm > 0.4);
@@ -144,5 +144,36 @@ TEST_CASE("a bone cut back with a clearance is free of the other, and loses what
     CHECK(removal.value().removed_mm3 == Approx(expected).epsilon(0.03));
     CHECK(signed_volume(removal.value().bone) == Approx(400 - removal.value().removed_mm3).epsilon(1e-4));
     CHECK(Surface::make(removal.value().bone)->closed());
+    // Fresh is what lies along the walls and the roof of the hole, half a millimetre from the other block, and no more.
+    REQUIRE(removal.value().fresh.size() == removal.value().bone.positions.size());
+    std::size_t fresh = 0;
+    for (std::size_t v = 0; v < removal.value().fresh.size(); ++v) {
+      if (removal.value().fresh[v] == 0) continue;
+      ++fresh;
+      const Vec3 p = removal.value().bone.positions[v].cast<double>();
+      const Vec3 out = (p.cwiseAbs() - Vec3(2, 2, 1)).cwiseMax(0);
+      CHECK(out.norm() < 0.51 + 0.3);
+      CHECK(p.z() > 0.04);
+    }
+    CHECK(fresh > 200);
   }
+}
+
+TEST_CASE("a bone between two others is cut back from both, and stopping leaves nothing") {
+  const auto bone = Surface::make(shapes::box({-5, -5, 0}, {5, 5, 4}));
+  const auto below = Surface::make(shapes::box({-2, -2, -6}, {2, 2, 1}));
+  const auto above = Surface::make(shapes::box({-2, -2, 3.5}, {2, 2, 9}));
+  const std::vector<Box> zones{Box(Vec3(-2, -2, 0), Vec3(2, 2, 1)), Box(Vec3(-2, -2, 3.5), Vec3(2, 2, 4))};
+  const std::vector<PosedBone> others{{below, Pose::Identity()}, {above, Pose::Identity()}};
+  double last = 0;
+  const auto both = preview_removal({bone, Pose::Identity()}, others, zones, 0.5, 0.3,
+                                    Progress([&](double share) { last = std::max(last, share); }));
+  REQUIRE(both.ok());
+  CHECK(both.value().left_deepest_mm == 0);
+  CHECK(both.value().least_gap_mm > 0.4);
+  CHECK(last > 0);
+  CHECK(last <= 1);
+  Progress stopped;
+  stopped.cancel();
+  CHECK_FALSE(preview_removal({bone, Pose::Identity()}, others, zones, 0.5, 0.3, stopped).ok());
 }
