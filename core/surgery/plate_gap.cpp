@@ -217,14 +217,14 @@ std::optional<PlateGap> measure_plate_gap(const PlateSite& site, const std::vect
 }
 
 std::vector<PlateRemark> plate_remarks(const PlateGap& gap) {
-  constexpr char kRecalled[] = "textbooks, from memory", kPractice[] = "common practice, no source";
+  const char *from_memory = "textbooks, from memory", *practice = "common practice, no source";
   if (!gap.facing)
     return {{"no bone of the other segment opposite within reach of a plate",
-             "a graft or another site is usually considered", kRecalled}};
+             "a graft or another site is usually considered", from_memory}};
   std::vector<PlateRemark> out;
-  if (gap.gap_mm > kPoorGap) out.push_back({"gap over 3 mm", "bone graft is usually considered", kRecalled});
+  if (gap.gap_mm > kPoorGap) out.push_back({"gap over 3 mm", "bone graft is usually considered", from_memory});
   if (std::abs(gap.step_mm) > kPoorStep)
-    out.push_back({"step over 2 mm", "a step plate is usually considered", kPractice});
+    out.push_back({"step over 2 mm", "a step plate is usually considered", practice});
   if (gap.contact_mm2 < kPoorContact && gap.gap_mm <= kPoorGap) out.push_back({"little bone faces bone here", "", ""});
   bool thin = false, near_root = false;
   for (const auto& screw : {gap.reference_screw, gap.other_screw}) {
