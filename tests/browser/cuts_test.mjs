@@ -48,13 +48,13 @@ test('cuts: laid, dragged and moved by hand, as the command line does it', async
 
   const saved = written(folder, 'saved.glb', await savedCase(page));
   assertClose((await measures(page)).measures, reportOf('measure', saved, '--plan', 'A').measures);
-  const onPage = await contact(page), onLine = reportOf('contact', saved, '--plan', 'A', '--after-removal', '0.5');
-  assertClose(onPage.pairs.map((pair) => pair.regions.length), onLine.pairs.map((pair) => pair.regions.length));
-  assert.equal(onLine.plates.length, 4);
-  assertClose(onPage.plates, onLine.plates);
-  assert.deepEqual(onPage.stability, onLine.stability);
+  const onPage = await contact(page), read = reportOf('contact', saved, '--plan', 'A', '--after-removal', '0.5');
+  assertClose(onPage.pairs.map((pair) => pair.regions.length), read.pairs.map((pair) => pair.regions.length));
+  assert.equal(read.plates.length, 4);
+  assertClose(onPage.plates, read.plates);
+  assert.deepEqual(onPage.stability, read.stability);
   const { bones } = await act(page, 'bone_removal', { clearance_mm: 0.5 });
-  assertClose(bones, onLine.removal.bones);
+  assertClose(bones, read.removal.bones);
   assert.ok(bones.length > 0 && bones.every((bone) => bone.left_mm === 0), JSON.stringify(bones));
 
   // The sheet, byte for byte.
