@@ -132,6 +132,7 @@ void RoomMember::on_entered(const ReviewApi::Entrant& entrant) {
   const FolderLook& look = entrant.look;
   fanout.set_end(folder_, look.ends_ms);
   state_ = State::inside;
+  greeted_with_ = look.last;
   const nlohmann::json json{{"last", look.last}, {"here", fanout.here(folder_)}, {"change", entrant.may_change}};
   std::vector<Waiting> held = std::move(waiting_);
   waiting_.clear();
@@ -185,7 +186,8 @@ void RoomMember::take_live(const SessionId& from, const Frame& frame) {
 }
 
 void RoomMember::take_entry(std::uint64_t number, const Frame& frame) {
-  queue({frame, number, false});
+  // What was added while this member entered may be told after the look that counted it already.
+  if (number > greeted_with_) queue({frame, number, false});
 }
 
 void RoomMember::take_left(const SessionId& who, const Frame& frame) {

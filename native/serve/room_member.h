@@ -68,6 +68,7 @@ class RoomMember : public RoomGuest, public Client, public std::enable_shared_fr
   Greeting greeting_;
   State state_ = State::greeting;
   bool joined_ = false;
+  std::uint64_t greeted_with_ = 0;  ///< number of the last entry when it entered
   std::vector<Waiting> waiting_;
   std::vector<WaitingLive> waiting_lives_;
   std::size_t waiting_bytes_ = 0;
