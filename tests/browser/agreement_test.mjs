@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { test } from 'node:test';
 import { dropped, folderFor, reportOf, run } from './command_line.mjs';
 import { assertClose } from './numbers.mjs';
-import { act, contact, dropFiles, freshContext, measures, openSample, settled } from './page.mjs';
+import { act, contact, dropFiles, freshContext, measures, openPage, settled } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 const samples = ['class1', 'class2_div1', 'class2_div2', 'class3', 'open_bite', 'crossbite'];
@@ -12,7 +12,7 @@ const triangles = 20000;
 test('agreement: each makes every sample by itself, and both read the same bite', async (t) => {
   const folder = folderFor(t);
   const context = await freshContext();
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   for (const name of samples) {
     const path = join(folder, `${name}.glb`);
@@ -26,7 +26,7 @@ test('agreement: each makes every sample by itself, and both read the same bite'
 test('agreement: the same case, moved: the same bite, the same contacts', async (t) => {
   const folder = folderFor(t);
   const context = await freshContext();
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   for (const name of samples) {
     const [made, moved] = ['made', 'moved'].map((stage) => join(folder, `${name}-${stage}.glb`));

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { middleOf } from './hands.mjs';
-import { act, contact, dropFiles, freshContext, measures, openSample, settled, state } from './page.mjs';
+import { act, contact, dropFiles, freshContext, measures, openPage, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 /** A flat sheet of 2 n^2 triangles as binary STL, 60 mm wide. */
@@ -40,7 +40,7 @@ async function pageWithWorkers() {
       }
     };
   });
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   return { context, page };
 }
@@ -112,7 +112,7 @@ test('beside: a file larger than a page can hold is refused before it is read', 
 });
 
 async function worksAlone(context) {
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   assert.ok((await state(page)).ready);
   await act(page, 'set_movement', { segment: 'upper', up: -0.8 });

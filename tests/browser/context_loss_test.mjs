@@ -1,13 +1,13 @@
 // A lost WebGL context comes back with the same picture and the same work.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { freshContext, openSample, pageState, settled, state } from './page.mjs';
+import { freshContext, openPage, pageState, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 test('context loss: the view comes back as it was', async () => {
   const { address } = await sharedServer();
   const context = await freshContext();
-  const page = await openSample(context, address);
+  const page = await openPage(context, address);
   await page.mouse.move(10, 10);
   await settled(page);
   const before = await page.screenshot();

@@ -6,7 +6,7 @@ import { test } from 'node:test';
 import { dropped, folderFor, reportOf, scannedSample, written } from './command_line.mjs';
 import { assertClose, valueOf } from './numbers.mjs';
 import { click } from './hands.mjs';
-import { act, dropFiles, freshContext, laptop, measures, openSample, root, savedCase, settled, state } from './page.mjs';
+import { act, dropFiles, freshContext, laptop, measures, openPage, root, savedCase, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 const mostClicks = 40;
@@ -60,7 +60,7 @@ test('first reading: one click a tooth', async (t) => {
   const files = scannedSample(folder, 'class3', 60000);
   const exact = JSON.parse(readFileSync(files.landmarks, 'utf8')).landmarks;
   const context = await freshContext(laptop);
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   let clicks = 0;
   for (const [words, count, hand] of steps(files, exact)) {

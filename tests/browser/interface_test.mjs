@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { test } from 'node:test';
-import { act, freshContext, openSample, root, settled } from './page.mjs';
+import { act, freshContext, openPage, root, settled } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 function documented() {
@@ -21,7 +21,7 @@ test('interface: the list of commands in the documentation is complete', async (
   assert.ok(written().length > 20);
   assert.deepEqual(documented().sort(), written().sort());
   const context = await freshContext();
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   await assert.rejects(act(page, 'no_such_command'), /no command/);
   // What takes long is asked for what it refuses: only whether the command exists is looked at.
@@ -36,7 +36,7 @@ test('interface: the list of commands in the documentation is complete', async (
 
 test('interface: a script opens, moves, reads and saves', async () => {
   const context = await freshContext();
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   const result = await page.evaluate(async () => {
     const intercusp = await window.intercusp.ready;

@@ -4,13 +4,14 @@ import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
 import { assertClose } from './numbers.mjs';
 import { click } from './hands.mjs';
-import { act, dropFiles, freshContext, measures, openPage, openSample, pageState, ready, settled, state } from './page.mjs';
+import { act, dropFiles, freshContext, measures, openPage, pageState, ready, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 async function moved() {
   const context = await freshContext();
-  const page = await openSample(context, (await sharedServer()).address, 'crossbite');
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
+  await act(page, 'open_sample', { name: 'crossbite', triangles: 40000 });
   await act(page, 'set_movement', { segment: 'lower', left: 1.5, yaw: 1 });
   await page.waitForFunction(() => window.intercusp.page().kept_at > 0);
   await settled(page);
@@ -66,7 +67,7 @@ test('keeping: a saved case is a download that opens again with the same numbers
   assert.match(download.suggestedFilename(), /\.glb$/);
   const bytes = readFileSync(await download.path());
   assert.equal(bytes.toString('latin1', 0, 4), 'glTF');
-  await act(page, 'open_sample', { name: 'class1', triangles: 20000 });
+  await act(page, 'open_sample', { name: 'class1', triangles: 40000 });
   await dropFiles(page, [{ name: download.suggestedFilename(), bytes }]);
   await page.waitForFunction(() => window.intercusp.state().entries?.length > 0);
   await settled(page);
@@ -79,7 +80,7 @@ test('keeping: a storage that is full is said, with what to do', async () => {
   await context.addInitScript(() => {
     IDBObjectStore.prototype.put = () => { throw new DOMException('full', 'QuotaExceededError'); };
   });
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await act(page, 'set_movement', { forward: 1 });
   await page.waitForSelector('#notice:not([hidden])');
   assert.match(await page.textContent('#notice p'), /full.*Save the case as a file/s);

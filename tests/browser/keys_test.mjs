@@ -1,7 +1,7 @@
 // The keyboard: the browser keeps its own keys, and no key stays down when the page loses the focus.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { freshContext, openSample, settled } from './page.mjs';
+import { freshContext, openPage, settled } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 const press = (page, init) => page.evaluate((given) => {
@@ -15,7 +15,7 @@ const press = (page, init) => page.evaluate((given) => {
 test('keys: reload, full screen, tools, tabs and zoom stay with the browser', async () => {
   const { address } = await sharedServer();
   const context = await freshContext();
-  const page = await openSample(context, address);
+  const page = await openPage(context, address);
   for (const init of [{ key: 'F5' }, { key: 'F11' }, { key: 'F12' }, ...['l', 't', 'w', 'r', '+', '-', '0'].map((key) => ({ key, ctrlKey: true }))]) {
     assert.equal(await press(page, init), false, JSON.stringify(init));
   }
@@ -29,7 +29,7 @@ test('keys: reload, full screen, tools, tabs and zoom stay with the browser', as
 test('keys: the view has the focus from the start, and the table of measures is one step before it', async () => {
   const { address } = await sharedServer();
   const context = await freshContext();
-  const page = await openSample(context, address);
+  const page = await openPage(context, address);
   assert.equal(await page.evaluate(() => document.activeElement.id), 'view');
   await page.keyboard.press('Shift+Tab');
   assert.equal(await page.evaluate(() => document.activeElement.id), 'measures-link');

@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { assertClose } from './numbers.mjs';
-import { act, freshContext, measures, openPage, openSample, settled, state } from './page.mjs';
+import { act, freshContext, measures, openPage, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 const essence = ({ case: open, plan, entries, camera, layout, stop }) => ({ open, plan, entries, camera, layout, stop });
@@ -10,8 +10,9 @@ const essence = ({ case: open, plan, entries, camera, layout, stop }) => ({ open
 test('link: pasted elsewhere it shows the same jaw in the same place', async () => {
   const { address } = await sharedServer();
   const first = await freshContext();
-  const page = await openSample(first, address, 'class2_div2');
+  const page = await openPage(first, address);
   await settled(page);
+  await act(page, 'open_sample', { name: 'class2_div2', triangles: 40000 });
   await act(page, 'set_movement', { segment: 'upper', forward: 2.5, up: -1, roll: 1.5 });
   await act(page, 'view', { name: 'right' });
   const { link } = await act(page, 'share');
@@ -32,11 +33,12 @@ test('link: pasted elsewhere it shows the same jaw in the same place', async () 
 test('link: one pasted into an open page is followed', async () => {
   const { address } = await sharedServer();
   const context = await freshContext();
-  const page = await openSample(context, address, 'open_bite');
+  const page = await openPage(context, address);
   await settled(page);
+  await act(page, 'open_sample', { name: 'open_bite', triangles: 40000 });
   const { fragment } = await act(page, 'share');
   const { id } = (await state(page)).case;
-  await act(page, 'open_sample', { name: 'class1', triangles: 20000 });
+  await act(page, 'open_sample', { name: 'class1', triangles: 40000 });
   await page.evaluate((hash) => { location.hash = hash; }, fragment);
   await page.waitForFunction((wanted) => window.intercusp.state().case.id === wanted, id);
   await context.close();

@@ -4,15 +4,16 @@ import { test } from 'node:test';
 import { folderFor, reportOf, written } from './command_line.mjs';
 import { assertClose, valueOf } from './numbers.mjs';
 import { click, drag, pivotOnScreen, typeNumber } from './hands.mjs';
-import { act, contact, freshContext, laptop, measures, openSample, savedCase, settled, state } from './page.mjs';
+import { act, contact, freshContext, laptop, measures, openPage, savedCase, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 const entryOf = async (page, segment) => (await state(page)).entries.find((entry) => entry.segment === segment);
 
-async function atMovement(name) {
+async function openSample(name) {
   const context = await freshContext(laptop);
-  const page = await openSample(context, (await sharedServer()).address, name);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
+  await act(page, 'open_sample', { name, triangles: 40000 });
   await act(page, 'stop', { name: 'movement' });
   return { context, page };
 }
@@ -25,7 +26,7 @@ async function witness(t, page) {
 }
 
 test('movement: a typed number moves the upper jaw, and the readings follow', async (t) => {
-  const { context, page } = await atMovement('class3');
+  const { context, page } = await openSample('class3');
   const before = valueOf(await measures(page), 'overjet');
   await typeNumber(page, 'number.forward', '5');
   await typeNumber(page, 'number.pitch', '2');
@@ -39,7 +40,7 @@ test('movement: a typed number moves the upper jaw, and the readings follow', as
 });
 
 test('movement: dragging the handle moves the jaw in steps of half a millimetre', async () => {
-  const { context, page } = await atMovement('class1');
+  const { context, page } = await openSample('class1');
   await act(page, 'view', { name: 'front' });
   const pivot = await pivotOnScreen(page, 'upper');
   const from = { x: pivot.x, y: pivot.y - 50 };
@@ -55,7 +56,7 @@ test('movement: dragging the handle moves the jaw in steps of half a millimetre'
 });
 
 test('movement: buttons and arrow keys move by the step shown, undo and redo walk them', async () => {
-  const { context, page } = await atMovement('class1');
+  const { context, page } = await openSample('class1');
   await click(page, 'more.forward');
   assert.equal((await entryOf(page, 'upper')).forward_mm, 0.5);
   await page.mouse.move(700, 300);
@@ -74,7 +75,7 @@ test('movement: buttons and arrow keys move by the step shown, undo and redo wal
 });
 
 test('movement: closing the jaws onto each other shows the interference', async (t) => {
-  const { context, page } = await atMovement('class1');
+  const { context, page } = await openSample('class1');
   await act(page, 'segment', { name: 'lower' });
   await act(page, 'set_movement', { up: 1.5 });
   await page.waitForFunction(() => window.intercusp.state().clearance.length > 0);

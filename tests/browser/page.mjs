@@ -1,6 +1,6 @@
 // Starts the review server on a free port and opens pages of the web program in Chromium with software rendering.
 import { spawn } from 'node:child_process';
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { chromium } from 'playwright-core';
@@ -75,14 +75,6 @@ export async function openPage(context, address) {
   await page.goto(address);
   await ready(page);
   return page;
-}
-
-/** Opens the program by the link of a small sample, in half the time of a first visit, which makes a larger one. */
-export function openSample(context, address, name = 'class1', triangles = 20000) {
-  const recipes = JSON.parse(readFileSync(join(root, 'samples/recipes.json'), 'utf8'));
-  const { seed = 1 } = recipes.find((recipe) => recipe.name === name);
-  const link = { v: 1, recipe: { sample: name, seed, triangles }, plans: [] };
-  return openPage(context, `${address}#${Buffer.from(JSON.stringify(link)).toString('base64url')}`);
 }
 
 export async function ready(page) {

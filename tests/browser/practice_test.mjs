@@ -2,7 +2,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { run } from './command_line.mjs';
-import { act, freshContext, openSample, settled, state } from './page.mjs';
+import { act, freshContext, openPage, settled, state } from './page.mjs';
 import { click } from './hands.mjs';
 import { sharedServer } from './served.mjs';
 
@@ -12,7 +12,7 @@ test('practice: a set is the same as in the terminal, from the link to the resul
   const code = run('practice', '--make-set', '--seed', '9', '--count', '2', '--kinds', 'molar,overjet', '--difficulty', '3').trim();
   const wanted = JSON.parse(run('practice', '--set', code, '--format', 'json', '--answers', '/dev/null')).questions;
   const context = await freshContext();
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   const before = (await state(page)).case.id;
   await act(page, 'practice', { set: code });
@@ -49,7 +49,7 @@ test('practice: a set is the same as in the terminal, from the link to the resul
 
 test('practice: a hand begins, answers and sees why', async () => {
   const context = await freshContext();
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await act(page, 'home');
   await click(page, 'start.practice');
   await page.waitForFunction(() => window.intercusp.state().practice?.question, undefined, { timeout: 60000 });

@@ -7,7 +7,7 @@ import { test } from 'node:test';
 import { folderFor, scannedSample } from './command_line.mjs';
 import { click, pivotOnScreen } from './hands.mjs';
 import { assertClose } from './numbers.mjs';
-import { act, freshContext, measures, openSample, settled, startServer, state } from './page.mjs';
+import { act, freshContext, measures, openPage, settled, startServer, state } from './page.mjs';
 
 const review = async (page) => (await state(page)).review;
 const until = (page, what, arg) => page.waitForFunction(what, arg, { polling: 20, timeout: 30000 });
@@ -76,9 +76,11 @@ test('review: shared, opened, moved, talked over, agreed, outdated; a link for v
   t.after(() => server.stop());
   const sent = [];
   const [first, second, third] = [await freshContext(small), await freshContext(small), await freshContext(small)];
-  const a = await openSample(first, server.address, 'class3');
+  const a = await openPage(first, server.address);
   listen(a, sent);
   await settled(a);
+  await act(a, 'guide', { on: false });
+  await act(a, 'open_sample', { name: 'class3', triangles: 20000 });
   await act(a, 'set_movement', { segment: 'upper', forward: 3 });
 
   await click(a, 'share');
@@ -202,11 +204,12 @@ test('review: what waits for the server outlives a reload; a revoked link goes o
   const server = await startServer('--store', folderFor(t));
   t.after(() => server.stop());
   const [first, second] = [await freshContext(small), await freshContext(small)];
-  const a = await openSample(first, server.address, 'class3');
+  const a = await openPage(first, server.address);
+  await act(a, 'open_sample', { name: 'class3', triangles: 20000 });
   await act(a, 'set_movement', { segment: 'upper', forward: 3 });
   await act(a, 'review_share', { name: 'R. Falk', role: 'orthodontist', days: 1 });
   await until(a, () => window.intercusp.state().review?.connection === 'live');
-  const b = await openSample(second, server.address);
+  const b = await openPage(second, server.address);
   await settled(b);
   await b.evaluate((link) => window.intercusp.act('review_join', { link, name: 'M. Brandt', keep: true }), (await review(a)).change_link);
   await until(b, () => window.intercusp.state().review?.connection === 'live');
@@ -255,7 +258,7 @@ test('review: of scans a coarse picture comes first; opened once, they open with
   t.after(() => server.stop());
   const scans = scannedSample(folderFor(t), 'class1', 80000);
   const [first, second] = [await freshContext(small), await freshContext(small)];
-  const a = await openSample(first, server.address);
+  const a = await openPage(first, server.address);
   await settled(a);
   for (const name of ['upper', 'lower', 'landmarks']) {
     const bytes = readFileSync(scans[name]).toString('base64');

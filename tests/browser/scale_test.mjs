@@ -2,14 +2,14 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 import { colours } from './picture.mjs';
-import { freshContext, openSample, pageState, settled } from './page.mjs';
+import { freshContext, openPage, pageState, settled } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 for (const scale of [1, 1.25, 2]) {
   test(`scale: crisp at device scale ${scale}`, async () => {
     const { address } = await sharedServer();
     const context = await freshContext({ viewport: { width: 1366, height: 768 }, deviceScaleFactor: scale });
-    const page = await openSample(context, address);
+    const page = await openPage(context, address);
     await settled(page);
     const shown = await pageState(page);
     const close = (a, b) => assert.ok(Math.abs(a - b) <= 1, `${a} and ${b}`);
@@ -25,7 +25,7 @@ for (const scale of [1, 1.25, 2]) {
 test('scale: the canvas follows the window', async () => {
   const { address } = await sharedServer();
   const context = await freshContext();
-  const page = await openSample(context, address);
+  const page = await openPage(context, address);
   for (const [width, height] of [[900, 700], [1280, 800], [820, 1180]]) {
     await page.setViewportSize({ width, height });
     await page.waitForFunction(([w, h]) => {

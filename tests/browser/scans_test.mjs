@@ -6,14 +6,14 @@ import { test } from 'node:test';
 import { dropped, folderFor, reportOf, run, scannedSample } from './command_line.mjs';
 import { assertClose, valueOf } from './numbers.mjs';
 import { click } from './hands.mjs';
-import { act, dropFiles, freshContext, measures, openSample, settled, state } from './page.mjs';
+import { act, dropFiles, freshContext, measures, openPage, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 test('scans: dropped files give the measures of the command line', async (t) => {
   const folder = folderFor(t);
   const files = scannedSample(folder, 'class2_div1');
   const context = await freshContext();
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   await dropFiles(page, [dropped('landmarks.json', files.landmarks), dropped('lower.stl', files.lower), dropped('upper.stl', files.upper)]);
   await page.waitForFunction(() => window.intercusp.state().case?.frame_known && window.intercusp.state().case.bodies.length === 2);
@@ -44,7 +44,7 @@ test('scans: what is wrong with a surface is said beside it, as on the command l
   const [finding] = reportOf('info', made).bodies[0].findings;
   assert.match(finding, /open edges: the surface has a border/);
   const context = await freshContext();
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   await dropFiles(page, [dropped('upper.stl', path), dropped('lower.stl', files.lower)]);
   await page.waitForFunction(() => window.intercusp.state().case?.bodies.length === 2);
@@ -56,7 +56,7 @@ test('scans: what is wrong with a surface is said beside it, as on the command l
 test('scans: a landmark is placed by a click, snapped, and undone', async (t) => {
   const files = scannedSample(folderFor(t), 'class1');
   const context = await freshContext();
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   await dropFiles(page, [dropped('upper.stl', files.upper), dropped('lower.stl', files.lower)]);
   await page.waitForFunction(() => window.intercusp.state().case?.bodies.length === 2);
@@ -81,7 +81,7 @@ test('scans: a landmark is placed by a click, snapped, and undone', async (t) =>
 
 test('scans: what is no scan is refused in words, and the open case stays', async () => {
   const context = await freshContext();
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   const before = (await state(page)).case;
   await dropFiles(page, [{ name: 'notes.stl', bytes: Buffer.from('these are only words') }, { name: 'empty.ply', bytes: Buffer.alloc(0) }]);

@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
 import { click } from './hands.mjs';
-import { act, freshContext, openSample, settled, state } from './page.mjs';
+import { act, freshContext, openPage, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 /** Signed volume of a binary STL and its bounds, mm; every directed edge must be met by its opposite. */
@@ -30,8 +30,9 @@ function readStl(bytes) {
 
 test('splint: made at its stop, both arches seat, and the STL is the closed solid that was reported', async () => {
   const context = await freshContext();
-  const page = await openSample(context, (await sharedServer()).address, 'class3');
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
+  await act(page, 'open_sample', { name: 'class3', triangles: 20000 });
   await act(page, 'set_movement', { segment: 'upper', forward: 4, up: 1 });
   await click(page, 'stop.splint');
   await act(page, 'set_splint', { opening_mm: 2, step_mm: 0.35, tolerance_mm: 0.05 });

@@ -1,13 +1,13 @@
 // A tablet held upright: taps, one finger turns, two fingers move and zoom and click nothing, a field raises the keyboard.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { act, freshContext, openSample, settled, state } from './page.mjs';
+import { act, freshContext, openPage, settled, state } from './page.mjs';
 import { tap } from './hands.mjs';
 import { sharedServer } from './served.mjs';
 
 async function tablet() {
   const context = await freshContext({ viewport: { width: 820, height: 1180 }, hasTouch: true, isMobile: true, deviceScaleFactor: 2 });
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   const fingers = await context.newCDPSession(page);
   const send = async (type, points) => {

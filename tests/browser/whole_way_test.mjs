@@ -8,7 +8,7 @@ import { test } from 'node:test';
 import { folderFor, reportOf, run, scannedSample, written } from './command_line.mjs';
 import { assertClose, valueOf } from './numbers.mjs';
 import { middleOf } from './hands.mjs';
-import { act, freshContext, measures, openSample, settled, state } from './page.mjs';
+import { act, freshContext, measures, openPage, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 const left = ['11.incisal_edge_mid', '46.buccal_groove'];  // to be placed by hand
@@ -59,7 +59,7 @@ test('whole way: by touch alone', async (t) => {
   const folder = folderFor(t);
   const { path, exact } = caseToFinish(folder);
   const context = await freshContext({ viewport: { width: 1180, height: 820 }, hasTouch: true, isMobile: true });
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   const tap = async (id) => {
     const { x, y } = await middleOf(page, id);
@@ -101,7 +101,7 @@ test('whole way: by the keyboard alone', async (t) => {
   const folder = folderFor(t);
   const { path, exact } = caseToFinish(folder);
   const context = await freshContext();
-  const page = await openSample(context, (await sharedServer()).address);
+  const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   const press = async (key) => { await page.keyboard.press(key); await settled(page); };
   /** Tab until the focus is shown on the control, then Enter. */
