@@ -44,8 +44,9 @@ class App {
   void open_by_hand(const std::string& name, std::vector<std::uint8_t> bytes, const std::function<void()>& then = {});
   /// The same for bytes that the host holds under a number until an errand asks for them.
   void open_held_by_host(const std::string& name, std::uint64_t number);
-  /// Opens a recipe link's fragment, or work kept earlier.
+  /// Opens what a link has behind '#', or the whole link of a shared case, which says where its server is.
   Status open_fragment(const std::string& fragment);
+  /// Work kept earlier, with how it was looked at.
   Status restore(std::vector<std::uint8_t> case_bytes, const std::string& view_json);
   std::vector<std::uint8_t> save() const;
 

@@ -26,8 +26,8 @@ class Host {
   /// Lets the person pick files; they arrive later through App::open_file.
   virtual void ask_for_files() = 0;
   virtual void set_clipboard(const std::string& text) = 0;
-  /// Whether a link comes by copying it, for want of an address bar; then App::open_link of what is copied is called
-  /// from ask_for_copied_link.
+  /// Whether a link comes by copying it, for want of an address bar. What is copied when it is asked for comes later
+  /// through App::open_fragment.
   virtual bool opens_copied_links() const { return false; }
   virtual void ask_for_copied_link() {}
   /// Link that opens this case elsewhere; `fragment` goes behind '#'. Natively the address of the configured server.

@@ -224,10 +224,38 @@ std::vector<BoneInWay> bone_in_way(const Case& c, const Plan* plan, const Segmen
   return rows;
 }
 
+namespace {
+
+/// Bones that were cut back from each other, each at its own places, are free only of what is left of the other.
+void check_together(const Case& c, const SegmentPoses& poses, std::vector<TrimmedBone>& bones) {
+  std::map<std::string, SurfacePtr> cut_back;
+  for (const TrimmedBone& bone : bones) cut_back[bone.body] = nullptr;
+  const auto posed = [&](const std::string& name) {
+    const Body& body = *c.find_body(name);
+    const auto found = cut_back.find(name);
+    return PosedBone{found == cut_back.end() ? body.surface : found->second, pose_of_body(c, body, poses)};
+  };
+  const auto meets_another = [&](const TrimmedBone& bone) {
+    return std::any_of(bone.others.begin(), bone.others.end(),
+                       [&](const std::string& other) { return cut_back.count(other) > 0; });
+  };
+  if (std::none_of(bones.begin(), bones.end(), meets_another)) return;
+  for (const TrimmedBone& bone : bones) cut_back[bone.body] = Surface::make(bone.removal.bone);
+  for (TrimmedBone& bone : bones) {
+    if (!meets_another(bone)) continue;
+    std::vector<PosedBone> others;
+    for (const std::string& other : bone.others) others.push_back(posed(other));
+    check_free(posed(bone.body), others, bone.removal);
+  }
+}
+
+}  // namespace
+
 Result<std::vector<TrimmedBone>> trim_bones(const Case& c, const SegmentPoses& poses,
                                             const std::vector<BoneInWay>& rows, double clearance_mm, double step_mm,
                                             const Progress& progress) {
-  constexpr double kSliver = 1.0;  // around what the samples show, for what is thinner than they are apart
+  constexpr double kSliver =
+      2.0;  // around what the samples show, for what is thinner than they are apart and for what lies between places
   struct Zones {
     std::set<std::string> others;
     std::vector<Box> boxes;
@@ -257,6 +285,7 @@ Result<std::vector<TrimmedBone>> trim_bones(const Case& c, const SegmentPoses& p
     if (!removal.ok()) return removal.error();
     out.push_back({name, {zones.others.begin(), zones.others.end()}, std::move(removal).value()});
   }
+  check_together(c, poses, out);
   return out;
 }
 

@@ -135,20 +135,6 @@ struct Trimming {
   }
 };
 
-/// Asks the engine whether the bones are free of each other now.
-void check_free(const PosedBone& trimmed, const std::vector<PosedBone>& others, Removal& result) {
-  const auto after = Surface::make(result.bone);
-  ContactSettings settings;
-  settings.band_mm = 1;
-  result.least_gap_mm = std::numeric_limits<double>::infinity();
-  for (const PosedBone& other : others) {
-    const ContactResult left = find_contact(*after, trimmed.pose, *other.surface, other.pose, settings);
-    if (!left.regions.empty())
-      result.left_deepest_mm = std::max(result.left_deepest_mm, left.regions.front().deepest_mm);
-    result.least_gap_mm = std::min(result.least_gap_mm, left.minimum_distance_mm);
-  }
-}
-
 }  // namespace
 
 Result<Removal> preview_removal(const PosedBone& trimmed, const std::vector<PosedBone>& others,
@@ -180,8 +166,21 @@ Result<Removal> preview_removal(const PosedBone& trimmed, const std::vector<Pose
   result.zones = own_zones;
   result.bone = std::move(rest);
   result.fresh = trimming.fresh(result.bone);
-  check_free(trimmed, others, result);
+  check_free({Surface::make(result.bone), trimmed.pose}, others, result);
   return result;
+}
+
+void check_free(const PosedBone& after, const std::vector<PosedBone>& others, Removal& result) {
+  ContactSettings settings;
+  settings.band_mm = 1;
+  result.left_deepest_mm = 0;
+  result.least_gap_mm = std::numeric_limits<double>::infinity();
+  for (const PosedBone& other : others) {
+    const ContactResult left = find_contact(*after.surface, after.pose, *other.surface, other.pose, settings);
+    if (!left.regions.empty())
+      result.left_deepest_mm = std::max(result.left_deepest_mm, left.regions.front().deepest_mm);
+    result.least_gap_mm = std::min(result.least_gap_mm, left.minimum_distance_mm);
+  }
 }
 
 }  // namespace intercusp

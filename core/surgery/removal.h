@@ -29,4 +29,8 @@ Result<Removal> preview_removal(const PosedBone& trimmed, const std::vector<Pose
                                 const std::vector<Box>& zones, double clearance_mm, double step_mm = 0.4,
                                 const Progress& progress = Progress());
 
+/// Asks the engine whether a bone that was cut back (`after`, posed) is free of the others as they are now, and writes
+/// it into the result: where they were cut back from each other, that holds only of both together.
+void check_free(const PosedBone& after, const std::vector<PosedBone>& others, Removal& result);
+
 }  // namespace intercusp

@@ -50,18 +50,22 @@ void OpenReview::later(milliseconds pause, std::function<void()> job) {
   });
 }
 
+std::optional<ReviewEntry> OpenReview::open_new(const secrets::LogFrame& frame) {
+  if (known_.count(frame.id)) return std::nullopt;
+  Result<ReviewEntry> entry = open_entry(keys_, link_.folder, frame);
+  if (!entry) {
+    tells_(trouble(entry.error(), kRestAsItWas));
+    return std::nullopt;
+  }
+  known_.insert(frame.id);
+  return std::move(entry).value();
+}
+
 std::vector<ReviewEntry> OpenReview::opened(const std::vector<secrets::LogFrame>& frames) {
   std::vector<ReviewEntry> entries;
   for (const secrets::LogFrame& frame : frames) {
     last_ = std::max(last_, frame.number);
-    if (known_.count(frame.id)) continue;
-    Result<ReviewEntry> entry = open_entry(keys_, link_.folder, frame);
-    if (!entry) {
-      tells_(trouble(entry.error(), kRestAsItWas));
-      continue;
-    }
-    known_.insert(frame.id);
-    entries.push_back(std::move(entry).value());
+    if (auto entry = open_new(frame)) entries.push_back(std::move(*entry));
   }
   return entries;
 }
@@ -69,19 +73,13 @@ std::vector<ReviewEntry> OpenReview::opened(const std::vector<secrets::LogFrame>
 std::vector<ReviewEntry> OpenReview::take_waiting() {
   std::vector<ReviewEntry> entries;
   if (!change_ || !folder_.copy()) return entries;
-  std::deque<Own> queue;
   for (secrets::LogFrame& frame : folder_.copy()->waiting()) {
-    if (known_.count(frame.id)) continue;
-    Result<ReviewEntry> entry = open_entry(keys_, link_.folder, frame);
-    if (!entry) {
-      tells_(trouble(entry.error(), kRestAsItWas));
-      continue;
-    }
-    known_.insert(frame.id);
-    entries.push_back(std::move(entry).value());
-    queue.push_back({entries.back().id, std::move(frame)});
+    auto entry = open_new(frame);
+    if (!entry) continue;
+    entries.push_back(std::move(*entry));
+    queue_.push_back(std::move(frame));
   }
-  set_queue(std::move(queue));
+  keep_queue();
   return entries;
 }
 
@@ -138,7 +136,8 @@ void OpenReview::greeted(const std::string& words) {
 
 void OpenReview::only_viewing() {
   viewing_ = true;
-  set_queue({});
+  queue_.clear();
+  keep_queue();
   tells_({{"event", "viewing"}});
 }
 
@@ -210,34 +209,29 @@ Status OpenReview::append(const std::string& body) {
   const auto sealed = secrets::seal(keys_.seal_key, {SealedAs::entry, link_.folder, *id}, entry.value());
   if (!sealed) return sealed.error();
   known_.insert(*id);
-  std::deque<Own> queue = queue_;
-  queue.push_back({read.value().id, {0, *id, sealed.value()}});
-  set_queue(std::move(queue));
+  queue_.push_back({0, *id, sealed.value()});
+  keep_queue();
   send();
   return Done{};
 }
 
 /// They are kept beyond the program's end, unless on a shared computer.
-void OpenReview::set_queue(std::deque<Own> queue) {
-  queue_ = std::move(queue);
+void OpenReview::keep_queue() {
   if (!folder_.copy()) return;
-  std::vector<secrets::LogFrame> frames;
-  for (const Own& own : queue_) frames.push_back(own.frame);
-  const Status kept = folder_.copy()->keep_waiting(frames);
+  const Status kept = folder_.copy()->keep_waiting({queue_.begin(), queue_.end()});
   if (!kept) tells_(trouble(kept.error(), "changes that the server has not got are lost if the program ends"));
 }
 
 void OpenReview::send() {
   while (!queue_.empty()) {
-    const auto number = folder_.append(queue_.front().frame);
+    const auto number = folder_.append(queue_.front());
     if (!number) {
       if (!goes_on_after_refusal(number.error())) return;
       continue;
     }
     if (number.value() == last_ + 1) last_ = number.value();
-    std::deque<Own> rest = queue_;
-    rest.pop_front();
-    set_queue(std::move(rest));
+    queue_.pop_front();
+    keep_queue();
     say(state_);
   }
 }
@@ -247,14 +241,14 @@ void OpenReview::send() {
 bool OpenReview::goes_on_after_refusal(const Error& error) {
   const unsigned status = folder_.status();
   if (status == 413) {
-    std::deque<Own> rest = queue_;
-    rest.pop_front();
-    set_queue(std::move(rest));
+    queue_.pop_front();
+    keep_queue();
     tells_(trouble(error, "this change is with nobody else"));
     return true;
   }
   if (status == 401 || status == 403 || status == 404) {
-    set_queue({});
+    queue_.clear();
+    keep_queue();
     tells_({{"event", "trouble"},
             {"what", "The server does not take changes with this link any more"},
             {"meaning", "what was done last is here and with nobody else"},

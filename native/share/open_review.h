@@ -57,11 +57,8 @@ class OpenReview {
   void only_viewing();
 
  private:
-  struct Own {
-    std::string text_id;
-    secrets::LogFrame frame;
-  };
-
+  /// An entry that is new here; nothing where it is known, or not signed as it says, which is told.
+  std::optional<ReviewEntry> open_new(const secrets::LogFrame& frame);
   void greeted(const std::string& words);
   void hear(const std::string& bytes);
   void hear_entry(const secrets::LogFrame& frame);
@@ -70,7 +67,7 @@ class OpenReview {
   void disconnected();
   void look_why();
   bool goes_on_after_refusal(const Error& error);
-  void set_queue(std::deque<Own> queue);
+  void keep_queue();
   void say(const std::string& state);
   /// A job that does nothing when this case is left by then.
   void later(std::chrono::milliseconds pause, std::function<void()> job);
@@ -85,10 +82,10 @@ class OpenReview {
   std::shared_ptr<int> alive_ = std::make_shared<int>(0);  // outlives the room, whose thread adds jobs
   std::unique_ptr<RoomLine> room_;
   std::uint64_t connection_ = 0;
-  std::uint64_t last_ = 0;       // number of the last entry of the log that is here without a gap
-  std::set<std::string> known_;  // ids of entries that are here
-  std::deque<Own> queue_;        // own entries on their way
-  bool viewing_ = false;         // the right to change was taken away
+  std::uint64_t last_ = 0;               // number of the last entry of the log that is here without a gap
+  std::set<std::string> known_;          // ids of entries that are here
+  std::deque<secrets::LogFrame> queue_;  // own entries on their way; keep_queue after each change
+  bool viewing_ = false;                 // the right to change was taken away
   bool send_due_ = false;
   std::chrono::milliseconds pause_;
   std::string session_, state_ = "connecting";

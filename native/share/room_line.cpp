@@ -56,8 +56,7 @@ class RoomLine::Wire {
   void connect() {
     if (server_.tls && !tls_) return end();
     ErrorCode failed;
-    const std::string host = server_.host == "localhost" ? "127.0.0.1" : server_.host;
-    const auto found = asio::ip::tcp::resolver(context_).resolve(host, server_.port, failed);
+    const auto found = asio::ip::tcp::resolver(context_).resolve(server_.looked_up(), server_.port, failed);
     if (failed) return end();
     stream_.emplace(asio::ip::tcp::socket(context_), tls_.get());
     beast::tcp_stream& tcp = stream_->next_layer().tcp();

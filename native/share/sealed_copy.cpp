@@ -59,8 +59,11 @@ std::vector<secrets::LogFrame> SealedCopy::entries() const {
 }
 
 void SealedCopy::keep_entries(const std::vector<secrets::LogFrame>& frames) const {
-  for (const secrets::LogFrame& frame : frames)
-    (void)keep(root_ / "entries" / std::to_string(frame.number), secrets::log_bytes(frame));
+  std::error_code failed;
+  for (const secrets::LogFrame& frame : frames) {
+    const fs::path path = root_ / "entries" / std::to_string(frame.number);
+    if (!fs::exists(path, failed)) (void)keep(path, secrets::log_bytes(frame));  // an entry never changes
+  }
 }
 
 std::optional<std::string> SealedCopy::piece(const std::string& name) const {

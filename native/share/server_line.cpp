@@ -65,9 +65,7 @@ Status BeastLine::connect() {
   buffer_.clear();
   ErrorCode failed;
   asio::ip::tcp::resolver resolver(context_);
-  // This machine has that name also where no hosts file and no name server says so (RFC 6761, 6.3).
-  const std::string host = address_.host == "localhost" ? "127.0.0.1" : address_.host;
-  const auto found = resolver.resolve(host, address_.port, failed);
+  const auto found = resolver.resolve(address_.looked_up(), address_.port, failed);
   if (failed) return no_answer(failed.message());
   stream_.emplace(asio::ip::tcp::socket(context_), tls_.get());
   const auto note = [&failed](ErrorCode code, const auto&...) { failed = code; };

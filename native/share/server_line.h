@@ -12,6 +12,10 @@ struct ServerAddress {
   bool tls = false;
   std::string host, port;  ///< "clinic.example", "443"; an IPv6 address without brackets
   std::string prefix;      ///< what stands before "review/", with a slash at both ends
+
+  /// What is looked up: this machine has the name localhost also where no hosts file and no name server says so (RFC
+  /// 6761, 6.3).
+  std::string looked_up() const { return host == "localhost" ? "127.0.0.1" : host; }
 };
 
 /// "http://host[:port]/[path/]" or https. Plain http is taken for this machine alone: tokens and case would be seen.

@@ -64,6 +64,10 @@ void DesktopHost::set_clipboard(const std::string& text) {
   glfwSetClipboardString(window_, text.c_str());
 }
 
+void DesktopHost::use_server(const std::string& address) {
+  keep_setting(kServerSetting, address);
+}
+
 std::string DesktopHost::server_address() const {
   const std::string server = settings_.get(kServerSetting);
   if (server.empty()) return kDefaultServer;

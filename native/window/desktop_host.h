@@ -23,6 +23,8 @@ class DesktopHost : public Host {
   void set_case_path(const std::string& path) { case_path_ = path; }
   FileDialog& dialog() { return dialog_; }
   const WorkKeeper& work() const { return work_; }
+  /// Cases are shared on this server from now on; kept.
+  void use_server(const std::string& address);
   share::LiveReview& reviews() { return reviews_; }
   /// What is in the clipboard when the person asked for the link there, once; else empty.
   std::string take_copied_link();

@@ -170,7 +170,7 @@ int run_view(const ViewOptions& options) {
   }
   ImGui::CreateContext();
   DesktopHost host;
-  if (!options.server.empty()) host.keep_setting("server", options.server);
+  if (!options.server.empty()) host.use_server(options.server);
   host.attach(window.handle());
   int code = 0;
   {

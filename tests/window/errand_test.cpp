@@ -1,35 +1,13 @@
 // Errands as bytes: what a worker beside the page does must be what the program itself would do.
 #include <doctest/doctest.h>
 
-#include "app/errands/errand_bench.h"
-#include "app/errands/errand_wire.h"
+#include "across.h"
 #include "casebook/case_file.h"
 #include "formats/mesh_writer.h"
 
 using namespace intercusp;
 
 namespace {
-
-/// Both sides of the page in one: errands go over as bytes, answers come back as bytes.
-struct Across {
-  SurfaceLedger here{1}, there{2};
-  ErrandBench bench;
-  std::size_t sent = 0;
-
-  template <class Answer>
-  Answer ask(Errand errand) {
-    const auto bytes = pack_errand(errand, here);
-    sent = bytes.size();
-    auto unpacked = unpack_errand(bytes.data(), bytes.size(), there);
-    REQUIRE(unpacked.has_value());
-    ErrandAnswer answer = bench.run(*unpacked, Progress());
-    const auto back = pack_answer(answer, there);
-    auto arrived = unpack_answer(back.data(), back.size(), here);
-    REQUIRE(arrived.has_value());
-    REQUIRE(std::holds_alternative<Answer>(*arrived));
-    return std::get<Answer>(std::move(*arrived));
-  }
-};
 
 const MakeSample kSmall{"class1", std::nullopt, 20000, false};
 

@@ -5,8 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "app/errands/errand_bench.h"
-#include "app/errands/errand_wire.h"
+#include "across.h"
 #include "casebook/case_file.h"
 #include "casebook/recipe_link.h"
 #include "casebook/sheet.h"
@@ -116,25 +115,14 @@ TEST_CASE("feasibility: bone after removal is that of the core, and goes when th
   CHECK(stage.state()["bone_removal"]["bones"].empty());
 
   // The same made on the other side of the wire, and the plates.
-  SurfaceLedger here(1), there(2);
-  ErrandBench bench;
-  const auto across = [&](Errand errand) {
-    const auto bytes = pack_errand(errand, here);
-    auto unpacked = unpack_errand(bytes.data(), bytes.size(), there);
-    REQUIRE(unpacked.has_value());
-    ErrandAnswer answer = bench.run(*unpacked, Progress());
-    const auto back = pack_answer(answer, there);
-    auto arrived = unpack_answer(back.data(), back.size(), here);
-    REQUIRE(arrived.has_value());
-    return std::move(*arrived);
-  };
-  const auto plates = std::get<PlatesMeasured>(across(MeasurePlates{cut, "A", poses})).gaps;
+  Across across;
+  const auto plates = across.ask<PlatesMeasured>(MeasurePlates{cut, "A", poses}).gaps;
   const auto expected = plate_gaps(cut, &c.plans[0], poses);
   REQUIRE(plates.size() == expected.size());
   for (std::size_t i = 0; i < plates.size(); ++i) CHECK(plate_row(plates[i]) == plate_row(expected[i]));
   FindBoneInWay where{cut, "A", poses, pairs_to_compare(cut, poses, "maxilla", "upper_bone_above").value(),
                       c.contact_settings};
-  const auto trimmed = std::get<BonesTrimmed>(across(TrimBones{where, 0.5}));
+  const auto trimmed = across.ask<BonesTrimmed>(TrimBones{where, 0.5});
   REQUIRE(trimmed.bones.size() == 1);
   CHECK(trimmed.bones[0].removed_mm3 == bones[0].removal.removed_mm3);
   const auto& opened = trimmed.bones[0].ready.notes.look->opened;
