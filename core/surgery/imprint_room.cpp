@@ -45,15 +45,15 @@ class RoomMaker {
   RoomMaker(SplintSolid& solid, std::vector<char>& fresh) : solid_(solid), fresh_(fresh) {}
 
   void place(const TightSpot& spot, const Vec3& by) {
-    Mesh& mesh = solid_.mesh;
+    const Mesh& mesh = solid_.mesh;
     const Triangle t = mesh.triangles[spot.triangle];
     const Vec3 weights = weights_at(mesh, spot.triangle, spot.gap.on_first);
     int largest = 0, least = 0;
     const double most = weights.maxCoeff(&largest), smallest = weights.minCoeff(&least);
     if (most > kAtCorner || longest_edge(mesh, spot.triangle) < kShortest) {
-      const std::uint32_t corner = t[static_cast<std::size_t>(largest)];
-      mesh.positions[corner] += by.cast<float>();
-      fresh_[corner] = 1;
+      // Triangles around a corner all have a spot there: it moves once, as far as the farthest asks.
+      Vec3& most_by = moved_.try_emplace(t[static_cast<std::size_t>(largest)], Vec3::Zero()).first->second;
+      if (by.squaredNorm() > most_by.squaredNorm()) most_by = by;
       return;
     }
     if (smallest >= kAtEdge) {
@@ -65,8 +65,12 @@ class RoomMaker {
     if (added_.on_edge.count(edge) == 0) added_.on_edge.emplace(edge, new_vertex(spot, by));
   }
 
-  /// An edge's vertex divides both its triangles; what is divided so is not divided in its middle as well.
+  /// Also moves the corners. An edge's vertex divides both its triangles; what is divided so is not divided in its middle as well.
   void divide() {
+    for (const auto& [corner, by] : moved_) {
+      solid_.mesh.positions[corner] += by.cast<float>();
+      fresh_[corner] = 1;
+    }
     std::vector<Triangle>& triangles = solid_.mesh.triangles;
     if (added_.on_edge.empty() && added_.in_triangle.empty()) return;
     std::vector<Triangle> out;
@@ -120,6 +124,7 @@ class RoomMaker {
   SplintSolid& solid_;
   std::vector<char>& fresh_;
   Additions added_;
+  std::map<std::uint32_t, Vec3> moved_;  ///< by corner
 };
 
 /// Of a part of the splint, whose triangles are `own` in the whole.
