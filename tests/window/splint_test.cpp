@@ -140,6 +140,9 @@ TEST_CASE("splint: one press mends what is thin and says how, and it can be take
   CHECK(mended["made_for"] == "now");
   CHECK(mended["order"]["opening_mm"].get<double>() > 1.5);
   CHECK_FALSE(stage.text_with("Mended: ").empty());
+  stage.act("set_splint", {{"rounding_mm", 1.0}});  // tried afterwards: the way back stays
+  stage.frames(3);
+  CHECK(stage.state()["splint"]["made_for"] == "other settings");
   stage.click("splint.undo_mend");
   stage.frames(3);
   CHECK(stage.state()["splint"]["made"] == thin);

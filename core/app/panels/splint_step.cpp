@@ -246,14 +246,13 @@ void open_as_needed(Workspace& w) {
 
 // One press makes the walls as thick as asked; what that changed is said, and can be taken back.
 void mend_row(Workspace& w, const MadeSplint& made) {
-  if (age_of(w, made) != SplintAge::current) return;
-  if (!made.answer.made.splint.thin.empty()) {
+  if (age_of(w, made) == SplintAge::current && !made.answer.made.splint.thin.empty()) {
     ui::ButtonLook look;
     look.enabled = !w.errands.busy();
     look.hint = "Widens the rim, raises it over the tips or opens the bite, whichever the thin places need";
     if (ui::button("splint.mend", "Mend the thin places", look)) run(w, "mend_splint");
   }
-  if (!w.splint.before_mend) return;
+  if (!w.splint.before_mend || w.splint.before_mend->order.stage != made.asked.stage) return;
   ui::soft_text(("Mended: " + changes_words(made.answer.made.mended) + ".").c_str());
   if (ui::link("splint.undo_mend", "Undo the mend")) run(w, "undo_mend");
 }

@@ -1,6 +1,7 @@
 // Commands on the splint: what is asked of it, making it beside the screen, looking at it and handing it out.
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "anatomy/notation.h"
 #include "app/view/layout.h"
@@ -97,7 +98,6 @@ Status read_order(const Json& args, SplintOrder& kept) {
 void take_order(Workspace& w, const SplintOrder& order) {
   w.splint.order = order;
   w.splint.refusal.reset();
-  w.splint.before_mend.reset();
   w.splint.chosen_thin = -1;
   ++w.splint.version;
 }
@@ -152,7 +152,8 @@ Result<Json> make_beside(Workspace& w, MakeSplint&& wanted, bool quick, const Sp
     if (!made) return Error{"the splint could not be made", "", "close other pages and try again"};
     *told = Json::parse(made->report, nullptr, false);
     take_made(w, std::move(*made), quick, order);
-    w.splint.before_mend = before;
+    auto& kept = w.splint.before_mend;
+    if (before || (kept && kept->order.stage == order.stage)) kept = before;
     return Done{};
   };
   const Status asked = w.errands.go(std::move(wanted), quick ? "Making a quick look" : "Making the splint", then);
@@ -193,7 +194,7 @@ Result<Json> mend_splint(Workspace& w, const Json&) {
 // Back to the splint and the settings from before the last mend.
 Result<Json> undo_mend(Workspace& w, const Json&) {
   if (!w.splint.before_mend) return Error{"nothing was mended that could be taken back", "", ""};
-  const SplintWork::BeforeMend before = *w.splint.before_mend;
+  const SplintWork::BeforeMend before = *std::exchange(w.splint.before_mend, std::nullopt);
   take_order(w, before.order);
   w.splint.made[before.order.stage] = before.made;
   return splint_order_json(before.order);
