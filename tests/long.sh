@@ -3,7 +3,7 @@
 # 10,000 idle connections, 2,000 edits by three people at once, 2,000 random jaws against the oracle and against the truth they
 # were built to, settle from 200 starts, the removal of a whole wedge, 500 random cuts and the splints of 200 random plans
 # against CGAL, 2,000 practice questions against the oracle, every unit test under sanitizers and as WebAssembly, how fast the
-# page opens and turns, and every parser under at least ten million fuzzer executions.
+# page opens and turns, the package on a bare system (as root, with debootstrap), and every parser under at least ten million fuzzer executions.
 #   tests/long.sh [COUNT]
 set -euo pipefail
 cd "$(dirname "$0")/.."
@@ -29,5 +29,6 @@ build/native-sanitize/tests/intercusp_tests
 NODE_PATH=/usr/share/nodejs node --no-experimental-fetch build/web/tests/intercusp_tests.js
 for preset in native-sanitize web; do cmake --preset "$preset" -DINTERCUSP_EVERY_ROOM=OFF >/dev/null; done
 node --test-reporter=spec tests/browser/run.mjs --speed
+(cd build/native && cpack >/dev/null) && bash tests/install/bare_system.sh build/native/intercusp_*.deb
 # On a machine that does nothing else: an input that takes longer than 5 s counts as a hang, and waiting counts too.
 bash tests/fuzz/run.sh "${1:-10000000}"

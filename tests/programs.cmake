@@ -58,6 +58,7 @@ add_test(NAME case_file COMMAND node ${root}/tests/glb/check_case.mjs $<TARGET_F
 add_test(NAME oracle COMMAND ${INTERCUSP_PYTHON} ${root}/tests/oracle/run.py --program $<TARGET_FILE:intercusp> --random 12)
 add_test(NAME oracle_practice COMMAND ${INTERCUSP_PYTHON} ${root}/tests/oracle/practice.py --program $<TARGET_FILE:intercusp>)
 add_test(NAME fuzz COMMAND bash ${root}/tests/fuzz/run.sh 10000)
+add_test(NAME package COMMAND ${INTERCUSP_PYTHON} ${root}/tests/install/package_test.py ${CMAKE_BINARY_DIR})
 add_test(NAME browser COMMAND node --test-reporter=spec ${root}/tests/browser/run.mjs)
 add_test(NAME window COMMAND node --test --test-reporter=spec ${root}/tests/window/window_test.mjs)
 # The longest begin first, so that none of them is left to run alone at the end. The browser waits for what it asks about and

@@ -9,7 +9,7 @@ wanted=(g++ cmake ninja-build emscripten libeigen3-dev nlohmann-json3-dev doctes
 if [ "$what" = test ]; then
   wanted+=(libcgal-dev python3-numpy python3-scipy python3-meshio lib3mf1 assimp-utils chromium xvfb xauth xdotool x11-utils
            imagemagick libgl1-mesa-dri libegl-mesa0
-           clang libclang-rt-14-dev clang-format curl poppler-utils)
+           clang libclang-rt-14-dev clang-format curl poppler-utils desktop-file-utils mandoc)
   command -v npm >/dev/null || wanted+=(npm)
 fi
 if [ "$what" = bench ]; then

@@ -32,6 +32,8 @@ GLFWwindow* try_contexts(const std::string& title) {
     glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
     glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 0);
     glfwWindowHint(GLFW_SCALE_TO_MONITOR, GLFW_TRUE);
+    glfwWindowHintString(GLFW_X11_CLASS_NAME, "intercusp");  // by which a desktop finds the icon
+    glfwWindowHintString(GLFW_X11_INSTANCE_NAME, "intercusp");
     if (GLFWwindow* window = glfwCreateWindow(1366, 768, title.c_str(), nullptr, nullptr)) return window;
   }
   return nullptr;
