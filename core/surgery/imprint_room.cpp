@@ -65,7 +65,8 @@ class RoomMaker {
     if (added_.on_edge.count(edge) == 0) added_.on_edge.emplace(edge, new_vertex(spot, by));
   }
 
-  /// Also moves the corners. An edge's vertex divides both its triangles; what is divided so is not divided in its middle as well.
+  /// Also moves the corners. An edge's vertex divides both its triangles; what is divided so is not divided in its
+  /// middle as well.
   void divide() {
     for (const auto& [corner, by] : moved_) {
       solid_.mesh.positions[corner] += by.cast<float>();
