@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
 #include <cstdlib>
 #include <set>
 
@@ -170,21 +171,26 @@ TEST_CASE("the same on a noisy surface of unknown origin") {
 TEST_CASE("the same on a skull meshed anew, with noise, and nothing is left after removal") {
   // Tens of seconds: with INTERCUSP_REMOVAL set, in tests/long.sh.
   if (!std::getenv("INTERCUSP_REMOVAL")) return;
+  // What is wrong in a surface from CT is alike over a millimetre or so, and its triangles do not cross for it: the
+  // noise goes into the distances that the surface is made from. No bone keeps its recipe, none its vertices.
   Case c = upper_plan(5, 3);
   for (Body& body : c.bodies) {
     if (!is_upper_bone(body.name)) continue;
-    constexpr double kStep = 0.7;
+    constexpr double kStep = 0.7, kNoise = 0.03;
     const Surface& whole = *body.surface;
     const Box box(whole.box().min() - Vec3::Constant(2 * kStep), whole.box().max() + Vec3::Constant(2 * kStep));
     Mesh again = level_mesh(
         [&](const Vec3& p) {
           SignedDistance found;
-          return signed_distance(whole, p, 100, found) ? found.distance_mm : 100.0;
+          const double wave = std::sin(5.1 * p.x() + 1.3 * p.y()) + std::sin(4.7 * p.y() + 2.1 * p.z()) +
+                              std::sin(5.9 * p.z() + 1.7 * p.x());
+          return (signed_distance(whole, p, 100, found) ? found.distance_mm : 100.0) + kNoise / 3 * wave;
         },
         box, kStep);
     body = make_body(body.name, Surface::make(std::move(again)));
   }
-  const InWay w = in_way(made_noisy(c, 0.03));
+  c.recipe.clear();
+  const InWay w = in_way(c);
   check_advanced_and_impacted(w);
   const auto trimmed = trim_bones(w.cut, w.poses, w.rows, 0.5);
   REQUIRE_MESSAGE(trimmed.ok(), (trimmed.ok() ? "" : trimmed.error().sentence()));
