@@ -8,7 +8,7 @@ cd "$(dirname "$0")/.."
 bash native/setup/packages.sh build
 export NODE_PATH=/usr/share/nodejs
 cmake --preset native >/dev/null
-cmake --build --preset native --target intercusp
+cmake --build --preset native --target intercusp intercusp_documents
 cmake --preset web >/dev/null
 cmake --build --preset web --target site
 exec build/native/native/intercusp serve --store "${XDG_DATA_HOME:-${HOME:-.}/.local/share}/intercusp/shared" "$@"

@@ -254,8 +254,8 @@ void check_together(const Case& c, const SegmentPoses& poses, std::vector<Trimme
 Result<std::vector<TrimmedBone>> trim_bones(const Case& c, const SegmentPoses& poses,
                                             const std::vector<BoneInWay>& rows, double clearance_mm, double step_mm,
                                             const Progress& progress) {
-  constexpr double kSliver =
-      2.0;  // around what the samples show, for what is thinner than they are apart and for what lies between places
+  // Around what the samples show, for what is thinner than they are apart and for what lies between places.
+  constexpr double kSliver = 2.0;
   struct Zones {
     std::set<std::string> others;
     std::vector<Box> boxes;

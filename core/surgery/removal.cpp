@@ -113,7 +113,9 @@ struct Trimming {
       return own > 2 * step_mm ? own : std::max(own, clearance_mm - others.gap(p));
     };
     const Vec3 beyond = Vec3::Constant(2 * step_mm);
-    Mesh around = level_mesh(value, Box(zone.min() - beyond, zone.max() + beyond), step_mm);
+    // On multiples of the step: what stays of an edge must not hang on how far a zone happens to reach.
+    const Vec3 from = ((zone.min() - beyond) / step_mm).array().floor() * step_mm;
+    Mesh around = level_mesh(value, Box(from, zone.max() + beyond), step_mm);
     if (around.empty()) return around;
     auto parts = cut_mesh(around, within(zone), 0);
     if (parts.ok()) return std::move(parts.value().positive);

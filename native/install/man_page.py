@@ -1,6 +1,6 @@
 """Fills the manual page: the commands are those that the program itself lists.
 
-usage: man_page.py PROGRAM TEMPLATE OUT SITE VERSION
+usage: man_page.py PROGRAM TEMPLATE OUT VERSION
 """
 import datetime
 import gzip
@@ -20,14 +20,14 @@ def commands(program):
 
 
 def main():
-    program, template, out, site, version = sys.argv[1:]
+    program, template, out, version = sys.argv[1:]
     # A fixed date where the build is to be the same again (the reproducible builds' variable).
     now = int(os.environ.get("SOURCE_DATE_EPOCH", datetime.datetime.now().timestamp()))
     day = datetime.datetime.fromtimestamp(now, datetime.timezone.utc).strftime("%Y-%m-%d")
     rows = "\n".join(f".TP\n.B {name}\n{about}" for name, about in commands(program))
     with open(template, encoding="utf-8") as file:
         text = file.read()
-    for mark, value in {"@COMMANDS@": rows, "@SITE@": site, "@VERSION@": version, "@DATE@": day}.items():
+    for mark, value in {"@COMMANDS@": rows, "@VERSION@": version, "@DATE@": day}.items():
         text = text.replace(mark, value)
     with open(out, "wb") as raw, gzip.GzipFile("", "wb", 9, raw, mtime=0) as packed:
         packed.write(text.encode())

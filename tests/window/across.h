@@ -11,7 +11,8 @@ namespace intercusp {
 struct Across {
   SurfaceLedger here{1}, there{2};
   ErrandBench bench;
-  std::size_t sent = 0;
+  std::size_t sent = 0;  ///< bytes of the last errand
+  ErrandAnswer far;      ///< the last answer as it was on the other side
 
   template <class Answer>
   Answer ask(Errand errand) {
@@ -19,8 +20,8 @@ struct Across {
     sent = bytes.size();
     auto unpacked = unpack_errand(bytes.data(), bytes.size(), there);
     REQUIRE(unpacked.has_value());
-    ErrandAnswer answer = bench.run(*unpacked, Progress());
-    const auto back = pack_answer(answer, there);
+    far = bench.run(*unpacked, Progress());
+    const auto back = pack_answer(far, there);
     auto arrived = unpack_answer(back.data(), back.size(), here);
     REQUIRE(arrived.has_value());
     REQUIRE(std::holds_alternative<Answer>(*arrived));

@@ -5,8 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "app/errands/errand_bench.h"
-#include "app/errands/errand_wire.h"
+#include "across.h"
 #include "casebook/recipe_link.h"
 #include "stage.h"
 
@@ -210,22 +209,12 @@ TEST_CASE("target: positions and closing on the screen are those of the core") {
 TEST_CASE("errands: pieces, positions and closings made on the other side are those made here") {
   Case c = same_case();
   c.plans.push_back({"A", {usual_cut(CutKind::lefort1), usual_cut(CutKind::chin)}, "upper"});
-  SurfaceLedger here(1), there_(2);
-  ErrandBench bench, own;
-  const auto across = [&](Errand errand) {
-    const auto bytes = pack_errand(errand, here);
-    auto unpacked = unpack_errand(bytes.data(), bytes.size(), there_);
-    REQUIRE(unpacked.has_value());
-    ErrandAnswer answer = bench.run(*unpacked, Progress());
-    const auto back = pack_answer(answer, there_);
-    auto arrived = unpack_answer(back.data(), back.size(), here);
-    REQUIRE(arrived.has_value());
-    return std::move(*arrived);
-  };
-  const auto made = across(MakeCuts{c, "A", {}});
+  Across across;
+  ErrandBench own;
+  const auto made = across.ask<CutsMade>(MakeCuts{c, "A", {}});
   Errand same = MakeCuts{c, "A", {}};
   const auto mine = own.run(same, Progress());
-  const auto &a = std::get<CutsMade>(made).pieces, &b = std::get<CutsMade>(mine).pieces;
+  const auto &a = made.pieces, &b = std::get<CutsMade>(mine).pieces;
   REQUIRE(a.size() == 2);
   REQUIRE(b.size() == 2);
   for (std::size_t i = 0; i < 2; ++i) {
@@ -235,9 +224,9 @@ TEST_CASE("errands: pieces, positions and closings made on the other side are th
     CHECK(a[i].positive_notes.look->cavity == b[i].positive_notes.look->cavity);
   }
   // What whoever asks has already does not travel again.
-  const auto more = across(MakeCuts{c, "A", {a[0].key}});
-  REQUIRE(std::get<CutsMade>(more).pieces.size() == 1);
-  CHECK(std::get<CutsMade>(more).pieces[0].key == a[1].key);
+  const auto more = across.ask<CutsMade>(MakeCuts{c, "A", {a[0].key}});
+  REQUIRE(more.pieces.size() == 1);
+  CHECK(more.pieces[0].key == a[1].key);
   // With the pieces of the other side the case comes together here without a saw.
   PieceCache cache;
   CHECK_FALSE(with_cuts_sawn(c, &c.plans[0], cache).has_value());
@@ -248,14 +237,13 @@ TEST_CASE("errands: pieces, positions and closings made on the other side are th
   const Case& pieces = assembled->value();
   CHECK(pieces.find_body("chin") != nullptr);
 
-  const auto closed = across(CloseJaw{pieces, "A", {}});
+  const auto closed = across.ask<JawClosed>(CloseJaw{pieces, "A", {}});
   const auto poses = segment_poses(pieces, &c.plans[0], Moment::planned).value();
-  CHECK(std::get<JawClosed>(closed).result.closing.open_deg ==
-        find_closing(pieces, poses, {}).value().closing.open_deg);
+  CHECK(closed.result.closing.open_deg == find_closing(pieces, poses, {}).value().closing.open_deg);
   SettleSettings settings;
-  const auto found = across(SeatBite{pieces, "A", "lower", settings});
+  const auto found = across.ask<BiteSeated>(SeatBite{pieces, "A", "lower", settings});
   const auto expected = settle_offers(pieces, &c.plans[0], "lower", settings).value();
-  const auto& offers = std::get<BiteSeated>(found).offers;
+  const auto& offers = found.offers;
   REQUIRE(offers.size() == expected.size());
   CHECK(offers[0].solution.motion.matrix() == expected[0].solution.motion.matrix());
   CHECK(offers[0].solution.reading == expected[0].solution.reading);

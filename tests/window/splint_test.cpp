@@ -4,8 +4,7 @@
 
 #include <cmath>
 
-#include "app/errands/errand_bench.h"
-#include "app/errands/errand_wire.h"
+#include "across.h"
 #include "casebook/digest.h"
 #include "casebook/recipe_link.h"
 #include "casebook/splint_case.h"
@@ -196,22 +195,14 @@ TEST_CASE("splint: what cannot be made is refused with the reason and what would
 
 TEST_CASE("errands: a splint made on the other side is the one made here") {
   const Case c = small_case();
-  SurfaceLedger here(1), there(2);
-  ErrandBench bench;
+  Across across;
   SplintOrder order = coarse_order();
   order.holes = {14, 24};
   order.relief = {{13, 1.5}};
   order.settings.rim_width_mm = 3.5;
   order.settings.to_print = false;
-  Errand errand = MakeSplint{c, "A", "digest", order};
-  const auto bytes = pack_errand(errand, here);
-  auto unpacked = unpack_errand(bytes.data(), bytes.size(), there);
-  REQUIRE(unpacked.has_value());
-  ErrandAnswer far = bench.run(*unpacked, Progress());
-  const auto back = pack_answer(far, there);
-  auto arrived = unpack_answer(back.data(), back.size(), here);
-  REQUIRE(arrived.has_value());
-  const auto &a = std::get<SplintMade>(*arrived), &b = std::get<SplintMade>(far);
+  const auto a = across.ask<SplintMade>(MakeSplint{c, "A", "digest", order});
+  const auto& b = std::get<SplintMade>(across.far);
   CHECK(a.body.surface->mesh().positions == b.body.surface->mesh().positions);
   CHECK(a.report == b.report);
   CHECK(a.made.order.settings.rim_width_mm == 3.5);
