@@ -1,6 +1,8 @@
 #version 300 es
-// Two forms: OPENED, for a body that is cut, trimmed or seen through, and the plain one, which discards nothing, so that
-// hidden pixels are not shaded.
+// Each form has what its body needs and no more, since software shades every branch, taken or not:
+//   OPENED  cut, trimmed or seen through; the others discard nothing, so that hidden pixels are not shaded
+//   INSIDE  the inside may be seen       MAPPED  coloured by gap or thickness
+//   ZONES   painted zones                FRESH   faces that were sawn or cut back
 precision highp float;
 
 in vec3 view_normal;
@@ -36,6 +38,7 @@ vec3 srgb_from_linear(vec3 c) {
 
 const float kThickest = 8.0;  // mm; more is not known
 
+#ifdef MAPPED
 // Amount of the gap map here, and its colour.
 vec4 gap_colour() {
   if (gap_mode == 3) {
@@ -54,6 +57,19 @@ vec4 gap_colour() {
   return vec4(c, 0.92 * fade);
 }
 
+// What the surface looks like under the map, whose share is `map.a`.
+vec3 mapped(vec3 plain, vec4 map) {
+  // Under the map the surface is dark and nearly grey: the white of touching would be lost on enamel.
+  float grey = 0.10 + 0.12 * dot(base_colour, vec3(0.2126, 0.7152, 0.0722));
+  vec3 ground = gap_mode == 0 || gap_mode == 3 ? plain : mix(vec3(grey), 0.40 * plain, 0.45);
+  vec3 base = mix(ground, map.rgb, map.a);
+  // A line where the surfaces meet parts gap from overlap without any colour.
+  float meets = 1.0 - smoothstep(0.7, 1.5, abs(vertex_gap) / max(fwidth(vertex_gap), 1e-5));
+  if (gap_mode != 0 && gap_mode != 3 && abs(vertex_gap) < gap_limit) base = mix(base, vec3(0.01), 0.85 * meets);
+  return base;
+}
+#endif
+
 #ifdef OPENED
 // Throws away what is not to be seen; true when the pixel is the surface that taking the overlap off would leave.
 bool opened(vec3 n) {
@@ -70,6 +86,7 @@ bool opened(vec3 n) {
 }
 #endif
 
+#ifdef INSIDE
 // The inside of an open scan, or what the section opened: hatched in the screen.
 void draw_inside() {
   float stripe = step(0.5, fract((gl_FragCoord.x + gl_FragCoord.y) / (7.0 * look_scale)));
@@ -80,7 +97,9 @@ void draw_inside() {
   // An alpha of its own tells the next step that this is flat.
   pixel = vec4(srgb_from_linear(cut_colour * mix(0.80, 1.0, stripe)), 254.0 / 255.0);
 }
+#endif
 
+#ifdef FRESH
 // Marrow where the saw or the burr went: told from the outer bone by colour and by lines, one way where it was sawn, both
 // ways where it was cut back.
 vec3 bone_colour(vec3 whole) {
@@ -89,33 +108,43 @@ vec3 bone_colour(vec3 whole) {
   if (vertex_opened > 0.0) return mix(vec3(0.30, 0.10, 0.06), vec3(0.66, 0.36, 0.24), step(0.38, lines.x));
   return mix(vec3(0.50, 0.09, 0.0), vec3(0.86, 0.45, 0.20), step(0.25, min(lines.x, lines.y)));
 }
+#endif
+
+#ifdef ZONES
+// A zone: a deep reddish purple (after Okabe and Ito 2008) that stands out from gum as from enamel, with light dots so
+// that it does not rest on the colour alone, and a dark rim.
+vec3 zoned(vec3 base) {
+  if (vertex_zone <= 0.03) return base;
+  vec2 cell = fract(gl_FragCoord.xy / (8.0 * look_scale)) - 0.5;
+  vec3 inside = dot(cell, cell) < 0.05 ? vec3(0.80, 0.52, 0.72) : vec3(0.080, 0.008, 0.095);
+  return mix(base, vertex_zone > 0.5 ? inside : vec3(0.02, 0.003, 0.024), 0.93);
+}
+#endif
 
 void main() {
   vec3 n = normalize(view_normal);
 #ifdef OPENED
   if (opened(n)) return;
 #endif
+#ifdef INSIDE
   if (!gl_FrontFacing) {
     draw_inside();
     return;
   }
+#endif
+  vec3 base = base_colour;
+  float map_share = 0.0;
+#ifdef FRESH
+  base = bone_colour(base);
+#endif
+#ifdef MAPPED
   vec4 map = gap_colour();
-  // Under the map the surface is dark and nearly grey: the white of touching would be lost on enamel.
-  float grey = 0.10 + 0.12 * dot(base_colour, vec3(0.2126, 0.7152, 0.0722));
-  vec3 plain = bone_colour(base_colour);
-  vec3 ground = gap_mode == 0 || gap_mode == 3 ? plain : mix(vec3(grey), 0.40 * plain, 0.45);
-  vec3 base = mix(ground, map.rgb, map.a);
-  // A line where the surfaces meet parts gap from overlap without any colour.
-  float meets = 1.0 - smoothstep(0.7, 1.5, abs(vertex_gap) / max(fwidth(vertex_gap), 1e-5));
-  if (gap_mode != 0 && gap_mode != 3 && abs(vertex_gap) < gap_limit) base = mix(base, vec3(0.01), 0.85 * meets);
-
-  // A zone: a deep reddish purple (after Okabe and Ito 2008) that stands out from gum as from enamel, with light dots so
-  // that it does not rest on the colour alone, and a dark rim.
-  if (vertex_zone > 0.03) {
-    vec2 cell = fract(gl_FragCoord.xy / (8.0 * look_scale)) - 0.5;
-    vec3 inside = dot(cell, cell) < 0.05 ? vec3(0.80, 0.52, 0.72) : vec3(0.080, 0.008, 0.095);
-    base = mix(base, vertex_zone > 0.5 ? inside : vec3(0.02, 0.003, 0.024), 0.93);
-  }
+  base = mapped(base, map);
+  map_share = map.a;
+#endif
+#ifdef ZONES
+  base = zoned(base);
+#endif
 
   vec3 key = normalize(vec3(-0.45, 0.62, 0.64));   // the viewer's upper left
   vec3 fill = normalize(vec3(0.75, -0.15, 0.60));
@@ -134,5 +163,5 @@ void main() {
   float gloss = pow(max(dot(n, half_way), 0.0), 48.0) * shininess_amount * groove;
   float edge = mix(min(1.0, 2.2 * opacity), opacity, smoothstep(0.0, 0.7, facing));
   float solid = opacity < 1.0 ? edge : 1.0;
-  pixel = vec4(srgb_from_linear(lit + gloss * (1.0 - 0.7 * map.a)) * solid, solid);
+  pixel = vec4(srgb_from_linear(lit + gloss * (1.0 - 0.7 * map_share)) * solid, solid);
 }

@@ -1,7 +1,14 @@
 #version 300 es
 // Turns one view's colour and depth into the picture: background, soft ambient occlusion, dark contour, ghost outline.
+// Each form has what its view needs and no more, since software shades every branch, taken or not:
+//   OCCLUSION  shade in the grooves (left out while something moves)     GHOST    the outline of where a jaw began
+//   INSIDE     some body's inside may be seen                            SECTION  a section opens the bodies
 precision highp float;
 precision highp sampler2D;
+
+#if defined(SECTION) && !defined(INSIDE)
+#define INSIDE
+#endif
 
 in vec2 at;
 uniform sampler2D scene_colour;
@@ -12,9 +19,6 @@ uniform vec2 texel;           // 1 / texture size
 uniform float depth_mm;       // depth range of the view, mm
 uniform float px_per_mm;
 uniform float line_px;        // width of a contour
-uniform int occlusion_taps;   // 0 while moving
-uniform bool opened;          // a section opens the bodies
-uniform bool with_ghost;
 uniform vec3 ghost_colour;    // sRGB
 uniform vec3 background_top;  // sRGB
 uniform vec3 background_bottom;
@@ -35,14 +39,15 @@ float contour(sampler2D map, vec2 uv, float step_px, float from_mm, float to_mm)
   return smoothstep(from_mm, to_mm, bend);
 }
 
+#ifdef OCCLUSION
+const int kTaps = 16;
+
 // Share of the surroundings within reach that stands in front of this place.
 float openness(vec2 uv, float here) {
-  if (occlusion_taps == 0) return 1.0;
   float turn = fract(52.9829189 * fract(dot(gl_FragCoord.xy, vec2(0.06711056, 0.00583715)))) * 6.2831853;
   float hidden = 0.0;
-  for (int i = 0; i < 16; ++i) {
-    if (i >= occlusion_taps) break;
-    float part = (float(i) + 0.5) / float(occlusion_taps);
+  for (int i = 0; i < kTaps; ++i) {
+    float part = (float(i) + 0.5) / float(kTaps);
     float reach = (0.35 + 2.6 * part) * px_per_mm;
     float angle = turn + 2.3999632 * float(i);
     float there = depth_at(scene_depth, uv + vec2(cos(angle), sin(angle)) * reach * texel);
@@ -50,13 +55,19 @@ float openness(vec2 uv, float here) {
     float slope = front / (0.35 + 2.6 * part);
     hidden += smoothstep(0.15, 1.3, slope) * (1.0 - smoothstep(3.0, 7.0, front));
   }
-  return 1.0 - 0.55 * hidden / float(occlusion_taps);
+  return 1.0 - 0.55 * hidden / float(kTaps);
 }
 
+#endif
+
+#ifdef INSIDE
 float is_cut(vec2 uv) {
   return step(abs(texture(scene_colour, uv).a - 254.0 / 255.0), 0.0015);
 }
 
+#endif
+
+#ifdef SECTION
 // A sliver of surface in the middle of one body's inside, as where it folds: what lies on both sides of it is flat and of
 // one colour, and so is it. A gap between two bodies has two colours.
 bool sliver(vec2 uv, vec2 aside, out vec3 inside) {
@@ -66,6 +77,8 @@ bool sliver(vec2 uv, vec2 aside, out vec3 inside) {
   return both && dot(normalize(a.rgb), normalize(b.rgb)) > 0.999;
 }
 
+#endif
+
 void main() {
   vec2 uv = window.xy + at * window.zw;
   vec4 scene = texture(scene_colour, uv);
@@ -73,21 +86,28 @@ void main() {
   vec3 back = mix(background_bottom, background_top, at.y);
   vec3 colour = scene.rgb;
   // The inside that a section opened is drawn flat: what lies deeper in it says nothing.
-  bool cut = is_cut(uv) > 0.5;
+  bool cut = false;
+#ifdef INSIDE
+  cut = is_cut(uv) > 0.5;
+#endif
+#ifdef SECTION
   vec3 inside;
   vec2 reach = 1.5 * line_px * texel;
-  if (opened && !cut && (sliver(uv, vec2(reach.x, 0.0), inside) || sliver(uv, vec2(0.0, reach.y), inside))) {
+  if (!cut && (sliver(uv, vec2(reach.x, 0.0), inside) || sliver(uv, vec2(0.0, reach.y), inside))) {
     cut = true;
     colour = inside;
   }
+#endif
+#ifdef OCCLUSION
   if (here < 1.0 && !cut) colour *= openness(uv, here);
+#endif
   float line = cut ? 0.0 : contour(scene_depth, uv, line_px, 0.5, 1.6);
   vec3 shown = back * (1.0 - scene.a) + colour;  // the scene is premultiplied
   shown = mix(shown, shown * 0.30, 0.62 * line);
-  if (with_ghost) {
-    float ghost = contour(ghost_depth, uv, line_px, 0.9, 1.8);
-    float behind = depth_at(ghost_depth, uv) > here + 0.3 / depth_mm ? 0.55 : 0.9;
-    shown = mix(shown, ghost_colour, ghost * behind);
-  }
+#ifdef GHOST
+  float ghost = contour(ghost_depth, uv, line_px, 0.9, 1.8);
+  float behind = depth_at(ghost_depth, uv) > here + 0.3 / depth_mm ? 0.55 : 0.9;
+  shown = mix(shown, ghost_colour, ghost * behind);
+#endif
   pixel = vec4(shown, 1.0);
 }

@@ -3,6 +3,7 @@
 
 #include "app/errands/errand_bench.h"
 #include "app/errands/errand_wire.h"
+#include "app/work/opening.h"
 
 // clang-format off
 EM_JS(void, bench_progress, (double fraction), { Module['progress'](fraction); });
@@ -44,6 +45,13 @@ EMSCRIPTEN_KEEPALIVE const std::uint8_t* ic_bench_run(const std::uint8_t* bytes,
     answer = worker().bench.run(*errand, Progress(bench_progress));
   }
   worker().answer = pack_answer(answer, worker().ledger);
+  return worker().answer.data();
+}
+
+/// The errand that a first visit begins with, packed as the page will pack it; ic_bench_size has its size.
+EMSCRIPTEN_KEEPALIVE const std::uint8_t* ic_bench_first_errand() {
+  Errand errand{first_sample()};
+  worker().answer = pack_errand(errand, worker().ledger);
   return worker().answer.data();
 }
 

@@ -28,7 +28,9 @@ double CrownRow::value(const Vec3& p, double reach_mm) const {
     const double squared = (p - balls_[i].centre).squaredNorm();
     const double near = balls_[i].radius + reach_mm;
     if (squared <= near * near) {
-      result = smooth_min(result, crown_value(teeth_[i].form, teeth_[i].local(p)), kBetweenCrowns);
+      // From `counts` on it does not change the result.
+      const double counts = result + kBetweenCrowns;
+      result = smooth_min(result, crown_value_below(teeth_[i].form, teeth_[i].local(p), counts), kBetweenCrowns);
       continue;
     }
     // So far off that it cannot change the result any more.
@@ -37,6 +39,14 @@ double CrownRow::value(const Vec3& p, double reach_mm) const {
       result = smooth_min(result, std::sqrt(squared) - balls_[i].radius, kBetweenCrowns);
   }
   return result;
+}
+
+bool CrownRow::stands_near(double x, double y) const {
+  // Balls further away than this do not reach below zero together, however many are rounded into each other.
+  constexpr double kApart = kBetweenCrowns;
+  return std::any_of(balls_.begin(), balls_.end(), [&](const Ball& ball) {
+    return (ball.centre.head<2>() - Vec2(x, y)).norm() < ball.radius + kApart;
+  });
 }
 
 bool WearRegion::holds(const Vec3& p) const {

@@ -21,6 +21,9 @@ class CrownRow {
   /// mm.
   double value(const Vec3& p, double reach_mm = 1.5) const;
 
+  /// Whether any crown may stand over or under this place; where none does, no height has a value of 0 or less.
+  bool stands_near(double x, double y) const;
+
   const std::vector<PlacedTooth>& teeth() const { return teeth_; }
 
  private:

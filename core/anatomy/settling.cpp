@@ -16,6 +16,7 @@ class CrownsFromBelow : public ScalarField {
  public:
   explicit CrownsFromBelow(const std::vector<PlacedTooth>& teeth) : row_(teeth) {}
   double value(const Vec3& p) const override { return row_.value(p); }
+  bool stands_near(double x, double y) const { return row_.stands_near(x, y); }
 
  private:
   CrownRow row_;
@@ -61,7 +62,8 @@ ChewingHeights::ChewingHeights(const std::vector<PlacedTooth>& upper, const Box&
   for (std::size_t j = 0; j < rows_; ++j)
     for (std::size_t i = 0; i < columns_; ++i) {
       const Vec3 start(x0_ + kGrid * static_cast<double>(i), y0_ + kGrid * static_cast<double>(j), from);
-      const double rise = surface_along(crowns, start, Vec3::UnitZ(), reach);
+      const bool open = !crowns.stands_near(start.x(), start.y());
+      const double rise = open ? -1 : surface_along(crowns, start, Vec3::UnitZ(), reach);
       height_.push_back(rise < 0 ? kNothing : from + rise);
     }
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "anatomy/smooth.h"
 #include "anatomy/superellipse.h"
@@ -76,9 +77,16 @@ double top_height(const CrownForm& form, double x, double y) {
 }
 
 double crown_value(const CrownForm& form, const Vec3& p) {
-  const double wall = wall_value(form, p);
-  const double top = (p.z() - top_height(form, p.x(), p.y())) * (form.front ? 1.0 : 0.85);
+  return crown_value_below(form, p, std::numeric_limits<double>::infinity());
+}
+
+double crown_value_below(const CrownForm& form, const Vec3& p, double limit) {
+  // What follows only ever makes the value larger.
   const double root = -p.z() - form.crown_length - 3.0;
+  if (root >= limit) return root;
+  const double wall = wall_value(form, p);
+  if (wall >= limit) return wall;
+  const double top = (p.z() - top_height(form, p.x(), p.y())) * (form.front ? 1.0 : 0.85);
   return std::max(smooth_max(wall, top, form.rim_mm), root);
 }
 

@@ -8,6 +8,8 @@ namespace intercusp {
 /// About the distance in mm to the crown (negative inside) of a point in tooth axes. The crown goes on below the cervix
 /// as a stub that the gum hides.
 double crown_value(const CrownForm& form, const Vec3& p);
+/// The same where it is below `limit`; elsewhere any number from there on, for less work.
+double crown_value_below(const CrownForm& form, const Vec3& p, double limit);
 
 /// Height z of the chewing surface or cutting edge without the rounding towards the walls.
 double top_height(const CrownForm& form, double x, double y);

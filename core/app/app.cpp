@@ -73,10 +73,7 @@ App::~App() {
 
 void App::create_gpu_objects() {
   ImGui_ImplOpenGL3_Init("#version 300 es");
-  const std::string trouble = parts_->renderer.create();
-  if (!trouble.empty())
-    parts_->w.say({Message::Kind::failure, "The graphics driver refused a shader: " + trouble,
-                   "the model cannot be drawn", "update the graphics driver or the browser", 0});
+  parts_->renderer.create();
   parts_->gpu = true;
   parts_->font_scale = 0;
   parts_->drawn = {};
@@ -88,6 +85,7 @@ void App::create_gpu_objects() {
 
 void App::forget_gpu_objects() {
   parts_->renderer.forget();
+  parts_->painter.forget();
   parts_->w.shelf.forget();
   // The backend's objects went with the context; their names mean nothing to the next one, where deleting an unknown
   // name is ignored.
@@ -129,6 +127,7 @@ void App::Parts::begin_frame(const WindowState& window) {
     ImGui_ImplOpenGL3_DestroyFontsTexture();
     build_fonts(window.scale);
     ImGui_ImplOpenGL3_CreateFontsTexture();
+    painter.destroy();
     font_scale = window.scale;
   }
   apply_style();
@@ -161,7 +160,7 @@ void App::Parts::take_answers() {
 
 void App::Parts::open_first_sample() {
   sample_due = false;
-  const Status opened = intercusp::open_first_sample(w, "class3", [this] { w.stop = Stop::movement; });
+  const Status opened = intercusp::open_first_sample(w, [this] { w.stop = Stop::movement; });
   if (!opened) w.say_error(opened.error(), "nothing is open");
 }
 
@@ -256,9 +255,10 @@ void App::frame(const WindowState& window) {
   }
   ui::walk_by_tab();
   ImGui::Render();
-  glBindFramebuffer(GL_FRAMEBUFFER, 0);
-  p.draw_scene(screen.view, window.framebuffer_height);
-  ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
+  p.paint(screen.view, window.framebuffer_height);
+  if (const std::string trouble = p.renderer.take_trouble(); !trouble.empty())
+    w.say({Message::Kind::failure, "The graphics driver refused a shader: " + trouble, "the model cannot be drawn",
+           "update the graphics driver or the browser", 0});
   if (!w.picture_due.empty() && p.pictured) p.take_picture(window.framebuffer_height);
   pixels.give_back();
   // A field takes some frames to wait for keys after a click or a key; a finger that only rests draws nothing.

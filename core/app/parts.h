@@ -2,6 +2,7 @@
 
 #include "app/app.h"
 #include "app/panels/panels.h"
+#include "app/render/panel_painter.h"
 #include "app/render/renderer.h"
 #include "app/view/hands.h"
 #include "app/work/workspace.h"
@@ -26,6 +27,7 @@ struct App::Parts {
 
   Workspace w;
   Renderer renderer;
+  PanelPainter painter;
   Hands hands;
   bool gpu = false, own_context = false;
   float font_scale = 0;
@@ -45,11 +47,14 @@ struct App::Parts {
   int keeps_under_way = 0;
 
   void begin_frame(const WindowState& window);
-  void draw_scene(const Rect& area, int height);
+  /// The window: panels beside the view, the view, and what stands over it.
+  void paint(const Rect& area, int height);
+  /// Draws what the view shows, away from the screen, where anything of it changed; false when it shows nothing.
+  bool bring_up_view(const Rect& area);
   /// Draws the scene anew where anything of it changed since.
   void bring_up_scene(const Rect& area);
   /// Coarse bodies of a shared case that is on its way, which a hand may turn.
-  void draw_first_picture(const Rect& area, int height);
+  void bring_up_first_picture(const Rect& area);
   void keep_buffers();
   /// The active view as it looks now, without what is written over it.
   RgbPicture picture_of_view();

@@ -125,6 +125,14 @@ std::vector<DrawnView> drawn_views(const Workspace& w, const Rect& area) {
   return out;
 }
 
+// What panels drew over an empty view goes again; what stands over the view comes after.
+void clear_box(const PixelBox& box, int window_height) {
+  glEnable(GL_SCISSOR_TEST);
+  glScissor(box.x, window_height - box.y - box.h, box.w, box.h);
+  glClear(GL_COLOR_BUFFER_BIT);
+  glDisable(GL_SCISSOR_TEST);
+}
+
 double milliseconds() {
   using clock = std::chrono::steady_clock;
   return std::chrono::duration<double, std::milli>(clock::now().time_since_epoch()).count();
@@ -218,24 +226,38 @@ void App::Parts::keep_buffers() {
   renderer.keep_only(kept);
 }
 
-void App::Parts::draw_scene(const Rect& area, int height) {
-  const int width = static_cast<int>(area.w), tall = static_cast<int>(area.h);
+void App::Parts::paint(const Rect& area, int height) {
+  const PixelBox view{static_cast<int>(area.x), static_cast<int>(area.y), static_cast<int>(area.w),
+                      static_cast<int>(area.h)};
+  const bool drawn_in_view = bring_up_view(area);
+  glBindFramebuffer(GL_FRAMEBUFFER, 0);
   glDisable(GL_SCISSOR_TEST);
   const Vec3f ground = rgb_of(theme().view_bottom);
   glClearColor(ground.x(), ground.y(), ground.z(), 1);
   glClear(GL_COLOR_BUFFER_BIT);
-  drawn_area = {};
-  if (first_picture_shown(w)) return draw_first_picture(area, height);
-  if (!w.has_case || width <= 0 || tall <= 0) return;
-  drawn_area = area;
-  bring_up_scene(area);
-  glBindFramebuffer(GL_FRAMEBUFFER, 0);
-  renderer.show(static_cast<int>(area.x), static_cast<int>(area.y), width, tall, height);
+  painter.draw_beside(*ImGui::GetDrawData(), view, renderer);
+  if (drawn_in_view)
+    renderer.show(view.x, view.y, view.w, view.h, height);
+  else
+    clear_box(view, height);
+  painter.draw_within(*ImGui::GetDrawData(), view);
 }
 
-void App::Parts::draw_first_picture(const Rect& area, int height) {
+bool App::Parts::bring_up_view(const Rect& area) {
+  drawn_area = {};
+  if (area.w < 1 || area.h < 1) return false;
+  if (first_picture_shown(w)) {
+    bring_up_first_picture(area);
+    return true;
+  }
+  if (!w.has_case) return false;
+  drawn_area = area;
+  bring_up_scene(area);
+  return true;
+}
+
+void App::Parts::bring_up_first_picture(const Rect& area) {
   FirstPicture& picture = w.review->first_picture;
-  if (area.w < 1 || area.h < 1) return;
   const ImGuiIO& io = ImGui::GetIO();
   if (ImGui::IsMouseDown(0) && !io.WantCaptureMouse && (io.MouseDelta.x != 0 || io.MouseDelta.y != 0)) {
     turn_about(picture.camera, picture.camera.target, io.MouseDelta.x, io.MouseDelta.y);
@@ -254,8 +276,6 @@ void App::Parts::draw_first_picture(const Rect& area, int height) {
                 tall);
   drawn = {};
   picture.shown = true;
-  glBindFramebuffer(GL_FRAMEBUFFER, 0);
-  renderer.show(static_cast<int>(area.x), static_cast<int>(area.y), width, tall, height);
 }
 
 RgbPicture App::Parts::picture_of_view() {

@@ -1,7 +1,7 @@
 // Turning two arches of 100,000 triangles each stays fluent in software rendering.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { act, freshContext, openPage, settled, state } from './page.mjs';
+import { act, freshContext, laptop, openPage, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 const leastRate = 15;
@@ -30,7 +30,7 @@ const turnFor = (page, seconds) => page.evaluate((duration) => new Promise((reso
 }), seconds);
 
 test('turning: at least 15 frames a second at 1366x768', async () => {
-  const context = await freshContext();
+  const context = await freshContext(laptop);
   const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   await act(page, 'open_sample', { name: 'class1', triangles: 200000 });

@@ -10,6 +10,7 @@
 #include <cstdlib>
 #include <sstream>
 
+#include "app/scene/contact_watch.h"
 #include "app/widgets/widgets.h"
 #include "stage.h"
 
@@ -224,7 +225,7 @@ TEST_CASE("words: every place of overlap can be reached in the clearance list") 
   };
   std::size_t deep = 0;
   const nlohmann::json places = stage.state()["clearance"];
-  for (const auto& place : places) deep += place["depth_mm"].get<double>() >= 0.05;
+  for (const auto& place : places) deep += place["depth_mm"].get<double>() >= kTouchingDepthMm;
   REQUIRE(deep > 5);
   CHECK(rows() == 4);
   stage.click("clearance.all");

@@ -3,8 +3,9 @@
 
 /** Starts the worker as early as can be; it gets the compiled program when that is there. */
 export class Errands {
-  constructor(compiled) {
+  constructor(compiled, firstVisit) {
     this.compiled = compiled;
+    this.firstVisit = firstVisit;  // then the worker makes the sample that the page will ask for, before it asks
     this.program = null;
     this.frames = null;
     this.files = new Map();
@@ -25,7 +26,9 @@ export class Errands {
     const worker = this.worker;
     worker.onmessage = ({ data }) => { if (worker === this.worker) this.hear(data); };
     worker.onerror = (event) => { if (worker === this.worker) this.stopped(event.message ?? 'it did not start'); };
-    this.compiled.then((module) => worker.postMessage({ module }), () => {});
+    const firstVisit = this.firstVisit;
+    this.firstVisit = false;
+    this.compiled.then((module) => worker.postMessage({ module, firstVisit }), () => {});
   }
 
   hear({ answer, fraction, stopped }) {
@@ -33,9 +36,9 @@ export class Errands {
       this.stopped(stopped);
       return;
     }
-    this.answered = true;
+    if (answer) this.answered = true;
     if (answer) this.deliver(answer);
-    else this.program.call('ic_errand_progress', fraction);  // shown at the next look (Frames.askLater)
+    else if (this.asked) this.program.call('ic_errand_progress', fraction);  // shown at the next look (Frames.askLater)
   }
 
   deliver(answer) {

@@ -15,7 +15,7 @@ import { offerInterface, offerMessages } from './page_interface.js';
 import { watchPointers } from './pointers.js';
 import { Program } from './program.js';
 import { Review, reviewToContinue } from './review.js';
-import { restoreWork, watchLeaving } from './work.js';
+import { isFirstVisit, restoreWork, watchLeaving } from './work.js';
 
 const canvas = document.getElementById('view');
 
@@ -46,10 +46,10 @@ const instantiate = (compiled) => (imports, done) => {
 };
 
 async function start() {
+  const compiled = WebAssembly.compileStreaming(fetch(new URL('./intercusp.wasm', import.meta.url)));
+  const errands = new Errands(compiled, isFirstVisit());
   // The graphics process starts while the program is still on its way; the program then finds this context.
   beginContext(canvas);
-  const compiled = WebAssembly.compileStreaming(fetch(new URL('./intercusp.wasm', import.meta.url)));
-  const errands = new Errands(compiled);
   const review = new Review();
   review.errands = errands;
   const host = makeHost(errands, review);

@@ -68,8 +68,14 @@ export class Program {
   /** Does an errand (bench.cpp) and gives its answer; `file` is what travels beside it. */
   doErrand(bytes, file) {
     const placed = [bytes, new Uint8Array(file ?? 0)].map((part) => [this.place(part), part.length]);
-    const at = this.call('ic_bench_run', ...placed.flat());
+    const answer = this.takeBytes('ic_bench_run', ...placed.flat());
     for (const [place] of placed) this.call('ic_free', place);
+    return answer;
+  }
+
+  /** What a function of bench.cpp leaves in place, copied out. */
+  takeBytes(name, ...numbers) {
+    const at = this.call(name, ...numbers);
     return this.module.HEAPU8.slice(at, at + this.call('ic_bench_size'));
   }
 

@@ -139,6 +139,15 @@ export function watchLeaving(program) {
 /** Whether something still waits to be written. */
 export const isWriting = () => writing !== null;
 
+/** Whether this browser holds nothing of the program's yet, and the address brings nothing either. */
+export function isFirstVisit() {
+  try {
+    return !location.hash && sessionStorage.length === 0 && localStorage.length === 0;
+  } catch {
+    return false;
+  }
+}
+
 async function latest() {
   const key = session('work');
   const own = key ? await inStore('readonly', (store) => store.get(key)) : null;

@@ -88,6 +88,7 @@ void BodyBuffers::destroy() {
 void BodyBuffers::forget() {
   array_ = vertices_ = gap_ = zone_ = indices_ = light_indices_ = 0;
   count_ = light_count_ = 0;
+  zoned_ = false;
 }
 
 void BodyBuffers::set_gap(const std::vector<float>& gap) {
@@ -111,7 +112,8 @@ void BodyBuffers::set_gap(const std::vector<float>& gap) {
 
 void BodyBuffers::set_zone(const std::vector<std::uint8_t>& painted) {
   glBindVertexArray(array_);
-  if (painted.empty()) {
+  zoned_ = !painted.empty();
+  if (!zoned_) {
     glDisableVertexAttribArray(5);
   } else {
     std::vector<float> sent(painted.begin(), painted.end());

@@ -27,6 +27,9 @@ class BodyBuffers {
   /// One value a vertex, 1 where a zone is painted; an empty vector clears.
   void set_zone(const std::vector<std::uint8_t>& painted);
   void draw(bool light);
+  bool has_zone() const { return zoned_; }
+  /// Whether faces were sawn or cut back.
+  bool has_fresh_faces() const { return !look_->opened.empty(); }
 
   const SurfacePtr& surface() const { return surface_; }
   std::size_t triangles(bool light) const;
@@ -35,6 +38,7 @@ class BodyBuffers {
   SurfacePtr surface_;
   SurfaceLookPtr look_;
   GLuint array_ = 0, vertices_ = 0, gap_ = 0, zone_ = 0, indices_ = 0, light_indices_ = 0;
+  bool zoned_ = false;
   GLsizei count_ = 0, light_count_ = 0;
 };
 

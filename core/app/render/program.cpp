@@ -20,18 +20,17 @@ GLuint compile(GLenum kind, const std::string& text, std::string& log) {
 }
 
 // The version line stays the first.
-std::string with_define(const char* text, const char* define) {
+std::string with_defines(const char* text, const std::string& defines) {
   std::string out = text;
-  if (*define) out.insert(out.find('\n') + 1, std::string("#define ") + define + "\n");
-  return out;
+  return out.insert(out.find('\n') + 1, defines);
 }
 
 }  // namespace
 
-void Program::build(const char* vertex, const char* fragment, const char* define) {
+void Program::build(const char* vertex, const char* fragment, const std::string& defines) {
   forget();
   const GLuint v = compile(GL_VERTEX_SHADER, vertex, log_);
-  const GLuint f = compile(GL_FRAGMENT_SHADER, with_define(fragment, define), log_);
+  const GLuint f = compile(GL_FRAGMENT_SHADER, with_defines(fragment, defines), log_);
   if (!v || !f) return;
   id_ = glCreateProgram();
   glAttachShader(id_, v);

@@ -10,8 +10,8 @@ namespace intercusp {
 /// A linked shader program with its uniform places. Owned by the renderer that made it; `destroy` needs the context.
 class Program {
  public:
-  /// Compiles and links; `define` names a form of the fragment shader. On failure id() is 0 and log() says why.
-  void build(const char* vertex, const char* fragment, const char* define = "");
+  /// Compiles and links, with lines of `defines` before the fragment shader. On failure id() is 0 and log() says why.
+  void build(const char* vertex, const char* fragment, const std::string& defines = "");
   void destroy();
   void forget() { *this = Program(); }
   void use() const { glUseProgram(id_); }

@@ -75,27 +75,42 @@ void bind_texture(int unit, GLuint texture) {
 
 }  // namespace
 
-std::string Renderer::create() {
-  body_.build(embedded::kBodyVert, embedded::kBodyFrag);
-  opened_body_.build(embedded::kBodyVert, embedded::kBodyFrag, "OPENED");
-  overlap_.build(embedded::kScreenVert, embedded::kOverlapFrag);
-  compose_.build(embedded::kScreenVert, embedded::kComposeFrag);
-  picture_.build(embedded::kScreenVert, embedded::kPictureFrag);
+namespace {
+
+// Bits of the body's forms, in the order of the names that the renderer gives them.
+constexpr unsigned kOpened = 1, kInside = 2, kMapped = 4, kZones = 8, kFresh = 16;
+// Bits of the composing forms.
+constexpr unsigned kOcclusion = 1, kAnyInside = 2, kSection = 4, kGhost = 8;
+
+}  // namespace
+
+Renderer::Renderer()
+    : body_(embedded::kBodyVert, embedded::kBodyFrag, {"OPENED", "INSIDE", "MAPPED", "ZONES", "FRESH"}),
+      compose_(embedded::kScreenVert, embedded::kComposeFrag, {"OCCLUSION", "INSIDE", "SECTION", "GHOST"}),
+      overlap_(embedded::kScreenVert, embedded::kOverlapFrag, {}),
+      picture_(embedded::kScreenVert, embedded::kPictureFrag, {}) {}
+
+void Renderer::create() {
   maps_ = map_texture();
   glGenVertexArrays(1, &empty_array_);
   for (auto& [surface, b] : buffers_) b->upload();
-  return body_.log() + opened_body_.log() + overlap_.log() + compose_.log() + picture_.log();
+}
+
+std::string Renderer::take_trouble() {
+  std::string said;
+  for (ProgramForms* forms : {&body_, &compose_, &overlap_, &picture_}) said += forms->take_log();
+  return said;
+}
+
+void Renderer::build_all() {
+  for (ProgramForms* forms : {&body_, &compose_, &overlap_, &picture_}) forms->build_all();
 }
 
 void Renderer::destroy() {
   for (auto& [surface, b] : buffers_) b->destroy();
   full_targets_.destroy();
   coarse_targets_.destroy();
-  body_.destroy();
-  opened_body_.destroy();
-  overlap_.destroy();
-  compose_.destroy();
-  picture_.destroy();
+  for (ProgramForms* forms : {&body_, &compose_, &overlap_, &picture_}) forms->destroy();
   glDeleteTextures(1, &maps_);
   glDeleteVertexArrays(1, &empty_array_);
   maps_ = empty_array_ = 0;
@@ -105,11 +120,7 @@ void Renderer::forget() {
   for (auto& [surface, b] : buffers_) b->forget();
   full_targets_.forget();
   coarse_targets_.forget();
-  body_.forget();
-  opened_body_.forget();
-  overlap_.forget();
-  compose_.forget();
-  picture_.forget();
+  for (ProgramForms* forms : {&body_, &compose_, &overlap_, &picture_}) forms->forget();
   maps_ = empty_array_ = 0;
 }
 
@@ -162,9 +173,16 @@ void set_thickness_map(Program& program, const Material& material) {
 
 }  // namespace
 
+Program& Renderer::body_form(const DrawnBody& b, const Look& look, bool opened) {
+  const bool mapped = b.material.printed ? b.material.map_mm > 0 : look.gap_mode != GapMode::none;
+  const BodyBuffers& held = buffers(b.surface, b.look);
+  return body_.form((opened ? kOpened : 0) | (opened || !b.surface->closed() ? kInside : 0) | (mapped ? kMapped : 0) |
+                    (held.has_zone() ? kZones : 0) | (held.has_fresh_faces() ? kFresh : 0));
+}
+
 void Renderer::draw_body(const DrawnBody& b, const DrawnView& view, const Look& look, bool ghost) {
   const bool opened = view.clip || (!ghost && (b.trim != Trim::whole || b.opacity < 1));
-  Program& program = opened ? opened_body_ : body_;
+  Program& program = body_form(b, look, opened);
   set_view(program, view, look);
   if (opened) {
     glUniform1f(program.at("opacity"), b.opacity);
@@ -230,7 +248,7 @@ void Renderer::fill_overlap() {
   glDisable(GL_DEPTH_TEST);
   glStencilFunc(GL_EQUAL, 3, 3);
   glStencilOp(GL_KEEP, GL_KEEP, GL_KEEP);
-  overlap_.use();
+  overlap_.form(0).use();
   glBindVertexArray(empty_array_);
   glDrawArrays(GL_TRIANGLES, 0, 3);
   glBindVertexArray(0);
@@ -238,27 +256,26 @@ void Renderer::fill_overlap() {
   glDisable(GL_STENCIL_TEST);
 }
 
-void Renderer::compose(const DrawnView& view, const Look& look) {
+void Renderer::compose(const DrawnView& view, const Look& look, bool inside_seen) {
   const float w = static_cast<float>(targets().width()), h = static_cast<float>(targets().height());
   const Rect& r = view.rect;
-  compose_.use();
+  Program& program = compose_.form((look.moving ? 0 : kOcclusion) | (inside_seen ? kAnyInside : 0) |
+                                   (view.clip ? kSection : 0) | (look.ghost_shown ? kGhost : 0));
+  program.use();
   bind_texture(0, targets().colour());
   bind_texture(1, targets().depth());
   bind_texture(2, targets().ghost_depth());
-  glUniform1i(compose_.at("scene_colour"), 0);
-  glUniform1i(compose_.at("scene_depth"), 1);
-  glUniform1i(compose_.at("ghost_depth"), 2);
-  glUniform4f(compose_.at("window"), r.x / w, (h - r.y - r.h) / h, r.w / w, r.h / h);
-  glUniform2f(compose_.at("texel"), 1 / w, 1 / h);
-  glUniform1f(compose_.at("depth_mm"), static_cast<float>(2 * kReachMm));
-  glUniform1f(compose_.at("px_per_mm"), static_cast<float>(0.5 * r.h / view.camera.half_height_mm));
-  glUniform1f(compose_.at("line_px"), std::max(1.0f, look.scale));
-  glUniform1i(compose_.at("occlusion_taps"), look.moving ? 0 : 16);
-  glUniform1i(compose_.at("opened"), view.clip ? 1 : 0);
-  glUniform1i(compose_.at("with_ghost"), look.ghost_shown ? 1 : 0);
-  glUniform3fv(compose_.at("ghost_colour"), 1, look.ghost.data());
-  glUniform3fv(compose_.at("background_top"), 1, look.background_top.data());
-  glUniform3fv(compose_.at("background_bottom"), 1, look.background_bottom.data());
+  glUniform1i(program.at("scene_colour"), 0);
+  glUniform1i(program.at("scene_depth"), 1);
+  glUniform1i(program.at("ghost_depth"), 2);
+  glUniform4f(program.at("window"), r.x / w, (h - r.y - r.h) / h, r.w / w, r.h / h);
+  glUniform2f(program.at("texel"), 1 / w, 1 / h);
+  glUniform1f(program.at("depth_mm"), static_cast<float>(2 * kReachMm));
+  glUniform1f(program.at("px_per_mm"), static_cast<float>(0.5 * r.h / view.camera.half_height_mm));
+  glUniform1f(program.at("line_px"), std::max(1.0f, look.scale));
+  glUniform3fv(program.at("ghost_colour"), 1, look.ghost.data());
+  glUniform3fv(program.at("background_top"), 1, look.background_top.data());
+  glUniform3fv(program.at("background_bottom"), 1, look.background_bottom.data());
   glBindVertexArray(empty_array_);
   glDrawArrays(GL_TRIANGLES, 0, 3);
 }
@@ -314,21 +331,29 @@ void Renderer::draw(const std::vector<DrawnBody>& bodies, const std::vector<Draw
   glClearColor(look.background_bottom.x(), look.background_bottom.y(), look.background_bottom.z(), 1);
   glClear(GL_COLOR_BUFFER_BIT);
   glEnable(GL_SCISSOR_TEST);
+  const bool inside_seen = std::any_of(bodies.begin(), bodies.end(), [](const DrawnBody& b) {
+    return !b.surface->closed() || b.opacity < 1 || b.trim != Trim::whole;
+  });
   for (const DrawnView& v : drawn) {
     view_port(v.rect, to.height());
-    compose(v, look);
+    compose(v, look, inside_seen);
   }
   glDisable(GL_SCISSOR_TEST);
 }
 
 void Renderer::show(int x, int y, int width, int height, int window_height) {
   glDisable(GL_SCISSOR_TEST);
+  put(targets().picture(), x, window_height - y - height, width, height);
+}
+
+void Renderer::put(GLuint texture, int x, int y, int width, int height) {
   glDisable(GL_DEPTH_TEST);
   glDisable(GL_BLEND);
-  glViewport(x, window_height - y - height, width, height);
-  picture_.use();
-  bind_texture(0, targets().picture());
-  glUniform1i(picture_.at("picture"), 0);
+  glViewport(x, y, width, height);
+  Program& program = picture_.form(0);
+  program.use();
+  bind_texture(0, texture);
+  glUniform1i(program.at("picture"), 0);
   glBindVertexArray(empty_array_);
   glDrawArrays(GL_TRIANGLES, 0, 3);
   glBindVertexArray(0);

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "app/render/body_buffers.h"
-#include "app/render/program.h"
+#include "app/render/program_forms.h"
 #include "app/render/targets.h"
 #include "app/view/camera.h"
 #include "formats/jpeg.h"
@@ -69,8 +69,12 @@ RgbPicture read_bound_framebuffer(int x, int y, int width, int height);
 /// Draws the bodies into a picture of the view area and puts that picture on the screen.
 class Renderer {
  public:
-  /// Empty when everything was made; else what the driver said.
-  std::string create();
+  Renderer();
+  void create();
+  /// What the driver said against shaders since the last call; empty when it took them all.
+  std::string take_trouble();
+  /// Builds every form of every shader, for tests: in use each is built when it is first needed.
+  void build_all();
   void destroy();
   void forget();
 
@@ -85,6 +89,9 @@ class Renderer {
   /// Puts the picture over `width` x `height` pixels of the bound framebuffer; (x, y) is their upper left corner,
   /// `window_height` the framebuffer's.
   void show(int x, int y, int width, int height, int window_height);
+  /// Draws a texture over `width` x `height` pixels of the bound framebuffer from their lower left corner, as far as
+  /// the scissor lets it.
+  void put(GLuint texture, int x, int y, int width, int height);
   /// A part of it, from its upper left corner in device pixels: rows from the top, three bytes a pixel.
   RgbPicture read_picture(const Rect& part) const;
   /// The finished picture, for the loupe: a GL texture, 0 before the first draw.
@@ -93,6 +100,7 @@ class Renderer {
  private:
   BodyBuffers& buffers(const SurfacePtr& surface, const SurfaceLookPtr& look);
   const Targets& targets() const { return coarse_ ? coarse_targets_ : full_targets_; }
+  Program& body_form(const DrawnBody& body, const Look& look, bool opened);
   void set_view(Program& program, const DrawnView& view, const Look& look);
   void draw_body(const DrawnBody& body, const DrawnView& view, const Look& look, bool ghost);
   void draw_bodies(const std::vector<DrawnBody>& bodies, const DrawnView& view, const Look& look, bool ghost,
@@ -101,9 +109,9 @@ class Renderer {
                   bool ghost);
   void mark_overlap(const std::vector<DrawnBody>& bodies, const DrawnView& view, const Look& look);
   void fill_overlap();
-  void compose(const DrawnView& view, const Look& look);
+  void compose(const DrawnView& view, const Look& look, bool inside_seen);
 
-  Program body_, opened_body_, overlap_, compose_, picture_;
+  ProgramForms body_, compose_, overlap_, picture_;
   Targets full_targets_, coarse_targets_;  ///< both kept: a hand starts and stops often
   bool coarse_ = false;                    ///< which of them holds the last picture
   GLuint maps_ = 0, empty_array_ = 0;

@@ -159,6 +159,7 @@ void draw_tooth_numbers(const Workspace& w, std::size_t index, ImDrawList* list)
     const Vec3 p = crown.first / crown.second + Vec3(0, 0, tooth / 10 > 2 ? -3.0 : 3.0);
     if (!visible(w, index, p + 4.0 * v.camera.towards_viewer())) continue;
     const ImVec2 q = screen_place(v, p);
+    if (!v.rect.contains(q.x, q.y)) continue;
     const std::string words = std::to_string(tooth);
     const float width = ui::text_width(fonts().small_strong, words) + px(8), h = fonts().small_strong->FontSize + px(2);
     const auto place = free_place(w, index, {q.x - 0.5f * width, q.y - 0.5f * h, width, h}, taken);

@@ -136,8 +136,13 @@ Status open_sample(Workspace& w, const std::string& name, std::optional<std::uin
   return open_with(w, MakeSample{name, seed, triangles, with_bone}, "Making the sample", then);
 }
 
-Status open_first_sample(Workspace& w, const std::string& name, const std::function<void()>& then) {
-  return open_with(w, MakeSample{name, std::nullopt, kSampleTriangles, false}, "Making the sample", then, true);
+MakeSample first_sample() {
+  constexpr std::uint32_t kFirstTriangles = 40000;
+  return {"class3", std::nullopt, kFirstTriangles, false};
+}
+
+Status open_first_sample(Workspace& w, const std::function<void()>& then) {
+  return open_with(w, first_sample(), "Making the sample", then, true);
 }
 
 Status open_link(Workspace& w, const std::string& fragment) {

@@ -13,8 +13,10 @@ constexpr std::uint32_t kSampleTriangles = 60000;
 /// Opens a sample, with its jaw bones or the arches alone, as the case worked on, then calls `then`.
 Status open_sample(Workspace& w, const std::string& name, std::optional<std::uint64_t> seed, std::uint32_t triangles,
                    bool with_bone, const std::function<void()>& then = {});
-/// The same, unless something else has been opened when it is there.
-Status open_first_sample(Workspace& w, const std::string& name, const std::function<void()>& then);
+/// The sample of a first visit: coarse enough to be there at once.
+MakeSample first_sample();
+/// Opens it, unless something else has been opened when it is there.
+Status open_first_sample(Workspace& w, const std::function<void()>& then);
 /// Opens the case of a recipe link's fragment, with its view.
 Status open_link(Workspace& w, const std::string& fragment);
 /// Goes on with work kept earlier.
