@@ -77,7 +77,7 @@ test('target: a position that is looked for beside the screen and taken is the o
   await click(page, 'seat.0');
   const folder = folderFor(t);
   const made = join(folder, 'made.glb'), seated = join(folder, 'seated.glb');
-  run('sample', 'class3', '--triangles', '60000', '-o', made);
+  run('sample', 'class3', '--triangles', '40000', '-o', made);
   run('settle', made, '--plan', 'A', '-o', seated);
   assertClose((await measures(page)).measures, reportOf('measure', seated, '--plan', 'A').measures, '', 1e-3);
   await context.close();
