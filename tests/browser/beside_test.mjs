@@ -48,6 +48,32 @@ async function pageWithWorkers() {
 const waitForWords = (page, words) =>
   page.waitForFunction((wanted) => window.intercusp.state().messages.some((m) => `${m.what} ${m.meaning}`.includes(wanted)), words);
 
+/** How many parts of the first sample a worker reported before its answer. */
+async function partsOfFirstSample(visitedBefore) {
+  const context = await freshContext();
+  await context.addInitScript((before) => {
+    if (before) localStorage.setItem('intercusp.kept', '1');
+    window.heard = [];
+    window.Worker = class extends Worker {
+      constructor(...args) {
+        super(...args);
+        this.addEventListener('message', ({ data }) => window.heard.push(data.answer ? 'answer' : 'part'));
+      }
+    };
+  }, visitedBefore);
+  const page = await openPage(context, (await sharedServer()).address);
+  const heard = await page.evaluate(() => window.heard);
+  await context.close();
+  return heard.indexOf('answer');
+}
+
+test('beside: the sample of a first visit is made once, and the page that asks later is given it', async () => {
+  const made = await partsOfFirstSample(true);
+  assert.ok(made > 0, `${made} parts`);
+  // Made a second time when the page asked, it would have reported twice as many.
+  assert.equal(await partsOfFirstSample(false), made);
+});
+
 test('beside: a scan is read while the page goes on, and can be stopped', async () => {
   const { context, page } = await pageWithWorkers();
   const before = [await measures(page), (await state(page)).case];

@@ -1,5 +1,6 @@
 // Keeps the work in the browser's own storage (IndexedDB), so that a reload or a crash loses nothing.
 // One record per page tab and case; the last few are kept. Which one a tab goes on with is in its sessionStorage.
+import { download } from './files.js';
 import { notice, speak } from './notice.js';
 
 const storeName = 'work';
@@ -101,6 +102,7 @@ async function writeAll() {
     try {
       await inStore('readwrite', (store) => (record.bytes.length ? store.put(record) : store.delete(record.key)));
       lastKept = record.when;
+      markKept();
       refused = false;
       await forgetOldest();
     } catch (error) {
@@ -138,6 +140,15 @@ export function watchLeaving(program) {
 
 /** Whether something still waits to be written. */
 export const isWriting = () => writing !== null;
+
+/** So that a new tab knows, without waiting for the storage, that there may be work to go on with. */
+function markKept() {
+  try {
+    localStorage.setItem('intercusp.kept', '1');
+  } catch {
+    // Without it the new tab only makes a sample that it does not need.
+  }
+}
 
 /** Whether this browser holds nothing of the program's yet, and the address brings nothing either. */
 export function isFirstVisit() {
@@ -198,7 +209,7 @@ function crashedLastTime(key) {
 }
 
 function recordChoices(record) {
-  const saveIt = async () => (await import('./files.js')).download(`${record.id || 'case'}.glb`, 'model/gltf-binary', record.bytes);
+  const saveIt = () => download(`${record.id || 'case'}.glb`, 'model/gltf-binary', record.bytes);
   const forgetIt = () => inStore('readwrite', (store) => store.delete(record.key));
   return [['Save it as a file', saveIt], ['Forget it', forgetIt], ['Leave it', () => {}]];
 }

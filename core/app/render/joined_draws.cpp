@@ -73,11 +73,8 @@ class Joiner {
     to_.VtxBuffer.resize(0);
   }
 
-  void begin_list(const ImDrawList& from) {
-    first_ = static_cast<unsigned>(to_.VtxBuffer.Size);
-    to_.VtxBuffer.resize(to_.VtxBuffer.Size + from.VtxBuffer.Size);
-    std::copy(from.VtxBuffer.begin(), from.VtxBuffer.end(), to_.VtxBuffer.Data + first_);
-  }
+  /// What is added from here on is this list's; its vertices are copied with the first triangle that is wanted.
+  void begin_list() { copied_ = false; }
 
   /// Those of the command's triangles for whose box, cut to `clip`, `wanted` holds.
   template <class Wanted>
@@ -92,6 +89,7 @@ class Joiner {
     for (unsigned i = 0; i + 2 < command.ElemCount; i += 3) {
       const Extent box = box_of_triangle(from.VtxBuffer, index + i, command.VtxOffset);
       if (!clip.meets(box) || !wanted(clip.common(box))) continue;
+      if (!copied_) copy_vertices(from);
       call.content.add(box);
       for (unsigned k = 0; k < 3; ++k) to_.IdxBuffer.push_back(index[i + k] + command.VtxOffset + first_);
     }
@@ -113,8 +111,16 @@ class Joiner {
   }
 
  private:
+  void copy_vertices(const ImDrawList& from) {
+    copied_ = true;
+    first_ = static_cast<unsigned>(to_.VtxBuffer.Size);
+    to_.VtxBuffer.resize(to_.VtxBuffer.Size + from.VtxBuffer.Size);
+    std::copy(from.VtxBuffer.begin(), from.VtxBuffer.end(), to_.VtxBuffer.Data + first_);
+  }
+
   ImDrawList& to_;
-  unsigned first_ = 0;
+  bool copied_ = false;
+  unsigned first_ = 0;  ///< of the list's vertices, where they were copied to
   Call last_;
 };
 
@@ -140,7 +146,7 @@ ImDrawData* JoinedDraws::within(const ImDrawData& from, const ImVec4& part) {
   Joiner joiner(list_);
   for (int n = 0; n < from.CmdListsCount; ++n) {
     const ImDrawList& list = *from.CmdLists[n];
-    joiner.begin_list(list);
+    joiner.begin_list();
     for (const ImDrawCmd& command : list.CmdBuffer)
       joiner.add(list, command, common(command.ClipRect, part), [](const Extent&) { return true; });
   }
@@ -153,7 +159,7 @@ ImDrawData* JoinedDraws::beside(const ImDrawData& from, const ImVec4& part) {
   const Extent hidden = box_of(part);
   for (int n = 0; n < from.CmdListsCount; ++n) {
     const ImDrawList& list = *from.CmdLists[n];
-    joiner.begin_list(list);
+    joiner.begin_list();
     for (const ImDrawCmd& command : list.CmdBuffer)
       joiner.add(list, command, command.ClipRect, [&](const Extent& shown) { return !hidden.holds(shown); });
   }

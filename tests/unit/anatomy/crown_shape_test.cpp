@@ -5,7 +5,9 @@
 #include <cmath>
 #include <map>
 #include <numeric>
+#include <random>
 
+#include "anatomy/arch_field.h"
 #include "anatomy/notation.h"
 #include "anatomy/sample_jaws.h"
 #include "anatomy/seating.h"
@@ -245,4 +247,44 @@ TEST_CASE("crown landmarks keep the table's crown and root lengths") {
     const double root = std::max(size.root_length, size.inner_root_length);
     CHECK(std::abs(length - size.crown_length - root) < 0.6);
   }
+}
+
+TEST_CASE("crowns: a value that is only wanted below a limit is the value there, and above it no less than the limit") {
+  std::mt19937 random(11);
+  std::uniform_real_distribution<double> across(-9, 9), along(-14, 3), limits(-1, 4);
+  int below = 0;
+  for (const int iso : {11, 13, 15, 16, 31, 34, 46}) {
+    const CrownForm form = crown_form(iso);
+    for (int i = 0; i < 3000; ++i) {
+      const Vec3 p(across(random), across(random), along(random));
+      const double limit = limits(random), whole = crown_value(form, p), some = crown_value_below(form, p, limit);
+      if (whole < limit) {
+        REQUIRE(some == whole);
+        ++below;
+      } else {
+        REQUIRE(some >= limit);
+      }
+    }
+  }
+  CHECK(below > 1000);
+}
+
+TEST_CASE("crowns: where no crown stands near, none is met at any height") {
+  std::vector<PlacedTooth> teeth;
+  for (const int iso : {17, 16, 15, 14, 13, 12, 11, 21, 22, 23, 24, 25, 26, 27}) teeth.push_back(placed_tooth(iso));
+  const CrownRow row(teeth);
+  int open = 0, met = 0;
+  for (double x = -45; x <= 45; x += 1.5)
+    for (double y = -15; y <= 65; y += 1.5)
+      for (double z = -15; z <= 15; z += 1) {
+        const double value = row.value(Vec3(x, y, z));
+        if (!row.stands_near(x, y)) {
+          REQUIRE(value > 0);
+          ++open;
+        } else if (value <= 0) {
+          ++met;
+        }
+      }
+  CHECK(open > 1000);
+  CHECK(met > 100);
 }
