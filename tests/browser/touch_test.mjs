@@ -5,8 +5,9 @@ import { act, freshContext, openPage, settled, state } from './page.mjs';
 import { tap } from './hands.mjs';
 import { sharedServer } from './served.mjs';
 
-async function tablet() {
-  const context = await freshContext({ viewport: { width: 820, height: 1180 }, hasTouch: true, isMobile: true, deviceScaleFactor: 2 });
+/** At scale 1 where only movement counts: software draws every pixel. */
+async function tablet(scale = 1) {
+  const context = await freshContext({ viewport: { width: 820, height: 1180 }, hasTouch: true, isMobile: true, deviceScaleFactor: scale });
   const page = await openPage(context, (await sharedServer()).address);
   await settled(page);
   const fingers = await context.newCDPSession(page);
@@ -25,7 +26,7 @@ const viewMiddle = async (page) => {
 };
 
 test('touch: controls are tapped, and are large enough for a finger', async () => {
-  const { context, page } = await tablet();
+  const { context, page } = await tablet(2);
   const { widgets } = await state(page);
   const small = Object.entries(widgets).filter(([id, [, , , h]]) => /^(stop|save|undo|more|less|view|layout|share)\b/.test(id) && h < 40);
   assert.deepEqual(small, []);
@@ -77,7 +78,7 @@ test('touch: two fingers zoom and move the model, and do nothing else', async ()
 });
 
 test('touch: a tap on a text field raises the keyboard', async () => {
-  const { context, page } = await tablet();
+  const { context, page } = await tablet(2);
   await act(page, 'rename_box');
   await tap(page, 'name_box.id');
   assert.equal(await page.evaluate(() => document.activeElement.id), 'text-entry');

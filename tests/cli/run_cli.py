@@ -154,7 +154,7 @@ class CommandLine(unittest.TestCase):
                      "digest", "Raised on its outer rim: ", " A FINAL "]:
             self.assertIn(word, text)
         self.assertIn("exists", run("splint", plan, "--plan", "A", "-o", out, code=2))  # nothing is overwritten
-        checked = run("splint", plan, "--plan", "A", "--stage", "intermediate", "--step", 0.6, "--checked-by", "A. Tester",
+        checked = run("splint", plan, "--plan", "A", "--stage", "intermediate", "--step", 0.35, "--checked-by", "A. Tester",
                       "--hole", 16, 26, "--relief", "13:1", "--zone-room", 1, "--no-text", "-o", out, "--force")
         self.assertIn("Nothing is raised on it", checked)
         self.assertIn("1.00 mm more room under painted zones", checked)
@@ -164,7 +164,7 @@ class CommandLine(unittest.TestCase):
     def test_a_thin_splint_is_mended_and_its_path_of_seating_chosen(self):
         plan, out = self.dir / "thin_plan.glb", self.dir / "thin.stl"
         run("move", self.case, "--plan", "A", "--segment", "upper", "--forward", 4, "--up", 1, "-o", plan)
-        make = lambda *more: json.loads(run("splint", plan, "--plan", "A", "--step", 0.6, "--opening", 1.5, "--format", "json",
+        make = lambda *more: json.loads(run("splint", plan, "--plan", "A", "--step", 0.35, "--opening", 1.5, "--format", "json",
                                             *more, "-o", out, "--force"))
         thin, mended = make(), make("--mend", "--upper-path", 6, -2)
         self.assertTrue(thin["thin"])
@@ -186,7 +186,7 @@ class CommandLine(unittest.TestCase):
         self.assertIn("pass through each other", message)
         nearest = message.split("(opening ")[1].split(")")[0]
         self.assertFalse(out.exists())
-        run("splint", plan, "--plan", "A", "--opening", nearest, "--step", 0.6, "-o", out)
+        run("splint", plan, "--plan", "A", "--opening", nearest, "--step", 0.35, "-o", out)
         self.assertIn("least thickness", run("splint", plan, "--plan", "A", "--opening", nearest, "--least-thickness", 2, "-o",
                                              self.dir / "no.stl", code=2))
         self.assertIn("nearest possible value is 0.5", run("splint", plan, "--plan", "A", "--clearance", 2, "-o",

@@ -79,7 +79,7 @@ def main():
         run("move", folder / "case.glb", "--plan", "A", "--segment", "upper", "--up", 1.5, "-o", folder / "plan.glb")
         reports = {}
         for ending in ("stl", "3mf"):
-            reports[ending] = json.loads(run("splint", folder / "plan.glb", "--plan", "A", "--stage", "final", "--step", 0.5,
+            reports[ending] = json.loads(run("splint", folder / "plan.glb", "--plan", "A", "--stage", "final", "--step", 0.35,
                                              "--format", "json", "-o", folder / f"{ending}.{ending}"))
         read = Reader(folder / "3mf.3mf")
         require(read.warnings == 0, "lib3mf reads the 3MF strictly, without warnings")

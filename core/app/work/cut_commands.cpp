@@ -44,7 +44,7 @@ Result<std::map<std::string, double>> settings_at(const Json& args) {
 }
 
 // A fresh cut goes before the movements of the pieces it makes: to the end of the plan.
-Result<Json> cut(Workspace& w, const Json& args) {
+Result<Json> make_cut(Workspace& w, const Json& args) {
   const auto kind = asked_cut(args);
   if (!kind) return kind.error();
   auto given = settings_at(args);
@@ -102,7 +102,7 @@ Result<Json> saw_again(Workspace& w, const Json&) {
 }  // namespace
 
 void add_cut_commands(std::map<std::string, Command>& t) {
-  t["cut"] = {cut};
+  t["cut"] = {make_cut};
   t["take_cut_away"] = {take_away};
   t["choose_cut"] = {choose};
   t["saw_again"] = {saw_again};

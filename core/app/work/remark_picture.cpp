@@ -11,13 +11,13 @@ namespace intercusp {
 namespace {
 
 constexpr int kPictureWidth = 360, kPictureHeight = 240;
-constexpr double kRing = 6, kRingWidth = 1.2;  // pixels of the picture
+constexpr double kRingRadius = 6, kRingWidth = 1.2;  // pixels of the picture
 
 /// A white ring with a dark one about it: seen on any ground.
 void draw_ring(RgbPicture& picture, double x, double y) {
   for (int row = 0; row < picture.height; ++row) {
     for (int column = 0; column < picture.width; ++column) {
-      const double off = std::hypot(column + 0.5 - x, row + 0.5 - y) - kRing;
+      const double off = std::hypot(column + 0.5 - x, row + 0.5 - y) - kRingRadius;
       if (std::abs(off) > 2 * kRingWidth) continue;
       std::uint8_t* p = &picture.rgb[(static_cast<std::size_t>(row) * picture.width + column) * 3];
       p[0] = p[1] = p[2] = std::abs(off) <= kRingWidth ? 255 : 30;
