@@ -22,14 +22,14 @@ CrownRow::CrownRow(std::vector<PlacedTooth> teeth) : teeth_(std::move(teeth)) {
   for (const PlacedTooth& tooth : teeth_) balls_.push_back({tooth.ball_centre(), tooth.ball_radius()});
 }
 
-double CrownRow::value(const Vec3& p, double reach_mm) const {
+double CrownRow::value_below(const Vec3& p, double limit, double reach_mm) const {
   double result = 1e3;
   for (std::size_t i = 0; i < balls_.size(); ++i) {
     const double squared = (p - balls_[i].centre).squaredNorm();
     const double near = balls_[i].radius + reach_mm;
     if (squared <= near * near) {
       // From `counts` on it does not change the result.
-      const double counts = result + kBetweenCrowns;
+      const double counts = std::min(result + kBetweenCrowns, limit);
       result = smooth_min(result, crown_value_below(teeth_[i].form, teeth_[i].local(p), counts), kBetweenCrowns);
       continue;
     }
@@ -65,13 +65,18 @@ ArchField::ArchField(std::vector<PlacedTooth> teeth, double base_z, std::optiona
 
 double ArchField::gum(const Vec3& p) const {
   double result = 1e3;
-  for (const GumCollar& collar : collars_) result = smooth_min(result, collar.value(p), kBetweenCollars);
-  if (palate_) result = smooth_min(result, palate_->value(p), kToPalate);
+  // From there on a value does not change the result.
+  for (const GumCollar& collar : collars_)
+    result = smooth_min(result, collar.value_below(p, result + kBetweenCollars), kBetweenCollars);
+  if (palate_) result = smooth_min(result, palate_->value_below(p, result + kToPalate), kToPalate);
   return smooth_max(result, beyond_base(p), kBaseEdge);
 }
 
 double ArchField::value(const Vec3& p) const {
-  const double own = std::max(smooth_min(crowns(p), gum(p), kToGum), beyond_base(p));
+  const double soft = gum(p);
+  // Rounding takes less than kBetweenCrowns off, so that crowns beyond this are not seen under the gum.
+  const double counts = soft + kToGum + 2 * kBetweenCrowns;
+  const double own = std::max(smooth_min(row_.value_below(p, counts, kReach), soft, kToGum), beyond_base(p));
   if (antagonists_.teeth().empty() || own > 1.0 || !region_.holds(p)) return own;
   return std::max(own, wear_gap_ - antagonists_.value(p));
 }

@@ -1,6 +1,7 @@
 // A whole dental arch as one implicit solid: crowns, gum, base.
 #pragma once
 
+#include <limits>
 #include <optional>
 #include <vector>
 
@@ -19,7 +20,12 @@ class CrownRow {
 
   /// Smallest crown value, rounded where neighbours meet, as far as `reach_mm` (beyond it any larger number). Patient
   /// mm.
-  double value(const Vec3& p, double reach_mm = 1.5) const;
+  double value(const Vec3& p, double reach_mm = 1.5) const {
+    return value_below(p, std::numeric_limits<double>::infinity(), reach_mm);
+  }
+  /// The same where it is below `limit` by more than the rounding where neighbours meet; elsewhere any number that is
+  /// not, for less work.
+  double value_below(const Vec3& p, double limit, double reach_mm) const;
 
   /// Whether any crown may stand over or under this place; where none does, no height has a value of 0 or less.
   bool stands_near(double x, double y) const;
@@ -52,7 +58,7 @@ class ArchField : public ScalarField {
 
   double value(const Vec3& p) const override;
   /// Crowns and gum alone; both are positive outside.
-  double crowns(const Vec3& p) const { return row_.value(p, 2.0); }
+  double crowns(const Vec3& p) const { return row_.value(p, kReach); }
   double gum(const Vec3& p) const;
 
   static constexpr double kWearGap = 0.025;  ///< between worn crowns and the other arch, mm
@@ -76,6 +82,7 @@ class ArchField : public ScalarField {
   Box box() const;
 
  private:
+  static constexpr double kReach = 2.0;  ///< of the crowns' values, mm
   double beyond_base(const Vec3& p) const { return upper_ ? p.z() - base_z_ : base_z_ - p.z(); }
 
   CrownRow row_, antagonists_;

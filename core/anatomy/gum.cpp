@@ -19,6 +19,11 @@ double papilla_height(int iso) {
   return (is_upper(iso) ? kUpper : kLower)[position(iso) - 1];
 }
 
+constexpr double kThinnest = 0.22, kThickest = 1.17;  ///< of the gum on the neck: at its margin, and far below it, mm
+constexpr double kBesides = 0.35;                     ///< the same mesially and distally at the margin, mm
+constexpr double kFlaresFrom = 1.5;                   ///< depth below the margin, mm
+constexpr double kLeastRise = 1.5;                    ///< how far the margin falls beyond the tooth, in papillae
+
 const OutlineNorm& kWall = OutlineNorm::of(2.3);
 const OutlineNorm& kRim = OutlineNorm::of(2.4);
 
@@ -63,22 +68,33 @@ GumCollar ridge_end(const PlacedTooth& last_tooth) {
   return c;
 }
 
-double GumCollar::value(const Vec3& p) const {
+/// No point so far across the ridge, at this height, is nearer to it.
+double GumCollar::across_at_least(double y, double qz) const {
+  const double highest = margin_z + std::max(papilla_mm, -kLeastRise * papilla_mm);
+  const double deep = std::max(highest - qz - kFlaresFrom, 0.0);
+  const double widest = kThickest + (y > 0 ? buccal + flare_buccal * deep : lingual + flare_lingual * deep);
+  const double least_half = std::min(half_width + kBesides, 0.5 * (buccal + lingual) + kThinnest);
+  return (std::abs(y) / widest - 1) * least_half;
+}
+
+double GumCollar::value_below(const Vec3& p, double limit) const {
   const Vec3 d = p - origin;
   const double qz = axes.col(2).dot(d), below = std::max(margin_z - 1.0 - qz, 0.0);
   const double x = axes.col(0).dot(d) - lean_x * below;
   const double beside = std::abs(x) - half_width - 4.5;
   if (beside > 2.5) return beside;
   const double y = axes.col(1).dot(d) - centre_y - lean_y * below;
+  const double across = across_at_least(y, qz);
+  if (across >= limit) return across;
   // Rises towards the contact and falls again beyond it; narrow in the direction of the cheek.
   const double u = std::abs(x) / half_width, tight = y / (y > 0 ? buccal : lingual);
-  const double rise =
-      std::min(u * u * std::sqrt(std::sqrt(u)), 1.0) / (1 + 0.35 * tight * tight) - std::clamp(4 * (u - 1), 0.0, 1.5);
+  const double rise = std::min(u * u * std::sqrt(std::sqrt(u)), 1.0) / (1 + 0.35 * tight * tight) -
+                      std::clamp(4 * (u - 1), 0.0, kLeastRise);
   const double margin = margin_z + papilla_mm * rise;
   const double depth = std::max(margin - qz, 0.0);
-  const double thick = 0.22 + 0.95 * (1 - std::exp(-depth / 2.2));
-  const double wide = half_width + 0.35 + std::min(0.5 * depth, 1.8);
-  const double deep = std::max(depth - 1.5, 0.0);
+  const double thick = kThinnest + (kThickest - kThinnest) * (1 - std::exp(-depth / 2.2));
+  const double wide = half_width + kBesides + std::min(0.5 * depth, 1.8);
+  const double deep = std::max(depth - kFlaresFrom, 0.0);
   const OutlineWidths widths{wide, wide, buccal + thick + flare_buccal * deep, lingual + thick + flare_lingual * deep};
   const double wall = superellipse(x, y, widths, kWall);
   return smooth_max(wall, 0.8 * (qz - margin), 0.6);
@@ -100,10 +116,12 @@ double Palate::surface_z(double x, double y) const {
   return z - 0.35 * bell(x / 0.9) * bell((y - 0.5 * (front_y + back_y)) / 16.0);
 }
 
-double Palate::value(const Vec3& p) const {
-  const double above = 0.85 * (surface_z(p.x(), p.y()) - p.z());
+double Palate::value_below(const Vec3& p, double limit) const {
   const double side = 0.45 * half_width * (rim_square(p.x(), p.y()) - 1.15);
-  return smooth_max(above, std::max(side, p.y() - back_y), 1.0);
+  const double outside = std::max(side, p.y() - back_y);
+  if (outside >= limit) return outside;
+  const double above = 0.85 * (surface_z(p.x(), p.y()) - p.z());
+  return smooth_max(above, outside, 1.0);
 }
 
 }  // namespace intercusp

@@ -1,6 +1,8 @@
 // Gum and base of an arch as an implicit solid.
 #pragma once
 
+#include <limits>
+
 #include "anatomy/tooth_surface.h"
 
 namespace intercusp {
@@ -15,7 +17,12 @@ struct GumCollar {
   double flare_buccal = 0.12, flare_lingual = 0.25;              ///< widening per mm of depth
   double lean_x = 0, lean_y = 0;  ///< shift per mm of depth: the ridge follows usual roots where a crown is tilted more
 
-  double value(const Vec3& p) const;
+  double value(const Vec3& p) const { return value_below(p, std::numeric_limits<double>::infinity()); }
+  /// The same where it is below `limit`; elsewhere any number from there on, for less work.
+  double value_below(const Vec3& p, double limit) const;
+
+ private:
+  double across_at_least(double y, double qz) const;
 };
 
 /// Height of the gum margin on the labial side, in tooth axes: a little in front of the cervix.
@@ -34,7 +41,9 @@ struct Palate {
   /// 0 in the middle, 1 on the rim, in front; square of a superelliptic distance.
   double rim_square(double x, double y) const;
   double surface_z(double x, double y) const;
-  double value(const Vec3& p) const;
+  double value(const Vec3& p) const { return value_below(p, std::numeric_limits<double>::infinity()); }
+  /// The same where it is below `limit`; elsewhere any number from there on, for less work.
+  double value_below(const Vec3& p, double limit) const;
 };
 
 }  // namespace intercusp

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "anatomy/lower_line.h"
 #include "anatomy/notation.h"
@@ -66,6 +67,7 @@ class Seating {
     for (ArchTooth& tooth : lower_) {
       own_level_.push_back(is_incisor(tooth.iso()) ? tooth.stance.level_mm : 0.0);
       tooth.stance.level_mm = 1.8;
+      if (!is_incisor(tooth.iso())) chewing_[tooth.iso()] = chewing_points(tooth.placed.form);
     }
   }
 
@@ -131,7 +133,7 @@ class Seating {
   void settle(const ChewingHeights& upper, bool tilt) {
     for (ArchTooth& tooth : lower_) {
       if (position(tooth.iso()) < 4) continue;
-      const std::vector<Vec3> points = chewing_points(tooth.placed.form);
+      const std::vector<Vec3>& points = chewing_.at(tooth.iso());
       if (tilt) tilt_to_rest(tooth, points, upper, kBackOverlap, 4.0);
       tooth.raise(std::min(rise_to_contact(tooth, points, upper) + kBackOverlap, 4.0));
     }
@@ -139,7 +141,7 @@ class Seating {
       ArchTooth& canine = tooth_of(lower_, iso);
       const double premolar = tooth_of(lower_, iso + 1).stance.level_mm;
       canine.raise(0.5 * x_.incisor_level + 0.5 * premolar + 0.3 - canine.stance.level_mm);
-      const std::vector<Vec3> points = chewing_points(canine.placed.form);
+      const std::vector<Vec3>& points = chewing_.at(iso);
       canine.raise(std::min(rise_to_contact(canine, points, upper) + kFrontOverlap, 0.0));
     }
   }
@@ -200,6 +202,7 @@ class Seating {
   ArchTeeth lower_;
   std::vector<ArchLine> guide_;  ///< right, left; half-arch axes
   std::vector<double> own_level_;
+  std::map<int, std::vector<Vec3>> chewing_;  ///< points of the lower teeth behind the incisors
   LowerUnknowns x_;
 };
 

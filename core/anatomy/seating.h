@@ -13,7 +13,7 @@ struct SeatedArches {
   ArchField upper_field, lower_field;
 };
 
-/// O(1), some 10 ms. Error when the recipe asks for arches that do not fit together.
+/// O(1), some 0.1 s. Error when the recipe asks for arches that do not fit together.
 Result<SeatedArches> seat_arches(const JawRecipe& recipe);
 
 /// The landmarks of an arch as they lie on its final surface; patient frame. Contact points are those of neighbouring

@@ -3,8 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-
-#include "anatomy/arch_field.h"
+#include <limits>
 
 namespace intercusp {
 
@@ -12,14 +11,13 @@ namespace {
 
 constexpr double kGrid = 0.35, kNothing = 40;
 
-class CrownsFromBelow : public ScalarField {
+class CrownsAsField : public ScalarField {
  public:
-  explicit CrownsFromBelow(const std::vector<PlacedTooth>& teeth) : row_(teeth) {}
+  explicit CrownsAsField(const CrownRow& row) : row_(row) {}
   double value(const Vec3& p) const override { return row_.value(p); }
-  bool stands_near(double x, double y) const { return row_.stands_near(x, y); }
 
  private:
-  CrownRow row_;
+  const CrownRow& row_;
 };
 
 /// Gap of every point to the upper crowns, straight up.
@@ -51,31 +49,32 @@ double rest_score(const std::vector<Vec3>& points, const std::vector<double>& ga
 
 }  // namespace
 
-ChewingHeights::ChewingHeights(const std::vector<PlacedTooth>& upper, const Box& region)
-    : x0_(region.min().x()),
-      y0_(region.min().y()),
+ChewingHeights::ChewingHeights(std::vector<PlacedTooth> upper, const Box& region)
+    : upper_(std::move(upper)),
+      region_(region),
       columns_(static_cast<std::size_t>(region.sizes().x() / kGrid) + 2),
-      rows_(static_cast<std::size_t>(region.sizes().y() / kGrid) + 2) {
-  const CrownsFromBelow crowns(upper);
-  const double from = region.min().z(), reach = region.sizes().z();
-  height_.reserve(columns_ * rows_);
-  for (std::size_t j = 0; j < rows_; ++j)
-    for (std::size_t i = 0; i < columns_; ++i) {
-      const Vec3 start(x0_ + kGrid * static_cast<double>(i), y0_ + kGrid * static_cast<double>(j), from);
-      const bool open = !crowns.stands_near(start.x(), start.y());
-      const double rise = open ? -1 : surface_along(crowns, start, Vec3::UnitZ(), reach);
-      height_.push_back(rise < 0 ? kNothing : from + rise);
-    }
+      rows_(static_cast<std::size_t>(region.sizes().y() / kGrid) + 2),
+      height_(columns_ * rows_, std::numeric_limits<double>::quiet_NaN()) {}
+
+double ChewingHeights::node(std::size_t i, std::size_t j) const {
+  double& height = height_[j * columns_ + i];
+  if (!std::isnan(height)) return height;
+  const Vec3 start = region_.min() + Vec3(kGrid * static_cast<double>(i), kGrid * static_cast<double>(j), 0);
+  height = kNothing;
+  if (!upper_.stands_near(start.x(), start.y())) return height;
+  const double rise = surface_along(CrownsAsField(upper_), start, Vec3::UnitZ(), region_.sizes().z());
+  if (rise >= 0) height = start.z() + rise;
+  return height;
 }
 
 double ChewingHeights::at(double x, double y) const {
-  const double u = (x - x0_) / kGrid, v = (y - y0_) / kGrid;
+  const double u = (x - region_.min().x()) / kGrid, v = (y - region_.min().y()) / kGrid;
   if (u < 0 || v < 0) return kNothing;
   const auto i = static_cast<std::size_t>(u), j = static_cast<std::size_t>(v);
   if (i + 1 >= columns_ || j + 1 >= rows_) return kNothing;
   const double s = u - static_cast<double>(i), t = v - static_cast<double>(j);
-  return (1 - t) * ((1 - s) * corner(i, j) + s * corner(i + 1, j)) +
-         t * ((1 - s) * corner(i, j + 1) + s * corner(i + 1, j + 1));
+  return (1 - t) * ((1 - s) * node(i, j) + s * node(i + 1, j)) +
+         t * ((1 - s) * node(i, j + 1) + s * node(i + 1, j + 1));
 }
 
 std::vector<Vec3> chewing_points(const CrownForm& form) {

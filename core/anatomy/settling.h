@@ -3,22 +3,26 @@
 
 #include <vector>
 
+#include "anatomy/arch_field.h"
 #include "anatomy/arch_layout.h"
 
 namespace intercusp {
 
-/// Height of the chewing surfaces of the upper crowns over a grid, seen from below. Patient frame.
+/// Height of the chewing surfaces of the upper crowns over a grid, seen from below. Patient frame. Each node is worked
+/// out when it is first asked for: lower teeth ask for a third of them. For one thread.
 class ChewingHeights {
  public:
-  ChewingHeights(const std::vector<PlacedTooth>& upper, const Box& region);
+  ChewingHeights(std::vector<PlacedTooth> upper, const Box& region);
   /// Bilinear; far above all teeth where there is none.
   double at(double x, double y) const;
 
  private:
-  double corner(std::size_t i, std::size_t j) const { return height_[j * columns_ + i]; }
-  double x0_, y0_;
+  double node(std::size_t i, std::size_t j) const;
+
+  CrownRow upper_;
+  Box region_;
   std::size_t columns_, rows_;
-  std::vector<double> height_;
+  mutable std::vector<double> height_;  ///< by rows; NaN: not asked for yet
 };
 
 /// Points of the chewing surface of a crown in tooth axes, as a grid.

@@ -11,6 +11,7 @@
 #include "anatomy/notation.h"
 #include "anatomy/sample_jaws.h"
 #include "anatomy/seating.h"
+#include "anatomy/smooth.h"
 #include "anatomy/tooth_table.h"
 
 using namespace intercusp;
@@ -287,4 +288,54 @@ TEST_CASE("crowns: where no crown stands near, none is met at any height") {
       }
   CHECK(open > 1000);
   CHECK(met > 100);
+}
+
+TEST_CASE("gum: a value that is only wanted below a limit is the value there, and above it no less than the limit") {
+  std::mt19937 random(12);
+  std::uniform_real_distribution<double> across(-30, 30), along(-25, 6), limits(-1, 12);
+  int below = 0, above = 0;
+  const auto hold = [&](double whole, double some, double limit) {
+    if (whole < limit) {
+      REQUIRE(some == whole);
+      ++below;
+    } else {
+      REQUIRE(some >= limit);
+      ++above;
+    }
+  };
+  for (const int iso : {11, 13, 15, 17, 31, 34, 47}) {
+    for (const GumCollar& collar : {gum_collar(placed_tooth(iso)), ridge_end(placed_tooth(iso))}) {
+      for (int i = 0; i < 3000; ++i) {
+        const Vec3 p = collar.origin + collar.axes * Vec3(across(random), across(random), along(random));
+        const double limit = limits(random);
+        hold(collar.value(p), collar.value_below(p, limit), limit);
+      }
+    }
+  }
+  const Palate palate;
+  for (int i = 0; i < 3000; ++i) {
+    const Vec3 p(across(random), 25 + across(random), 10 + across(random));
+    const double limit = limits(random);
+    hold(palate.value(p), palate.value_below(p, limit), limit);
+  }
+  CHECK(below > 1000);
+  CHECK(above > 1000);
+}
+
+TEST_CASE("gum: crowns that are left out of an arch because gum hides them change no value of it") {
+  std::vector<PlacedTooth> teeth;
+  for (const int iso : {17, 16, 15, 14, 13, 12, 11, 21, 22, 23, 24, 25, 26, 27}) teeth.push_back(placed_tooth(iso));
+  constexpr double kBase = 17.5, kCrownToGum = 0.2;
+  const ArchField arch(teeth, kBase, Palate());
+  int crowns_seen = 0, gum_seen = 0;
+  for (double x = -40; x <= 40; x += 1.3)
+    for (double y = -12; y <= 60; y += 1.3)
+      for (double z = -4; z <= 18; z += 0.7) {
+        const Vec3 p(x, y, z);
+        const double crowns = arch.crowns(p), gum = arch.gum(p);
+        REQUIRE(arch.value(p) == std::max(smooth_min(crowns, gum, kCrownToGum), z - kBase));
+        ++(crowns < gum ? crowns_seen : gum_seen);
+      }
+  CHECK(crowns_seen > 1000);
+  CHECK(gum_seen > 1000);
 }
