@@ -74,8 +74,9 @@ double ArchField::gum(const Vec3& p) const {
 
 double ArchField::value(const Vec3& p) const {
   const double soft = gum(p);
-  // Rounding takes less than kBetweenCrowns off, so that crowns beyond this are not seen under the gum.
-  const double counts = soft + kToGum + 2 * kBetweenCrowns;
+  // Crowns beyond this are not seen under the gum: rounding reaches from one to the next by less than kBetweenCrowns,
+  // and no place has five crowns so near to each other's distance in a row.
+  const double counts = soft + kToGum + 4 * kBetweenCrowns;
   const double own = std::max(smooth_min(row_.value_below(p, counts, kReach), soft, kToGum), beyond_base(p));
   if (antagonists_.teeth().empty() || own > 1.0 || !region_.holds(p)) return own;
   return std::max(own, wear_gap_ - antagonists_.value(p));

@@ -23,8 +23,8 @@ class CrownRow {
   double value(const Vec3& p, double reach_mm = 1.5) const {
     return value_below(p, std::numeric_limits<double>::infinity(), reach_mm);
   }
-  /// The same where it is below `limit` by more than the rounding where neighbours meet; elsewhere any number that is
-  /// not, for less work.
+  /// For less work, when only values well below `limit` are wanted: a crown's value from there on may be any such
+  /// number.
   double value_below(const Vec3& p, double limit, double reach_mm) const;
 
   /// Whether any crown may stand over or under this place; where none does, no height has a value of 0 or less.

@@ -22,7 +22,7 @@ double papilla_height(int iso) {
 constexpr double kThinnest = 0.22, kThickest = 1.17;  ///< of the gum on the neck: at its margin, and far below it, mm
 constexpr double kBesides = 0.35;                     ///< the same mesially and distally at the margin, mm
 constexpr double kFlaresFrom = 1.5;                   ///< depth below the margin, mm
-constexpr double kLeastRise = 1.5;                    ///< how far the margin falls beyond the tooth, in papillae
+constexpr double kMostFall = 1.5;                     ///< how far the margin falls beyond the tooth, in papillae
 
 const OutlineNorm& kWall = OutlineNorm::of(2.3);
 const OutlineNorm& kRim = OutlineNorm::of(2.4);
@@ -70,7 +70,7 @@ GumCollar ridge_end(const PlacedTooth& last_tooth) {
 
 /// No point so far across the ridge, at this height, is nearer to it.
 double GumCollar::across_at_least(double y, double qz) const {
-  const double highest = margin_z + std::max(papilla_mm, -kLeastRise * papilla_mm);
+  const double highest = margin_z + std::max(papilla_mm, -kMostFall * papilla_mm);
   const double deep = std::max(highest - qz - kFlaresFrom, 0.0);
   const double widest = kThickest + (y > 0 ? buccal + flare_buccal * deep : lingual + flare_lingual * deep);
   const double least_half = std::min(half_width + kBesides, 0.5 * (buccal + lingual) + kThinnest);
@@ -89,7 +89,7 @@ double GumCollar::value_below(const Vec3& p, double limit) const {
   // Rises towards the contact and falls again beyond it; narrow in the direction of the cheek.
   const double u = std::abs(x) / half_width, tight = y / (y > 0 ? buccal : lingual);
   const double rise = std::min(u * u * std::sqrt(std::sqrt(u)), 1.0) / (1 + 0.35 * tight * tight) -
-                      std::clamp(4 * (u - 1), 0.0, kLeastRise);
+                      std::clamp(4 * (u - 1), 0.0, kMostFall);
   const double margin = margin_z + papilla_mm * rise;
   const double depth = std::max(margin - qz, 0.0);
   const double thick = kThinnest + (kThickest - kThinnest) * (1 - std::exp(-depth / 2.2));

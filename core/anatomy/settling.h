@@ -9,7 +9,7 @@
 namespace intercusp {
 
 /// Height of the chewing surfaces of the upper crowns over a grid, seen from below. Patient frame. Each node is worked
-/// out when it is first asked for: lower teeth ask for a third of them. For one thread.
+/// out when it is first asked for: lower teeth ask for less than half of them. For one thread.
 class ChewingHeights {
  public:
   ChewingHeights(std::vector<PlacedTooth> upper, const Box& region);

@@ -186,7 +186,7 @@ class CommandLine(unittest.TestCase):
         self.assertIn("pass through each other", message)
         nearest = message.split("(opening ")[1].split(")")[0]
         self.assertFalse(out.exists())
-        run("splint", plan, "--plan", "A", "--opening", nearest, "--step", 0.35, "-o", out)
+        run("splint", plan, "--plan", "A", "--opening", nearest, "--step", 0.6, "-o", out)
         self.assertIn("least thickness", run("splint", plan, "--plan", "A", "--opening", nearest, "--least-thickness", 2, "-o",
                                              self.dir / "no.stl", code=2))
         self.assertIn("nearest possible value is 0.5", run("splint", plan, "--plan", "A", "--clearance", 2, "-o",
