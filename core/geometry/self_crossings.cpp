@@ -78,32 +78,35 @@ struct Entry {
   std::uint32_t triangle;
 };
 
+/// With `only`, of the triangles that share a cell with a marked one.
 class TriangleGrid {
  public:
-  explicit TriangleGrid(const Mesh& mesh) : mesh_(mesh) {
+  TriangleGrid(const Mesh& mesh, const std::vector<bool>* only) : mesh_(mesh), only_(only) {
+    boxes_.resize(mesh.triangles.size());
+    in_halves(boxes_.size(), 20000, [&](std::size_t from, std::size_t to) {
+      for (std::size_t t = from; t < to; ++t)
+        for (const std::uint32_t v : mesh.triangles[t]) boxes_[t].extend(mesh.positions[v]);
+    });
     double edges = 0;
-    for (const Triangle& t : mesh.triangles) {
-      FloatBox box;
-      for (const std::uint32_t v : t) box.extend(mesh.positions[v]);
+    for (const FloatBox& box : boxes_) {
       edges += box.sizes().maxCoeff();
-      boxes_.push_back(box);
       all_.extend(box);
     }
     cell_ = static_cast<float>(std::max(1.5 * edges / static_cast<double>(mesh.triangles.size()), 1e-3));
     const Eigen::Vector3i most = place(all_.max());
     columns_ = static_cast<std::uint64_t>(most.x()) + 1;
     rows_ = static_cast<std::uint64_t>(most.y()) + 1;
-    sort_into_buckets();
+    sort_into_buckets(taking_part());
   }
 
-  std::vector<TrianglePair> crossings(const std::vector<bool>* only) const {
+  std::vector<TrianglePair> crossings() const {
     std::vector<TrianglePair> found;
     std::mutex access;
     in_halves(begin_.size() - 1, 2000, [&](std::size_t from, std::size_t to) {
       std::vector<TrianglePair> here;
       for (std::size_t b = from; b < to; ++b)
         for (std::size_t i = begin_[b]; i < begin_[b + 1]; ++i)
-          for (std::size_t k = i + 1; k < begin_[b + 1]; ++k) test(i, k, only, here);
+          for (std::size_t k = i + 1; k < begin_[b + 1]; ++k) test(i, k, here);
       const std::lock_guard<std::mutex> lock(access);
       found.insert(found.end(), here.begin(), here.end());
     });
@@ -119,14 +122,28 @@ class TriangleGrid {
       for (int y = low.y(); y <= high.y(); ++y)
         for (int x = low.x(); x <= high.x(); ++x) visit(key(Eigen::Vector3i(x, y, z)));
   }
+  /// Triangles that can be in a pair, in their order; a few more, since cells share the places where they are noted.
+  std::vector<std::uint32_t> taking_part() const {
+    std::vector<std::uint32_t> in;
+    std::vector<char> noted(only_ ? 4 * boxes_.size() : 0, 0);
+    for (std::uint32_t t = 0; only_ && t < boxes_.size(); ++t)
+      if ((*only_)[t]) each_cell(boxes_[t], [&](std::uint64_t cell) { noted[cell % noted.size()] = 1; });
+    for (std::uint32_t t = 0; t < boxes_.size(); ++t) {
+      bool near = !only_ || (*only_)[t];
+      if (!near) each_cell(boxes_[t], [&](std::uint64_t cell) { near = near || noted[cell % noted.size()]; });
+      if (near) in.push_back(t);
+    }
+    return in;
+  }
   /// Cells share buckets, a few at most; the triangles of a bucket stand in their order.
-  void sort_into_buckets() {
-    begin_.assign(2 * boxes_.size() + 1, 0);
-    for (const FloatBox& box : boxes_) each_cell(box, [&](std::uint64_t cell) { ++begin_[bucket(cell) + 1]; });
+  void sort_into_buckets(const std::vector<std::uint32_t>& triangles) {
+    begin_.assign(2 * triangles.size() + 1, 0);
+    for (const std::uint32_t t : triangles)
+      each_cell(boxes_[t], [&](std::uint64_t cell) { ++begin_[bucket(cell) + 1]; });
     for (std::size_t b = 1; b < begin_.size(); ++b) begin_[b] += begin_[b - 1];
     entries_.resize(begin_.back());
     std::vector<std::uint32_t> next(begin_.begin(), begin_.end() - 1);
-    for (std::uint32_t t = 0; t < boxes_.size(); ++t)
+    for (const std::uint32_t t : triangles)
       each_cell(boxes_[t], [&](std::uint64_t cell) { entries_[next[bucket(cell)]++] = {cell, t}; });
   }
   std::size_t bucket(std::uint64_t cell) const { return static_cast<std::size_t>(cell % (begin_.size() - 1)); }
@@ -139,10 +156,10 @@ class TriangleGrid {
            static_cast<std::uint64_t>(c.x());
   }
 
-  void test(std::size_t i, std::size_t k, const std::vector<bool>* only, std::vector<TrianglePair>& found) const {
+  void test(std::size_t i, std::size_t k, std::vector<TrianglePair>& found) const {
     if (entries_[i].cell != entries_[k].cell) return;
     const std::uint32_t s = entries_[i].triangle, t = entries_[k].triangle;
-    if (only && !(*only)[s] && !(*only)[t]) return;
+    if (only_ && !(*only_)[s] && !(*only_)[t]) return;
     if (!boxes_[s].intersects(boxes_[t])) return;
     // Of the cells that both reach into, the lowest one tests them.
     const Vec3f low = boxes_[s].min().cwiseMax(boxes_[t].min());
@@ -150,6 +167,7 @@ class TriangleGrid {
   }
 
   const Mesh& mesh_;
+  const std::vector<bool>* only_;
   std::vector<FloatBox> boxes_;
   FloatBox all_;
   float cell_ = 1;
@@ -205,7 +223,7 @@ bool triangles_cross(const Mesh& mesh, std::uint32_t s, std::uint32_t t) {
 
 std::vector<TrianglePair> self_crossings(const Mesh& mesh, const std::vector<bool>* only) {
   if (mesh.triangles.empty()) return {};
-  return TriangleGrid(mesh).crossings(only);
+  return TriangleGrid(mesh, only).crossings();
 }
 
 std::size_t untangle(Mesh& mesh, const std::vector<bool>& fixed) {

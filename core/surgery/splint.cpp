@@ -13,7 +13,7 @@ namespace {
 constexpr double kAround = 3;           ///< of an arch that is kept around the slab, mm
 constexpr double kFieldStep = 0.3;      ///< least spacing of the distances to an arch, mm
 constexpr double kCoarsestText = 0.35;  ///< spacing of a grid that still draws strokes of 0.8 mm
-constexpr int kSeatTries = 3;           ///< at leaving room where an arch touches on its way in
+constexpr std::size_t kSeatTries = 3;           ///< at leaving room where an arch touches on its way in
 constexpr double kTouchRoom = 0.5;      ///< radius of that room, mm
 constexpr double kLookPathCell = 1.2;   ///< likewise for seeking their paths of a look, mm
 constexpr double kLookCell = 0.6;       ///< to which the arches are made coarse for a look, mm
@@ -219,7 +219,7 @@ struct SplintMaker {
   /// splint made again.
   Status make_until_seated(SplintParts& parts) {
     const SeatingPath upper = out.upper.path, lower = out.lower.path;
-    for (int attempt = 0;; ++attempt) {
+    for (std::size_t attempt = 0, given = 0;; ++attempt) {
       auto solid = make_solid(parts, request.settings, progress);
       if (!solid.ok()) return solid.error();
       if (progress.cancelled()) return cancelled();
@@ -229,12 +229,14 @@ struct SplintMaker {
       out.lower = seat_along(lower);
       check_splint(parts, request.settings, progress, out);
       if (progress.cancelled()) return cancelled();
+      out.left_open = given;
+      parts.rooms = std::move(solid.value().rooms);
       const std::size_t before = parts.rooms.size();
       for (const SplintSeat* seat : {&out.upper, &out.lower}) {
-        if (seat->checked && !seat->seats) parts.rooms.emplace_back(seat->touch, kTouchRoom);
+        if (seat->checked && !seat->seats) parts.rooms.push_back({seat->touch, kTouchRoom});
       }
-      out.left_open = before;
       if (attempt == kSeatTries || parts.rooms.size() == before) return Done{};
+      given += parts.rooms.size() - before;
     }
   }
 

@@ -16,9 +16,8 @@
 namespace intercusp {
 namespace {
 
-constexpr int kDivisions = 4;      ///< rounds of dividing edges at most
-constexpr int kFineDivisions = 2;  ///< of them, as the tolerance asks; later ones only where kTooFar is passed
-constexpr double kTooFar = 0.015;  ///< what stands this much farther from a tooth than the clearance is divided on, mm
+constexpr int kDivisions = 2;      ///< rounds of dividing edges, as the tolerance asks; finer triangles fold
+constexpr double kTooFar = 0.015;  ///< what stands this much farther from a tooth than the clearance is drawn back, mm
 constexpr int kMendings = 3;
 constexpr int kExactRounds = 8;
 constexpr int kTakingBack = 4;
@@ -548,16 +547,15 @@ void keep_clearance(SplintSolid& solid, const SplintParts& parts, const ImprintS
 
 /// Onto the exact imprints; see mend_folds.
 std::vector<Vec3> follow_imprints(SplintSolid& solid, const SplintParts& parts, const SplintField& field,
-                                  const SplintSettings& settings, int divisions, const Progress& progress) {
+                                  const SplintSettings& settings, const Progress& progress) {
   const ImprintSnap snap(parts, field, settings);
   snap_all(solid, snap);
   const std::vector<char> all(solid.mesh.positions.size(), 1);
   std::vector<char> marked(all.size(), 0), moved = marked;
   if (mark_crossings(solid.mesh, all, marked)) unfold(solid.mesh, marked, moved);  // before the folds are divided
   Measured divided;
-  for (int round = 0; round < divisions && !progress.cancelled(); ++round) {
-    const double off_mm = round < kFineDivisions ? settings.tolerance_mm : std::max(settings.tolerance_mm, kTooFar);
-    if (!divide_edges(solid, snap, off_mm, divided)) break;
+  for (int round = 0; round < kDivisions && !progress.cancelled(); ++round) {
+    if (!divide_edges(solid, snap, settings.tolerance_mm, divided)) break;
   }
   progress.report(0.7);
   const std::vector<Vec3> faults = mend_folds(solid, snap, settings.tolerance_mm > kTooNear ? Measured() : divided);
@@ -573,15 +571,15 @@ double SplintField::body(const Vec3& p) const {
   const bool near_wall = value > -SplintText::kStroke && value < SplintText::kProud + 1;
   if (parts_.text && near_wall) value = std::min(value, parts_.text->value(p, value));
   if (parts_.bored) value = std::max(value, -parts_.bored->value(p));
-  for (const auto& [at, radius] : rooms_) value = std::max(value, radius - (p - at).norm());
+  for (const Ball& room : rooms_) value = std::max(value, room.radius_mm - (p - room.middle).norm());
   return value;
 }
 
 void SplintField::give_room(const std::vector<Vec3>& places, double radius_mm) {
   for (const Vec3& place : places) {
     bool given = false;
-    for (const auto& [at, radius] : rooms_) given = given || (at - place).norm() < 0.8 * radius;
-    if (!given) rooms_.emplace_back(place, radius_mm);
+    for (const Ball& room : rooms_) given = given || (room.middle - place).norm() < 0.8 * room.radius_mm;
+    if (!given) rooms_.push_back({place, radius_mm});
   }
 }
 
@@ -611,12 +609,11 @@ Result<SplintSolid> make_solid(const SplintParts& parts, const SplintSettings& s
       snap_all(solid, ImprintSnap(parts, field, settings));
       return solid;
     }
-    // The finest triangles fold most: what could not be mended is tried without them.
-    const int divisions = attempt == 0 ? kDivisions : kFineDivisions;
-    const std::vector<Vec3> faults = follow_imprints(solid, parts, field, settings, divisions, progress);
+    const std::vector<Vec3> faults = follow_imprints(solid, parts, field, settings, progress);
+    solid.rooms = field.rooms();
     if (faults.empty() && check_mesh(solid.mesh).closed()) return solid;
     if (progress.cancelled()) break;
-    if (attempt > 0) field.give_room(faults, kFaultRoom + 0.2 * (attempt - 1));
+    field.give_room(faults, kFaultRoom + 0.2 * attempt);
   }
   return Error{"the splint could not be made sound: its triangles cross where a scan is at fault", "",
                "mend the scans where they fold over themselves, or choose another grid spacing"};

@@ -16,6 +16,11 @@ class SplintText;
 /// What a vertex of a splint lies on.
 enum class SplintPart : std::uint8_t { outside, upper_imprint, lower_imprint };
 
+struct Ball {
+  Vec3 middle;
+  double radius_mm;
+};
+
 /// Everything is in the splint's own frame, z away from the lower arch.
 struct SplintParts {
   const ScalarField* form = nullptr;  ///< the splint without imprints, a SplintSlab
@@ -23,7 +28,7 @@ struct SplintParts {
   const SplintText* text = nullptr;   ///< raised on it; may be null
   const SeatField *upper = nullptr, *lower = nullptr;
   const ScalarField* bored = nullptr;          ///< holes and relief, taken out; may be null
-  std::vector<std::pair<Vec3, double>> rooms;  ///< balls that are left open, their middles and radii
+  std::vector<Ball> rooms;                     ///< that are left open
 };
 
 /// Negative inside the splint.
@@ -38,16 +43,18 @@ class SplintField : public ScalarField {
   double film(const Vec3& p) const;
   /// Takes balls around these places out, those near another left out.
   void give_room(const std::vector<Vec3>& places, double radius_mm);
+  const std::vector<Ball>& rooms() const { return rooms_; }
 
  private:
   SplintParts parts_;
   double clearance_, open_below_;
-  std::vector<std::pair<Vec3, double>> rooms_;
+  std::vector<Ball> rooms_;
 };
 
 struct SplintSolid {
   Mesh mesh;
   std::vector<SplintPart> part;  ///< one a vertex
+  std::vector<Ball> rooms;       ///< what was left open, also where a scan is at fault
 };
 
 /// Closed, outward, free of self-crossings (checked, and mended where the projection onto the exact imprints folded
