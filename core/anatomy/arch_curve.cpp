@@ -68,14 +68,14 @@ ArchLine ArchLine::inside(double inward_mm) const {
   return ArchLine(std::move(points));
 }
 
-std::size_t ArchLine::segment(double s) const {
-  const auto after = std::upper_bound(along_.begin(), along_.end(), s);
-  const auto index = std::max<std::ptrdiff_t>(after - along_.begin() - 1, 0);
-  return std::min(static_cast<std::size_t>(index), points_.size() - 2);
+std::size_t ArchLine::segment(double s, std::size_t first, std::size_t last) const {
+  if (first == last) return first;
+  const auto begin = along_.begin() + static_cast<std::ptrdiff_t>(first);
+  const auto after = std::upper_bound(begin + 1, along_.begin() + static_cast<std::ptrdiff_t>(last) + 1, s);
+  return static_cast<std::size_t>(after - along_.begin()) - 1;
 }
 
-Vec2 ArchLine::at(double s) const {
-  const std::size_t i = segment(s);
+Vec2 ArchLine::on_segment(std::size_t i, double s) const {
   return points_[i] + (s - along_[i]) * (points_[i + 1] - points_[i]) / (along_[i + 1] - along_[i]);
 }
 
@@ -88,9 +88,14 @@ double ArchLine::after_chord(double s, double chord) const {
   const Vec2 from = at(s);
   double low = s, high = s + chord;
   while ((at(high) - from).norm() < chord) high += 0.5 * chord;
-  for (int round = 0; round < 60; ++round) {
+  std::size_t first = segment(low, 0, points_.size() - 2), last = segment(high, first, points_.size() - 2);
+  for (;;) {
     const double mid = 0.5 * (low + high);
-    ((at(mid) - from).norm() < chord ? low : high) = mid;
+    if (mid <= low || mid >= high) break;  // neighbouring numbers
+    const std::size_t i = segment(mid, first, last);
+    const bool short_of = (on_segment(i, mid) - from).norm() < chord;
+    (short_of ? low : high) = mid;
+    (short_of ? first : last) = i;
   }
   return 0.5 * (low + high);
 }

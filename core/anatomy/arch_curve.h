@@ -38,7 +38,7 @@ class ArchLine {
   ArchLine inside(double inward_mm) const;
 
   double length() const { return along_.back(); }
-  Vec2 at(double s) const;
+  Vec2 at(double s) const { return on_segment(segment(s, 0, points_.size() - 2), s); }
   Vec2 direction(double s) const;
   /// Arc position, beyond `s`, of the point at straight distance `chord` from the point at `s`: where a tooth of that
   /// width ends that begins at `s`.
@@ -47,7 +47,9 @@ class ArchLine {
   double nearest(const Vec2& p) const;
 
  private:
-  std::size_t segment(double s) const;
+  /// The one on which `s` lies, where it is one of these; the first and the last go on straight.
+  std::size_t segment(double s, std::size_t first, std::size_t last) const;
+  Vec2 on_segment(std::size_t i, double s) const;
   std::vector<Vec2> points_;
   std::vector<double> along_;
 };

@@ -64,6 +64,17 @@ test('opening: without WebGL 2 the page says what is missing', async () => {
   await context.close();
 });
 
+test('opening: without SIMD in WebAssembly the page says what is missing', async () => {
+  const { address } = await sharedServer();
+  const context = await freshContext();
+  await context.addInitScript(() => { WebAssembly.validate = () => false; });
+  const page = await context.newPage();
+  await page.goto(address);
+  await page.waitForFunction(() => /SIMD/.test(document.getElementById('opening').textContent));
+  assert.equal(await page.isVisible('#opening'), true);
+  await context.close();
+});
+
 test('opening: without JavaScript the page says so', async () => {
   const { address } = await sharedServer();
   const context = await freshContext({ javaScriptEnabled: false });

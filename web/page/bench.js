@@ -43,6 +43,7 @@ function run(bytes, file) {
 addEventListener('message', async ({ data }) => {
   try {
     if (data.module) {
+      postMessage({ begun: true });
       begin(data.module);
       await ready;
       if (data.firstVisit) foresee();

@@ -13,6 +13,7 @@ export class Errands {
     this.worker = null;
     this.answered = false;  // some worker did: the next one will start too
     this.asked = null;      // the errand under way, until it is answered
+    this.begun = new Promise((resolve) => { this.begins = resolve; });  // the worker has the program, or there is none
     this.hire();
   }
 
@@ -21,6 +22,7 @@ export class Errands {
       this.worker = new Worker(new URL('./bench.js', import.meta.url), { type: 'module' });
     } catch {
       this.worker = null;
+      this.begins();
       return;
     }
     const worker = this.worker;
@@ -31,7 +33,11 @@ export class Errands {
     this.compiled.then((module) => worker.postMessage({ module, firstVisit }), () => {});
   }
 
-  hear({ answer, fraction, stopped }) {
+  hear({ begun, answer, fraction, stopped }) {
+    if (begun) {
+      this.begins();
+      return;
+    }
     if (stopped !== undefined) {
       this.stopped(stopped);
       return;
@@ -113,6 +119,7 @@ export class Errands {
   /** The worker stopped by itself: for want of memory in all likelihood, or since this browser starts none. */
   stopped(why) {
     console.warn('the worker stopped:', why);
+    this.begins();
     this.worker.terminate();
     if (this.answered) {
       this.hire();

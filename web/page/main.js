@@ -38,6 +38,13 @@ async function openFirst(program) {
   if (shared) program.callWith('ic_act', ['review_join', JSON.stringify(shared)]);
 }
 
+const longestHandOver = 1000;  // ms
+const wait = (ms) => new Promise((resolve) => { setTimeout(resolve, ms); });
+
+/** Whether WebAssembly computes four numbers at once here: a module of one function that does so passes. */
+const hasLanes = () => WebAssembly.validate(new Uint8Array([0, 97, 115, 109, 1, 0, 0, 0, 1, 5, 1, 96, 0, 1, 123, 3, 2, 1, 0,
+  10, 10, 1, 8, 0, 65, 0, 253, 15, 253, 98, 11]));
+
 /** Both the page and its worker run what was compiled once. */
 const instantiate = (compiled) => (imports, done) => {
   compiled.then((module) => WebAssembly.instantiate(module, imports).then((instance) => done(instance)))
@@ -46,8 +53,15 @@ const instantiate = (compiled) => (imports, done) => {
 };
 
 async function start() {
+  if (!hasLanes()) {
+    cannotRun('This browser has no SIMD in WebAssembly, which the distances are computed with. Try a current browser.');
+    throw new Error('no SIMD in WebAssembly');
+  }
   const compiled = WebAssembly.compileStreaming(fetch(new URL('./intercusp.wasm', import.meta.url)));
-  const errands = new Errands(compiled, isFirstVisit());
+  const firstVisit = isFirstVisit();
+  const errands = new Errands(compiled, firstVisit);
+  // A worker cannot start while its page is busy, and the first picture waits for what it makes.
+  if (firstVisit) await Promise.race([errands.begun, wait(longestHandOver)]);
   // The graphics process starts while the program is still on its way; the program then finds this context.
   beginContext(canvas);
   const review = new Review();
