@@ -4,7 +4,7 @@
 
 namespace intercusp {
 
-/// Four floats side by side (GCC's and clang's vector extensions: SSE or NEON, plain arithmetic in the web build).
+/// Four floats side by side (GCC's and clang's vector extensions: SSE, NEON or WebAssembly's).
 /// Every operation is that of IEEE 754 lane by lane, so the numbers are the same on all of them.
 using Float4 = float __attribute__((vector_size(16)));
 using Int4 = std::int32_t __attribute__((vector_size(16)));

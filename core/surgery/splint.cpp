@@ -13,7 +13,7 @@ namespace {
 constexpr double kAround = 3;           ///< of an arch that is kept around the slab, mm
 constexpr double kFieldStep = 0.3;      ///< least spacing of the distances to an arch, mm
 constexpr double kCoarsestText = 0.35;  ///< spacing of a grid that still draws strokes of 0.8 mm
-constexpr std::size_t kSeatTries = 3;           ///< at leaving room where an arch touches on its way in
+constexpr std::size_t kSeatTries = 3;   ///< at leaving room where an arch touches on its way in
 constexpr double kTouchRoom = 0.5;      ///< radius of that room, mm
 constexpr double kLookPathCell = 1.2;   ///< likewise for seeking their paths of a look, mm
 constexpr double kLookCell = 0.6;       ///< to which the arches are made coarse for a look, mm

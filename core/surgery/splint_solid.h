@@ -27,8 +27,8 @@ struct SplintParts {
   Box box;                            ///< that holds it
   const SplintText* text = nullptr;   ///< raised on it; may be null
   const SeatField *upper = nullptr, *lower = nullptr;
-  const ScalarField* bored = nullptr;          ///< holes and relief, taken out; may be null
-  std::vector<Ball> rooms;                     ///< that are left open
+  const ScalarField* bored = nullptr;  ///< holes and relief, taken out; may be null
+  std::vector<Ball> rooms;             ///< that are left open
 };
 
 /// Negative inside the splint.
