@@ -13,7 +13,7 @@ namespace {
 constexpr double kLongestWay = 14;   ///< beyond this an undercut lies outside of any splint, mm
 constexpr double kShadow = 0.004;    ///< a grid that knows of an undercut tells it by this much, mm
 constexpr double kDeep = 1.9;        ///< cells: beyond a cell's diagonal below the surface nothing is asked for
-constexpr int kBuried = 2;           ///< in a row are believed: near folds of a scan single nodes are wrong
+constexpr int kBuried = 2;           ///< in a row, the surface passed on the way to them, are believed
 constexpr double kAroundForm = 2.5;  ///< of the form of the splint distances are wanted, mm
 
 /// Marks the entries within `reach` of a marked one; `line` has room for all of them.
@@ -119,6 +119,12 @@ void SeatField::leave_out_far(const ScalarField& form, std::vector<char>& wanted
   });
 }
 
+/// Whether a surface may pass between two neighbours that say to lie on different sides.
+bool SeatField::parted(std::size_t n, std::size_t next) const {
+  if (!sided_[n] || !sided_[next] || (resting_[n] < 0) == (resting_[next] < 0)) return false;
+  return static_cast<double>(std::abs(resting_[n]) + std::abs(resting_[next])) <= 1.001 * spacing_;
+}
+
 /// Columns begin .. end - 1.
 void SeatField::fill(std::size_t begin, std::size_t end, const std::vector<char>& wanted) {
   const auto column = static_cast<std::size_t>(count_[2]);
@@ -128,15 +134,19 @@ void SeatField::fill(std::size_t begin, std::size_t end, const std::vector<char>
                                              static_cast<double>(static_cast<long>(c) / count_[0]), 0);
     std::uint32_t below = kAnywhere;  // what the node below found
     int buried = 0;                   // nodes in a row so deep that what lies above them in the sweep does not matter
+    bool entered = false;             // the surface was passed on the way here, inwards
     for (std::size_t k = 0; k < column && buried < kBuried; ++k) {
       if (!wanted[c * column + k]) continue;
+      const std::size_t here = c * column + k;
       const Vec3 p = back * (foot + Vec3(0, 0, spacing_ * static_cast<double>(k)));
       ClosestPoint nearest;
       if (!closest_near(p, reach_, below, nearest)) continue;
       const Side side = side_of(*arch_, p, nearest);
-      resting_[c * column + k] = static_cast<float>(side == Side::inside ? -nearest.distance_mm : nearest.distance_mm);
-      sided_[c * column + k] = side != Side::unknown;
-      buried = side == Side::inside && nearest.distance_mm > kDeep * spacing_ ? buried + 1 : 0;
+      resting_[here] = static_cast<float>(side == Side::inside ? -nearest.distance_mm : nearest.distance_mm);
+      sided_[here] = side != Side::unknown;
+      if (k > 0 && parted(here - 1, here)) entered = side == Side::inside;
+      const bool deep = entered && side == Side::inside && nearest.distance_mm > kDeep * spacing_;
+      buried = deep ? buried + 1 : 0;
     }
   }
 }

@@ -39,6 +39,7 @@ class SeatField {
   std::vector<char> near_triangles(const ScalarField* form) const;
   void widen(std::vector<char>& marked) const;
   void leave_out_far(const ScalarField& form, std::vector<char>& wanted) const;
+  bool parted(std::size_t n, std::size_t next) const;
   void agree_on_sides();
   double agreed(const Vec3& local, double distance_mm) const;
   bool closest_near(const Vec3& p, double limit_mm, std::uint32_t& nearby, ClosestPoint& out) const;

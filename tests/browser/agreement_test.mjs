@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { test } from 'node:test';
 import { dropped, folderFor, reportOf, run } from './command_line.mjs';
 import { assertClose } from './numbers.mjs';
-import { act, contact, dropFiles, freshContext, measures, openPage, settled } from './page.mjs';
+import { act, contact, dropFiles, keptPage, measures, settled } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 const samples = ['class1', 'class2_div1', 'class2_div2', 'class3', 'open_bite', 'crossbite'];
@@ -11,23 +11,18 @@ const triangles = 20000;
 
 test('agreement: each makes every sample by itself, and both read the same bite', async (t) => {
   const folder = folderFor(t);
-  const context = await freshContext();
-  const page = await openPage(context, (await sharedServer()).address);
-  await settled(page);
+  const page = await keptPage('agreement', (await sharedServer()).address);
   for (const name of samples) {
     const path = join(folder, `${name}.glb`);
     run('sample', name, '--triangles', String(triangles), '-o', path);
     await act(page, 'open_sample', { name, triangles });
     assertClose((await measures(page)).measures, reportOf('measure', path).measures, name);
   }
-  await context.close();
 });
 
 test('agreement: the same case, moved: the same bite, the same contacts', async (t) => {
   const folder = folderFor(t);
-  const context = await freshContext();
-  const page = await openPage(context, (await sharedServer()).address);
-  await settled(page);
+  const page = await keptPage('agreement', (await sharedServer()).address);
   for (const name of samples) {
     const [made, moved] = ['made', 'moved'].map((stage) => join(folder, `${name}-${stage}.glb`));
     run('sample', name, '--triangles', String(triangles), '-o', made);
@@ -40,5 +35,4 @@ test('agreement: the same case, moved: the same bite, the same contacts', async 
     assertClose((await measures(page)).measures, reportOf('measure', moved, '--plan', 'A').measures, name);
     assertClose(await contact(page), reportOf('contact', moved, '--plan', 'A'), name);
   }
-  await context.close();
 });

@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { readFileSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { test } from 'node:test';
-import { act, freshContext, openPage, root, settled } from './page.mjs';
+import { act, keptPage, root } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 function documented() {
@@ -17,27 +17,8 @@ function written() {
   return sources.flatMap((text) => [...text.matchAll(/\bt\["([a-z_]+)"\]/g)].map((match) => match[1]));
 }
 
-test('interface: the list of commands in the documentation is complete', async () => {
-  assert.ok(written().length > 20);
-  assert.deepEqual(documented().sort(), written().sort());
-  const context = await freshContext();
-  const page = await openPage(context, (await sharedServer()).address);
-  await settled(page);
-  await assert.rejects(act(page, 'no_such_command'), /no command/);
-  // What takes long is asked for what it refuses: only whether the command exists is looked at.
-  const refused = { plan: 'none', segment: 'none', opening_mm: -5 };
-  for (const name of documented()) {
-    const answer = await page.evaluate(([n, args]) => { try { window.intercusp.act(n, args); return ''; } catch (e) { return e.message; } },
-      [name, refused]);
-    assert.doesNotMatch(answer, /there is no command/, name);
-  }
-  await context.close();
-});
-
 test('interface: a script opens, moves, reads and saves', async () => {
-  const context = await freshContext();
-  const page = await openPage(context, (await sharedServer()).address);
-  await settled(page);
+  const page = await keptPage('interface', (await sharedServer()).address);
   const result = await page.evaluate(async () => {
     const intercusp = await window.intercusp.ready;
     intercusp.act('open_sample', { name: 'class1', triangles: 20000 });
@@ -50,5 +31,18 @@ test('interface: a script opens, moves, reads and saves', async () => {
   assert.equal(result.entries[0].forward_mm, 2);
   assert.equal(result.pairs, 1);
   assert.ok(Number.isFinite(result.overjet));
-  await context.close();
+});
+
+test('interface: the list of commands in the documentation is complete', async () => {
+  assert.ok(written().length > 20);
+  assert.deepEqual(documented().sort(), written().sort());
+  const page = await keptPage('interface', (await sharedServer()).address);
+  await assert.rejects(act(page, 'no_such_command'), /no command/);
+  // What takes long is asked for what it refuses: only whether the command exists is looked at.
+  const refused = { plan: 'none', segment: 'none', opening_mm: -5 };
+  for (const name of documented()) {
+    const answer = await page.evaluate(([n, args]) => { try { window.intercusp.act(n, args); return ''; } catch (e) { return e.message; } },
+      [name, refused]);
+    assert.doesNotMatch(answer, /there is no command/, name);
+  }
 });

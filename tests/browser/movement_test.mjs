@@ -4,18 +4,16 @@ import { test } from 'node:test';
 import { folderFor, reportOf, written } from './command_line.mjs';
 import { assertClose, valueOf } from './numbers.mjs';
 import { click, drag, pivotOnScreen, typeNumber } from './hands.mjs';
-import { act, contact, freshContext, laptop, measures, openPage, savedCase, settled, state } from './page.mjs';
+import { act, contact, keptPage, laptop, measures, savedCase, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 const entryOf = async (page, segment) => (await state(page)).entries.find((entry) => entry.segment === segment);
 
 async function openSample(name) {
-  const context = await freshContext(laptop);
-  const page = await openPage(context, (await sharedServer()).address);
-  await settled(page);
-  await act(page, 'open_sample', { name, triangles: 40000 });
+  const page = await keptPage('movement', (await sharedServer()).address, laptop);
+  await act(page, 'open_sample', { name, triangles: 20000 });
   await act(page, 'stop', { name: 'movement' });
-  return { context, page };
+  return page;
 }
 
 /** The case as saved, read by the command line at the plan on screen. */
@@ -26,7 +24,7 @@ async function witness(t, page) {
 }
 
 test('movement: a typed number moves the upper jaw, and the readings follow', async (t) => {
-  const { context, page } = await openSample('class3');
+  const page = await openSample('class3');
   const before = valueOf(await measures(page), 'overjet');
   await typeNumber(page, 'number.forward', '5');
   await typeNumber(page, 'number.pitch', '2');
@@ -36,11 +34,10 @@ test('movement: a typed number moves the upper jaw, and the readings follow', as
   const after = await measures(page);
   assert.ok(valueOf(after, 'overjet') - before > 4, `overjet ${before} to ${valueOf(after, 'overjet')}`);
   assertClose(after.measures, (await witness(t, page)).measured.measures);
-  await context.close();
 });
 
 test('movement: dragging the handle moves the jaw in steps of half a millimetre', async () => {
-  const { context, page } = await openSample('class1');
+  const page = await openSample('class1');
   await act(page, 'view', { name: 'front' });
   const pivot = await pivotOnScreen(page, 'upper');
   const from = { x: pivot.x, y: pivot.y - 50 };
@@ -52,11 +49,10 @@ test('movement: dragging the handle moves the jaw in steps of half a millimetre'
   const { history } = await state(page);
   await click(page, 'undo');
   assert.equal((await state(page)).history.length, history.length - 1, 'one drag is one step');
-  await context.close();
 });
 
 test('movement: buttons and arrow keys move by the step shown, undo and redo walk them', async () => {
-  const { context, page } = await openSample('class1');
+  const page = await openSample('class1');
   await click(page, 'more.forward');
   assert.equal((await entryOf(page, 'upper')).forward_mm, 0.5);
   await page.mouse.move(700, 300);
@@ -71,11 +67,10 @@ test('movement: buttons and arrow keys move by the step shown, undo and redo wal
   assert.equal((await entryOf(page, 'upper')).up_mm, 0.5);
   await click(page, 'reset');
   assert.equal(await entryOf(page, 'upper'), undefined);
-  await context.close();
 });
 
 test('movement: closing the jaws onto each other shows the interference', async (t) => {
-  const { context, page } = await openSample('class1');
+  const page = await openSample('class1');
   await act(page, 'segment', { name: 'lower' });
   await act(page, 'set_movement', { up: 1.5 });
   await page.waitForFunction(() => window.intercusp.state().clearance.length > 0);
@@ -86,5 +81,4 @@ test('movement: closing the jaws onto each other shows the interference', async 
   assertClose(await contact(page), (await witness(t, page)).touching);
   await click(page, 'clearance.0');
   assert.equal((await state(page)).selection.clearance, 0);
-  await context.close();
 });

@@ -52,7 +52,7 @@ export async function closeContexts() {
 
 export async function stopBrowser() {
   await browser?.close();
-  browser = undefined;
+  browser = kept = undefined;
 }
 
 /** A fresh browser profile, of a person who wants no transitions; what the page writes to the console as an error, and what it
@@ -67,6 +67,21 @@ export async function freshContext(options = {}) {
   context.on('weberror', (error) => context.errors.push(String(error.error())));
   context.on('console', (message) => { if (message.type() === 'error') context.errors.push(message.text()); });
   return context;
+}
+
+let kept;
+
+/** The page that tests of one name share, each putting into it what it needs: opening takes most of the time of a short test. */
+export async function keptPage(name, address, options = {}) {
+  if (kept?.name === name && !kept.page.isClosed()) return kept.page;
+  await kept?.context.close();
+  kept = undefined;
+  const context = await freshContext(options);
+  contexts.delete(context);
+  const page = await openPage(context, address);
+  await settled(page);
+  kept = { name, context, page };
+  return page;
 }
 
 /** Opens the program in a page and waits until it can be used. */

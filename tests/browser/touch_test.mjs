@@ -1,23 +1,22 @@
 // A tablet held upright: taps, one finger turns, two fingers move and zoom and click nothing, a field raises the keyboard.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { act, freshContext, openPage, settled, state } from './page.mjs';
+import { act, keptPage, settled, state } from './page.mjs';
 import { tap } from './hands.mjs';
 import { sharedServer } from './served.mjs';
 
 /** At scale 1 where only movement counts: software draws every pixel. */
 async function tablet(scale = 1) {
-  const context = await freshContext({ viewport: { width: 820, height: 1180 }, hasTouch: true, isMobile: true, deviceScaleFactor: scale });
-  const page = await openPage(context, (await sharedServer()).address);
-  await settled(page);
-  const fingers = await context.newCDPSession(page);
+  const screen = { viewport: { width: 820, height: 1180 }, hasTouch: true, isMobile: true, deviceScaleFactor: scale };
+  const page = await keptPage(`touch at ${scale}`, (await sharedServer()).address, screen);
+  const fingers = await page.context().newCDPSession(page);
   const send = async (type, points) => {
     await fingers.send('Input.dispatchTouchEvent', { type, touchPoints: points.map(([x, y], id) => ({ x, y, id })) });
     // The browser keeps a move back until its next frame.
     await page.evaluate(() => new Promise((resolve) => { requestAnimationFrame(() => requestAnimationFrame(resolve)); }));
     await settled(page);
   };
-  return { context, page, send };
+  return { page, send };
 }
 
 const viewMiddle = async (page) => {
@@ -26,17 +25,23 @@ const viewMiddle = async (page) => {
 };
 
 test('touch: controls are tapped, and are large enough for a finger', async () => {
-  const { context, page } = await tablet(2);
+  const { page } = await tablet(2);
   const { widgets } = await state(page);
   const small = Object.entries(widgets).filter(([id, [, , , h]]) => /^(stop|save|undo|more|less|view|layout|share)\b/.test(id) && h < 40);
   assert.deepEqual(small, []);
   await tap(page, 'stop.clearance');
   assert.equal((await state(page)).stop, 'clearance');
-  await context.close();
+});
+
+test('touch: a tap on a text field raises the keyboard', async () => {
+  const { page } = await tablet(2);
+  await act(page, 'rename_box');
+  await tap(page, 'name_box.id');
+  assert.equal(await page.evaluate(() => document.activeElement.id), 'text-entry');
 });
 
 test('touch: one finger turns the model', async () => {
-  const { context, page, send } = await tablet();
+  const { page, send } = await tablet();
   await act(page, 'stop', { name: 'bite' });
   await act(page, 'fold', { panel: 'left', open: false });
   const [x, y] = await viewMiddle(page);
@@ -50,11 +55,10 @@ test('touch: one finger turns the model', async () => {
   const after = (await state(page)).camera;  // a case that was whole stays whole
   assert.deepEqual(after.rotation, turned.rotation);
   assert.ok(after.half_height_mm >= before.half_height_mm);
-  await context.close();
 });
 
 test('touch: two fingers zoom and move the model, and do nothing else', async () => {
-  const { context, page, send } = await tablet();
+  const { page, send } = await tablet();
   await act(page, 'stop', { name: 'bite' });
   await act(page, 'fold', { panel: 'left', open: false });
   const [x, y] = await viewMiddle(page);
@@ -74,13 +78,4 @@ test('touch: two fingers zoom and move the model, and do nothing else', async ()
   assert.notDeepEqual(after.camera.target, zoomed.camera.target);
   assert.deepEqual(after.history, before.history);
   assert.deepEqual(after.selection, before.selection);
-  await context.close();
-});
-
-test('touch: a tap on a text field raises the keyboard', async () => {
-  const { context, page } = await tablet(2);
-  await act(page, 'rename_box');
-  await tap(page, 'name_box.id');
-  assert.equal(await page.evaluate(() => document.activeElement.id), 'text-entry');
-  await context.close();
 });

@@ -154,8 +154,9 @@ class CommandLine(unittest.TestCase):
                      "digest", "Raised on its outer rim: ", " A FINAL "]:
             self.assertIn(word, text)
         self.assertIn("exists", run("splint", plan, "--plan", "A", "-o", out, code=2))  # nothing is overwritten
-        checked = run("splint", plan, "--plan", "A", "--stage", "intermediate", "--step", 0.35, "--checked-by", "A. Tester",
+        checked = run("splint", plan, "--plan", "A", "--stage", "intermediate", "--step", 0.6, "--checked-by", "A. Tester",
                       "--hole", 16, 26, "--relief", "13:1", "--zone-room", 1, "--no-text", "-o", out, "--force")
+        self.assertEqual(checked.count("Seats fully without touching"), 2)
         self.assertIn("Nothing is raised on it", checked)
         self.assertIn("1.00 mm more room under painted zones", checked)
         self.assertIn("checked by: A. Tester", checked)
