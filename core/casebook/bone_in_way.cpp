@@ -46,16 +46,8 @@ std::vector<Vec3> mandibular_canal_line(const PointMap& points, const std::strin
   return line;
 }
 
-/// The tooth with the apex nearest to a place.
-std::string tooth_of_apex(const PointMap& points, const Vec3& at) {
-  std::string tooth;
-  double best = 1e9;
-  for (const auto& [name, p] : points) {
-    if (name.size() < 4 || name[2] != '.' || name.compare(3, 4, "apex") != 0 || (p - at).norm() >= best) continue;
-    best = (p - at).norm();
-    tooth = name.substr(0, 2);
-  }
-  return tooth;
+bool names_apex(const std::string& point) {
+  return point.size() >= 4 && point[2] == '.' && point.compare(3, 4, "apex") == 0;
 }
 
 /// Which body is cut back: the tuberosity rather than the pterygoid plates, what stays rather than the maxilla with its
@@ -75,12 +67,15 @@ std::string trimmed_body(const SiteSegment& a, const SiteSegment& b, const Conta
 
 BoneInWayFinder::BoneInWayFinder(const Case& c, const Plan* plan, const SegmentPoses& poses)
     : c_(c), poses_(poses), points_(points_at(c, poses)), sites_(points_at(c, {})) {
+  for (const auto& [name, at] : points_) {
+    if (names_apex(name)) apices_.push_back({name.substr(0, 2), at});
+  }
   if (!plan) return;
   for (const PlanEntry& entry : plan->entries) {
     if (entry.kind != PlanEntry::Kind::cut) continue;
-    const auto placed = place_cut(c, entry.cut);
+    const auto placed = place_sawings(c, entry.cut);
     if (!placed.ok()) continue;  // with_cuts made it already; a cut that has no place here names no wedge
-    const CutSurface& surface = placed.value().sawings.front().surface;
+    const CutSurface& surface = placed.value().front().surface;
     switch (entry.cut.kind) {
       case CutKind::lefort1:
         cuts_.push_back({surface, "cranium", "maxilla"});
@@ -161,6 +156,19 @@ std::vector<BoneInWay> BoneInWayFinder::in(const ContactPair& pair) const {
   return rows;
 }
 
+const std::string& BoneInWayFinder::tooth_of_apex(const Vec3& at) const {
+  static const std::string none;
+  const std::string* tooth = &none;
+  double best = 1e18;
+  for (const Apex& apex : apices_) {
+    const double away = (apex.at - at).squaredNorm();
+    if (away >= best) continue;
+    best = away;
+    tooth = &apex.tooth;
+  }
+  return *tooth;
+}
+
 void BoneInWayFinder::touch_roots(const std::vector<Vec3>& zone, std::vector<Touched>& out) const {
   std::map<std::string, double> nearest;
   const auto note = [&](const std::string& tooth, double away) {
@@ -176,12 +184,11 @@ void BoneInWayFinder::touch_roots(const std::vector<Vec3>& zone, std::vector<Tou
     for (const Vec3& p : zone) {
       ClosestPoint closest;
       if (!body.surface->bvh().closest(body.surface->mesh(), own * p, kNearRoot, closest)) continue;
-      note(tooth_of_apex(points_, pose * closest.point), closest.distance_mm);
+      note(tooth_of_apex(pose * closest.point), closest.distance_mm);
     }
   }
-  for (const auto& [name, apex] : points_) {
-    if (any_root || name.size() < 4 || name[2] != '.' || name.compare(3, 4, "apex") != 0) continue;
-    note(name.substr(0, 2), from_chain(zone, {apex}));
+  for (const Apex& apex : apices_) {
+    if (!any_root) note(apex.tooth, from_chain(zone, {apex.at}));
   }
   for (const auto& [tooth, away] : nearest) out.push_back({"root of " + tooth, away});
 }

@@ -44,7 +44,13 @@ class BoneInWayFinder {
     CutSurface surface;
     std::string fixed, moved;  ///< segments on either side; "maxilla" stands for all its pieces
   };
+  struct Apex {
+    std::string tooth;
+    Vec3 at;
+  };
   PosedBone bone(const std::string& body) const;
+  /// The tooth with the apex nearest to a place; empty where none is known.
+  const std::string& tooth_of_apex(const Vec3& at) const;
   SiteSegment segment(const std::string& body) const;
   const Cut* cut_between(const SiteSegment& a, const SiteSegment& b) const;
   bool is_planned(const ContactPair& pair, const OverlapPart& part) const;
@@ -55,6 +61,7 @@ class BoneInWayFinder {
   const SegmentPoses& poses_;
   PointMap points_;
   BoneSites sites_;
+  std::vector<Apex> apices_;
   std::vector<Cut> cuts_;
 };
 

@@ -354,19 +354,20 @@ void PieceCache::next_round() {
   next_.clear();
 }
 
-Result<PlacedCut> place_cut(const Case& c, const Osteotomy& cut) {
+Result<std::vector<PieceCut>> place_sawings(const Case& c, const Osteotomy& cut) {
   if (!c.frame_known)
     return Error{"the patient frame is not known yet, so a cut has no place", "",
                  "place the landmarks of the occlusal plane"};
+  if (const auto made = c.cut_sawings.find(cut.kind); made != c.cut_sawings.end()) return made->second;
+  return place_osteotomy(cut, points_at(c, {}), probe_of(c));
+}
+
+Result<PlacedCut> place_cut(const Case& c, const Osteotomy& cut) {
+  auto sawings = place_sawings(c, cut);
+  if (!sawings.ok()) return sawings.error();
   PlacedCut placed;
+  placed.sawings = std::move(sawings).value();
   const PointMap points = points_at(c, {});
-  if (const auto made = c.cut_sawings.find(cut.kind); made != c.cut_sawings.end()) {
-    placed.sawings = made->second;
-  } else {
-    auto sawings = place_osteotomy(cut, points, probe_of(c));
-    if (!sawings.ok()) return sawings.error();
-    placed.sawings = std::move(sawings).value();
-  }
   placed.clearances = cut_clearances(cut, placed.sawings, points);
   add_roots(c, cut, points, placed);
   return placed;

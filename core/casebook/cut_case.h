@@ -49,13 +49,16 @@ std::optional<Result<Case>> with_cuts_sawn(const Case& c, const Plan* plan, Piec
 /// Whether a plan cuts anything.
 bool has_cuts(const Plan* plan);
 
-/// A cut of the plan where it is laid, before or after it is made: sawings in the patient frame at rest, and distances.
+/// Where a cut of the plan is laid, before or after it is made, in the patient frame at rest. Of a case that with_cuts
+/// gives it is where the cut was made. O(landmarks), and two rays through the bone for a split.
+Result<std::vector<PieceCut>> place_sawings(const Case& c, const Osteotomy& cut);
+
+/// The same with its distances.
 struct PlacedCut {
   std::vector<PieceCut> sawings;
   std::vector<CutClearance> clearances;
 };
-/// Of a case that with_cuts gives it is where the cut was made. O(landmarks), two rays through the bone for a split,
-/// and O(vertices) of the bodies of roots or teeth.
+/// As place_sawings, and O(vertices) of the bodies of roots or teeth.
 Result<PlacedCut> place_cut(const Case& c, const Osteotomy& cut);
 
 }  // namespace intercusp

@@ -29,9 +29,9 @@ class PlateFinder {
   PlateFinder(const Case& c, const SegmentPoses& poses) : c_(c), poses_(poses), rest_(points_at(c, {})) {}
 
   void add(const Osteotomy& cut) {
-    const auto made = place_cut(c_, cut);
+    const auto made = place_sawings(c_, cut);
     if (!made.ok()) return;
-    const CutSurface& surface = made.value().sawings.front().surface;
+    const CutSurface& surface = made.value().front().surface;
     switch (cut.kind) {
       case CutKind::lefort1:
         for (const bool right : {true, false}) add_upper(surface, right);

@@ -14,6 +14,7 @@ constexpr double kReachOfSign = 60;  ///< mm within which the side of a point is
 constexpr double kFinest = 0.15, kCoarsest = 0.7;
 constexpr double kWantedSamples = 12000;
 constexpr std::size_t kMostSamples = 200000;
+constexpr double kRounding = 1e-3;    ///< of the distance of a vertex, mm, amply
 constexpr double kLeastShare = 0.01;  ///< of a region; less belongs to its largest part
 constexpr std::size_t kColumns = 60;  ///< along which a part's thickness is taken
 
@@ -24,11 +25,17 @@ class AskedBone {
  public:
   explicit AskedBone(const PosedBone& bone) : bone_(bone), own_from_patient_(bone.pose.inverse()) {}
 
-  bool holds(const Vec3& p) const {
+  /// How deep a point lies inside, mm; 0 outside. `near`: a triangle near the one that is nearest, which it takes.
+  double depth(const Vec3& p, std::uint32_t& near) const {
     const Vec3 q = own_from_patient_ * p;
-    if (!bone_.surface->box().contains(q)) return false;
-    SignedDistance found;
-    return signed_distance(*bone_.surface, q, kReachOfSign, found) && found.side == Side::inside;
+    const Surface& s = *bone_.surface;
+    if (!s.box().contains(q)) return 0;
+    ClosestPoint closest;
+    const bool found = near == kNoTriangle ? s.bvh().closest(s.mesh(), q, kReachOfSign, closest)
+                                           : s.bvh().closest_from(s.mesh(), q, kReachOfSign, near, closest);
+    if (!found) return 0;
+    near = closest.triangle;
+    return side_of(s, q, closest) == Side::inside ? closest.distance_mm : 0;
   }
   /// From a point along a unit direction to the surface, mm.
   double exit(const Vec3& p, const Vec3& along) const {
@@ -37,9 +44,12 @@ class AskedBone {
                                               own_from_patient_.linear() * along, kReachOfSign, hit);
     return met ? hit.t : 0;
   }
-  Vec3 nearest(const Vec3& p) const {
+  /// Sooner where it is known to be within `likely_mm`.
+  Vec3 nearest(const Vec3& p, double likely_mm) const {
+    const Surface& s = *bone_.surface;
+    const Vec3 q = own_from_patient_ * p;
     ClosestPoint closest;
-    const bool found = bone_.surface->bvh().closest(bone_.surface->mesh(), own_from_patient_ * p, 1e9, closest);
+    const bool found = s.bvh().closest(s.mesh(), q, likely_mm, closest) || s.bvh().closest(s.mesh(), q, 1e9, closest);
     return found ? Vec3(bone_.pose * closest.point) : p;
   }
   Vec3 vertex(std::size_t v) const { return bone_.pose * bone_.surface->mesh().positions[v].cast<double>(); }
@@ -64,11 +74,12 @@ class Lattice {
   /// Spreads from the lattice points around `p`; what is reached is one component.
   void spread_from(const Vec3& p) {
     for (int corner = 0; corner < 8; ++corner) {
-      Cell c = cell_of(p);
-      for (std::size_t axis = 0; axis < 3; ++axis) c[axis] += corner >> axis & 1;
-      if (known_.count(c) != 0 || !inside(c)) continue;
+      Sample here;
+      here.cell = cell_of(p);
+      for (std::size_t axis = 0; axis < 3; ++axis) here.cell[axis] += corner >> axis & 1;
+      if (known_.count(here.cell) != 0 || !inside(here)) continue;
       ++components_;
-      add(c);
+      add(here);
       spread();
     }
   }
@@ -87,18 +98,25 @@ class Lattice {
           const double away = (point(found->first) - p).squaredNorm();
           if (away >= nearest) continue;
           nearest = away;
-          best = component_[static_cast<std::size_t>(found->second)];
+          best = samples_[static_cast<std::size_t>(found->second)].component;
         }
       }
     }
     return best;
   }
 
-  std::size_t size() const { return cells_.size(); }
-  Vec3 sample(std::size_t i) const { return point(cells_[i]); }
-  int component(std::size_t i) const { return component_[i]; }
+  std::size_t size() const { return samples_.size(); }
+  Vec3 sample(std::size_t i) const { return point(samples_[i].cell); }
+  int component(std::size_t i) const { return samples_[i].component; }
 
  private:
+  struct Sample {
+    Cell cell;
+    int component = 0;
+    /// In the first and the second bone: at least so deep, mm, and a triangle near.
+    std::array<double, 2> depth{0, 0};
+    std::array<std::uint32_t, 2> near{kNoTriangle, kNoTriangle};
+  };
   struct Hash {
     std::size_t operator()(const Cell& c) const {
       const auto part = [](int i) { return static_cast<std::uint64_t>(i + (1 << 20)); };
@@ -113,23 +131,32 @@ class Lattice {
     }
     return c;
   }
-  bool inside(const Cell& c) {
-    const bool both = cells_.size() < kMostSamples && first_.holds(point(c)) && second_.holds(point(c));
-    if (!both) known_[c] = -1;
+  /// Whether a sample, which has the depths and the triangles of a neighbour, lies in both: where the neighbour lay
+  /// deeper than the way from there, it need not be asked.
+  bool inside(Sample& s) {
+    const Vec3 p = point(s.cell);
+    bool both = samples_.size() < kMostSamples;
+    for (std::size_t bone = 0; both && bone < 2; ++bone) {
+      s.depth[bone] -= step_ + 1e-9;
+      if (s.depth[bone] > 0) continue;
+      s.depth[bone] = (bone == 0 ? first_ : second_).depth(p, s.near[bone]);
+      both = s.depth[bone] > 0;
+    }
+    if (!both) known_[s.cell] = -1;
     return both;
   }
-  void add(const Cell& c) {
-    known_[c] = static_cast<int>(cells_.size());
-    cells_.push_back(c);
-    component_.push_back(components_ - 1);
+  void add(Sample s) {
+    known_[s.cell] = static_cast<int>(samples_.size());
+    s.component = components_ - 1;
+    samples_.push_back(s);
   }
   void spread() {
-    for (std::size_t at = cells_.size() - 1; at < cells_.size(); ++at) {
+    for (std::size_t at = samples_.size() - 1; at < samples_.size(); ++at) {
       for (std::size_t axis = 0; axis < 3; ++axis) {
         for (const int way : {-1, 1}) {
-          Cell next = cells_[at];
-          next[axis] += way;
-          if (known_.count(next) == 0 && inside(next)) add(next);
+          Sample next = samples_[at];
+          next.cell[axis] += way;
+          if (known_.count(next.cell) == 0 && inside(next)) add(next);
         }
       }
     }
@@ -138,8 +165,7 @@ class Lattice {
   const AskedBone &first_, &second_;
   double step_;
   int components_ = 0;
-  std::vector<Cell> cells_;
-  std::vector<int> component_;
+  std::vector<Sample> samples_;
   std::unordered_map<Cell, int, Hash> known_;
 };
 
@@ -176,7 +202,7 @@ class Divider {
         if (!(gaps[v] < 0)) continue;
         InnerVertex inner;
         inner.at = own.vertex(v);
-        const Vec3 out = other.nearest(inner.at) - inner.at;
+        const Vec3 out = other.nearest(inner.at, kRounding - static_cast<double>(gaps[v])) - inner.at;
         inner.depth = out.norm();
         inner.towards = inner.depth > 0 ? Vec3((of_first ? 1 : -1) * out / inner.depth) : Vec3(Vec3::UnitZ());
         vertices_.push_back(inner);

@@ -9,8 +9,9 @@
 namespace intercusp {
 namespace {
 
-constexpr double kBefore = 25;  ///< from where the wall is looked at, mm
-constexpr double kDepth = 10;   ///< walls farther in or out than this are other walls, mm
+constexpr double kAnyDistance = 100;  ///< mm; no bone is so thick
+constexpr double kBefore = 25;        ///< from where the wall is looked at, mm
+constexpr double kDepth = 10;         ///< walls farther in or out than this are other walls, mm
 /// Where the depth of the wall leaps by more from step to step, another wall begins: behind the outer plate of a split
 /// there is the inner one.
 constexpr double kLeap = 0.5, kWalk = 0.2;
@@ -25,7 +26,7 @@ constexpr double kPoorGap = 3, kPoorStep = 2, kPoorContact = 10, kThinBone = 1, 
 class Bones {
  public:
   Bones(const std::vector<PosedBone>& bones, std::function<bool(const Vec3&)> sawn) : sawn_(std::move(sawn)) {
-    for (const PosedBone& bone : bones) bones_.push_back({&bone, bone.pose.inverse()});
+    for (const PosedBone& bone : bones) bones_.push_back({&bone, bone.pose.inverse(), kNoTriangle});
   }
   bool empty() const { return bones_.empty(); }
   bool sawn(const Vec3& p) const { return sawn_ && sawn_(p); }
@@ -41,12 +42,18 @@ class Bones {
     }
     return best;
   }
+  /// Soon where the last point asked for was near.
   bool holds(const Vec3& p) const {
     return std::any_of(bones_.begin(), bones_.end(), [&](const Own& b) {
       const Vec3 q = b.from_patient * p;
-      SignedDistance found;
-      return b.bone->surface->box().contains(q) && signed_distance(*b.bone->surface, q, 100, found) &&
-             found.side == Side::inside;
+      const Surface& surface = *b.bone->surface;
+      if (!surface.box().contains(q)) return false;
+      ClosestPoint closest;
+      const bool found = b.near == kNoTriangle
+                             ? surface.bvh().closest(surface.mesh(), q, kAnyDistance, closest)
+                             : surface.bvh().closest_from(surface.mesh(), q, kAnyDistance, b.near, closest);
+      if (found) b.near = closest.triangle;
+      return found && side_of(surface, q, closest) == Side::inside;
     });
   }
   /// Nearest point of any of them; infinite distance where there is none.
@@ -65,6 +72,7 @@ class Bones {
   struct Own {
     const PosedBone* bone;
     Pose from_patient;
+    mutable std::uint32_t near = kNoTriangle;  ///< triangle that was nearest last
   };
   std::vector<Own> bones_;
   std::function<bool(const Vec3&)> sawn_;

@@ -111,9 +111,9 @@ class SawnFaces {
     if (!plan) return;
     for (const PlanEntry& entry : plan->entries) {
       if (entry.kind != PlanEntry::Kind::cut) continue;
-      const auto placed = place_cut(whole, entry.cut);
+      const auto placed = place_sawings(whole, entry.cut);
       if (!placed.ok()) continue;
-      for (const PieceCut& sawing : placed.value().sawings)
+      for (const PieceCut& sawing : placed.value())
         faces_.push_back({sawing.surface.moved(whole.patient_from_scans.inverse()), 0.5 * entry.cut.kerf_mm()});
     }
   }
