@@ -69,5 +69,6 @@ add_test(NAME window COMMAND node --test --test-reporter=spec ${root}/tests/wind
 # holds no times (those are --speed), so something else may run beside it.
 set_tests_properties(browser PROPERTIES COST 1000 TIMEOUT 2400)
 set_tests_properties(unit_sanitize PROPERTIES COST 900)
+set_tests_properties(cli PROPERTIES COST 700)
 set_tests_properties(window PROPERTIES RUN_SERIAL TRUE TIMEOUT 600)
 set_tests_properties(browser window PROPERTIES ENVIRONMENT INTERCUSP_PROGRAM=$<TARGET_FILE:intercusp>)
