@@ -11,7 +11,6 @@ namespace intercusp {
 namespace {
 
 constexpr double kBetweenCrowns = 0.55;  ///< rounding where neighbours touch, mm
-constexpr double kWearReach = 1.5;       ///< of the values of the other arch's crowns, mm
 constexpr double kToGum = 0.2;           ///< rounding between crown and gum, mm
 constexpr double kBetweenCollars = 3.0;
 constexpr double kToPalate = 2.0;
@@ -80,9 +79,7 @@ double ArchField::value(const Vec3& p) const {
   const double counts = soft + kToGum + 4 * kBetweenCrowns;
   const double own = std::max(smooth_min(row_.value_below(p, counts, kReach), soft, kToGum), beyond_base(p));
   if (antagonists_.teeth().empty() || own > 1.0 || !region_.holds(p)) return own;
-  // From there on the other arch takes nothing off.
-  const double wears = wear_gap_ - own + 4 * kBetweenCrowns;
-  return std::max(own, wear_gap_ - antagonists_.value_below(p, wears, kWearReach));
+  return std::max(own, wear_gap_ - antagonists_.value(p));
 }
 
 Box ArchField::box() const {

@@ -31,9 +31,7 @@ class AskedBone {
     const Surface& s = *bone_.surface;
     if (!s.box().contains(q)) return 0;
     ClosestPoint closest;
-    const bool found = near == kNoTriangle ? s.bvh().closest(s.mesh(), q, kReachOfSign, closest)
-                                           : s.bvh().closest_from(s.mesh(), q, kReachOfSign, near, closest);
-    if (!found) return 0;
+    if (!s.bvh().closest_from(s.mesh(), q, kReachOfSign, near, closest)) return 0;
     near = closest.triangle;
     return side_of(s, q, closest) == Side::inside ? closest.distance_mm : 0;
   }
@@ -115,7 +113,7 @@ class Lattice {
     int component = 0;
     /// In the first and the second bone: at least so deep, mm, and a triangle near.
     std::array<double, 2> depth{0, 0};
-    std::array<std::uint32_t, 2> near{kNoTriangle, kNoTriangle};
+    std::array<std::uint32_t, 2> near{0, 0};
   };
   struct Hash {
     std::size_t operator()(const Cell& c) const {

@@ -26,7 +26,7 @@ constexpr double kPoorGap = 3, kPoorStep = 2, kPoorContact = 10, kThinBone = 1, 
 class Bones {
  public:
   Bones(const std::vector<PosedBone>& bones, std::function<bool(const Vec3&)> sawn) : sawn_(std::move(sawn)) {
-    for (const PosedBone& bone : bones) bones_.push_back({&bone, bone.pose.inverse(), kNoTriangle});
+    for (const PosedBone& bone : bones) bones_.push_back({&bone, bone.pose.inverse(), 0});
   }
   bool empty() const { return bones_.empty(); }
   bool sawn(const Vec3& p) const { return sawn_ && sawn_(p); }
@@ -49,11 +49,9 @@ class Bones {
       const Surface& surface = *b.bone->surface;
       if (!surface.box().contains(q)) return false;
       ClosestPoint closest;
-      const bool found = b.near == kNoTriangle
-                             ? surface.bvh().closest(surface.mesh(), q, kAnyDistance, closest)
-                             : surface.bvh().closest_from(surface.mesh(), q, kAnyDistance, b.near, closest);
-      if (found) b.near = closest.triangle;
-      return found && side_of(surface, q, closest) == Side::inside;
+      if (!surface.bvh().closest_from(surface.mesh(), q, kAnyDistance, b.near, closest)) return false;
+      b.near = closest.triangle;
+      return side_of(surface, q, closest) == Side::inside;
     });
   }
   /// Nearest point of any of them; infinite distance where there is none.
@@ -72,7 +70,7 @@ class Bones {
   struct Own {
     const PosedBone* bone;
     Pose from_patient;
-    mutable std::uint32_t near = kNoTriangle;  ///< triangle that was nearest last
+    mutable std::uint32_t near = 0;  ///< triangle that was nearest last
   };
   std::vector<Own> bones_;
   std::function<bool(const Vec3&)> sawn_;

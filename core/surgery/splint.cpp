@@ -195,13 +195,10 @@ struct SplintMaker {
     const Box box(slab.box().min() - Vec3::Constant(margin), slab.box().max() + Vec3::Constant(margin));
     const double spacing = field_step(settings);
 
-    std::optional<SeatField> of_upper, of_lower;
-    const auto field = [&](const Mesh& arch, const Vec3& off) {
-      return SeatField(Surface::make(arch), off, box, spacing, reach, &slab);
-    };
-    both([&] { of_upper.emplace(field(near_upper, out.upper.path.off)); },
-         [&] { of_lower.emplace(field(near_lower, out.lower.path.off)); });
-    const SeatField &upper = *of_upper, &lower = *of_lower;
+    SurfacePtr upper_arch, lower_arch;
+    both([&] { upper_arch = Surface::make(near_upper); }, [&] { lower_arch = Surface::make(near_lower); });
+    const SeatField upper(upper_arch, out.upper.path.off, box, spacing, reach, &slab);
+    const SeatField lower(lower_arch, out.lower.path.off, box, spacing, reach, &slab);
     if (progress.cancelled()) return cancelled().error();
     progress.report(0.4);
     SplintParts parts;
