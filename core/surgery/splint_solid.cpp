@@ -429,21 +429,25 @@ std::vector<char> inside_imprints(const SplintSolid& solid) {
   return inside;
 }
 
-/// Takes back moves that made something cross.
+/// Takes back moves that made something cross: half of them first, then the whole.
 void keep_sound_moves(Mesh& mesh, const std::vector<Vec3f>& before, const std::vector<char>& moved) {
-  std::vector<char> marked(moved.size(), 0);
+  std::vector<char> marked(moved.size(), 0), halved = marked;
   for (int round = 0; round < kTakingBack; ++round) {
     std::fill(marked.begin(), marked.end(), 0);
     if (!mark_crossings(mesh, moved, marked)) return;
-    for (std::size_t v = 0; v < marked.size(); ++v)
-      if (marked[v]) mesh.positions[v] = before[v];
+    for (std::size_t v = 0; v < marked.size(); ++v) {
+      if (!marked[v]) continue;
+      mesh.positions[v] = halved[v] ? before[v] : Vec3f(0.5f * (before[v] + mesh.positions[v]));
+      halved[v] = 1;
+    }
   }
   mesh.positions = before;
 }
 
 /// What was pushed off for the sake of its surroundings goes back onto the imprint; where that folds something, it does
-/// not. What then comes too near is for give_exact_room, which divides.
-void draw_back(SplintSolid& solid, const ImprintSnap& snap) {
+/// not. What then comes too near is for give_exact_room, which divides. Returns
+/// which vertices stand off all the same.
+std::vector<char> draw_back(SplintSolid& solid, const ImprintSnap& snap) {
   const std::vector<char> inside = inside_imprints(solid);
   const std::vector<Vec3f> before = solid.mesh.positions;
   std::vector<char> moved(before.size(), 0);
@@ -458,11 +462,16 @@ void draw_back(SplintSolid& solid, const ImprintSnap& snap) {
       moved[v] = 1;
     }
   });
+  const std::vector<Vec3f> aimed = solid.mesh.positions;
   keep_sound_moves(solid.mesh, before, moved);
+  std::vector<char> off(before.size());
+  for (std::size_t v = 0; v < off.size(); ++v) off[v] = aimed[v] != solid.mesh.positions[v];
+  return off;
 }
 
-/// Triangles of one imprint at an edge that folds, and not small: their middles and edges may stand off.
-std::vector<std::uint32_t> folded_triangles(const SplintSolid& solid) {
+/// Triangles of one imprint at an edge that folds or at a vertex `standing` off, and not small: their middles and
+/// edges may stand off.
+std::vector<std::uint32_t> folded_triangles(const SplintSolid& solid, const std::vector<char>& standing) {
   const Mesh& mesh = solid.mesh;
   std::unordered_map<std::uint64_t, std::uint32_t> met;
   std::vector<char> folded(mesh.triangles.size(), 0);
@@ -475,6 +484,7 @@ std::vector<std::uint32_t> folded_triangles(const SplintSolid& solid) {
     if (part == SplintPart::outside || solid.part[k[1]] != part || solid.part[k[2]] != part) continue;
     const float longest = std::max({ab.squaredNorm(), ac.squaredNorm(), (ac - ab).squaredNorm()});
     if (longest < kFoldedLongest * kFoldedLongest) continue;
+    folded[t] = std::any_of(k.begin(), k.end(), [&](std::uint32_t v) { return v < standing.size() && standing[v]; });
     for (std::size_t e = 0; e < 3; ++e) {
       const auto [other, first] = met.emplace(edge_key(k[e], k[(e + 1) % 3]), t);
       if (!first && normal[t].dot(normal[other->second]) < kFolded) folded[t] = folded[other->second] = 1;
@@ -488,8 +498,8 @@ std::vector<std::uint32_t> folded_triangles(const SplintSolid& solid) {
 
 /// Where a fold of the imprint is cut off: in its middle or on an edge, what stands too far off is divided there and
 /// put onto the imprint. Once.
-void follow_folds(SplintSolid& solid, const ImprintSnap& snap) {
-  const std::vector<std::uint32_t> folded = folded_triangles(solid);
+void follow_folds(SplintSolid& solid, const ImprintSnap& snap, const std::vector<char>& standing) {
+  const std::vector<std::uint32_t> folded = folded_triangles(solid, standing);
   std::vector<TightSpot> spots(folded.size());
   in_halves(folded.size(), 200, [&](std::size_t begin, std::size_t end) {
     LastFound last;
@@ -517,9 +527,8 @@ void follow_folds(SplintSolid& solid, const ImprintSnap& snap) {
 }
 
 /// Samples of triangles miss places where the scan stands out between them: what is too near by all triangles of both
-/// is divided there and moved off. Where that folds what cannot be unfolded, the splint is left as it was then; false.
-bool give_exact_room(SplintSolid& solid, const SplintParts& parts, double clearance) {
-  std::vector<char> fresh(solid.mesh.positions.size(), 1);
+/// is divided there and moved off; only triangles with a `fresh` corner are looked at. Where that folds what cannot be unfolded, the splint is left as it was then; false.
+bool give_exact_room(SplintSolid& solid, const SplintParts& parts, double clearance, std::vector<char> fresh) {
   for (int round = 0; round < kExactRounds; ++round) {
     const std::vector<TightSpot> spots = tight_spots(solid.mesh, fresh, parts, clearance - kTooNear);
     if (spots.empty()) return true;
@@ -534,15 +543,29 @@ bool give_exact_room(SplintSolid& solid, const SplintParts& parts, double cleara
   return false;
 }
 
+/// Vertices that are new or elsewhere.
+std::vector<char> changed_since(const Mesh& before, const Mesh& now) {
+  std::vector<char> changed(now.positions.size(), 1);
+  for (std::size_t v = 0; v < before.positions.size(); ++v) changed[v] = before.positions[v] != now.positions[v];
+  return changed;
+}
+
 /// The clearance by all triangles; see give_exact_room. What is drawn back or follows a fold only where that leaves
 /// room.
 void keep_clearance(SplintSolid& solid, const SplintParts& parts, const ImprintSnap& snap, double clearance) {
-  const SplintSolid before = solid;
-  draw_back(solid, snap);
-  for (int round = 0; round < kFoldRounds; ++round) follow_folds(solid, snap);
-  if (give_exact_room(solid, parts, clearance)) return;
-  solid = before;
-  give_exact_room(solid, parts, clearance);
+  const auto all = [&] { return std::vector<char>(solid.mesh.positions.size(), 1); };
+  SplintSolid before = solid;
+  std::vector<char> off = draw_back(solid, snap);
+  for (int round = 0; round < kFoldRounds; ++round) follow_folds(solid, snap, off);
+  if (!give_exact_room(solid, parts, clearance, all())) {
+    solid = before;
+    give_exact_room(solid, parts, clearance, all());
+    return;
+  }
+  before = solid;  // that made room beside some corners as well, where none was needed
+  off = draw_back(solid, snap);
+  follow_folds(solid, snap, off);
+  if (!give_exact_room(solid, parts, clearance, changed_since(before.mesh, solid.mesh))) solid = before;
 }
 
 /// Onto the exact imprints; see mend_folds.
