@@ -1,5 +1,7 @@
 #include "casebook/splint_arches.h"
 
+#include <utility>
+
 namespace intercusp {
 namespace {
 
@@ -8,7 +10,11 @@ bool is_arch_of(const Body& body, bool upper) {
 }
 
 void append_posed(const Mesh& mesh, const Pose& pose, Mesh& all) {
-  const Mesh posed = transformed(mesh, pose);
+  Mesh posed = transformed(mesh, pose);
+  if (all.empty()) {
+    all = std::move(posed);
+    return;
+  }
   const auto first = static_cast<std::uint32_t>(all.positions.size());
   all.positions.insert(all.positions.end(), posed.positions.begin(), posed.positions.end());
   for (const Triangle& t : posed.triangles) all.triangles.push_back({t[0] + first, t[1] + first, t[2] + first});

@@ -7,6 +7,7 @@
 
 #include "anatomy/occlusal_frame.h"
 #include "anatomy/tooth_at.h"
+#include "base/parallel.h"
 #include "casebook/closing.h"
 #include "casebook/reports.h"
 #include "casebook/splint_arches.h"
@@ -15,7 +16,7 @@
 namespace intercusp {
 namespace {
 
-constexpr double kQuickStep = 0.7, kQuickTolerance = 0.05;  ///< mm
+constexpr double kQuickStep = 0.8, kQuickTolerance = 0.05;  ///< mm
 constexpr double kOpeningSteps = 0.05;                      ///< to which an opening is sought, mm
 
 /// The splint stands on the chewing plane of the upper teeth; where that is not placed, upright in the patient frame.
@@ -335,8 +336,8 @@ Result<CaseSplint> splint_of_case(const Case& c, const Plan& plan, const std::st
   if (!opened.ok()) return opened.error();
   const PointMap points = points_at(c, made.poses);
   SplintRequest request;
-  request.upper = arches_together(c, made.poses, true);
-  request.lower = arches_together(c, made.poses, false);
+  both([&] { request.upper = arches_together(c, made.poses, true); },
+       [&] { request.lower = arches_together(c, made.poses, false); });
   if (order.settings.zone_room_mm > 0) {
     request.upper_zone = painted_together(c, made.poses, true);
     request.lower_zone = painted_together(c, made.poses, false);

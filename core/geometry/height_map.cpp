@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 namespace intercusp {
 namespace {
@@ -41,7 +42,7 @@ void squared_distances(std::vector<double>& line, std::vector<double>& out, std:
   }
 }
 
-/// Applies `work(read, write)` to every row, then to every column: read(i) and write(i) reach the nodes of that line.
+/// Applies `work(count, at)` to every row, then to every column: at(i) reaches the nodes of that line.
 template <class Work>
 void line_by_line(HeightMap& map, Work work) {
   for (long j = 0; j < map.rows(); ++j) {
@@ -52,19 +53,41 @@ void line_by_line(HeightMap& map, Work work) {
   }
 }
 
-/// Sums over a window of `reach` to either side along every line.
+/// The nodes that a window of `reach` to either side of node `i` takes, of `count`: from first to before second.
+std::pair<long, long> window(long i, long reach, long count) {
+  return {std::max(0L, i - reach), std::min(count, i + reach + 1)};
+}
+
+void sum_along_rows(HeightMap& map, long reach) {
+  std::vector<double> upto(static_cast<std::size_t>(map.columns()) + 1, 0);
+  for (long j = 0; j < map.rows(); ++j) {
+    float* row = &map.at(0, j);
+    for (std::size_t i = 0; i + 1 < upto.size(); ++i) upto[i + 1] = upto[i] + static_cast<double>(row[i]);
+    for (long i = 0; i < map.columns(); ++i) {
+      const auto [from, to] = window(i, reach, map.columns());
+      row[i] = static_cast<float>(upto[static_cast<std::size_t>(to)] - upto[static_cast<std::size_t>(from)]);
+    }
+  }
+}
+
+/// Whole rows at a time: side by side in memory.
+void sum_along_columns(HeightMap& map, long reach) {
+  const auto columns = static_cast<std::size_t>(map.columns());
+  std::vector<double> upto(map.size() + columns, 0);
+  for (std::size_t n = 0; n < map.size(); ++n) upto[n + columns] = upto[n] + static_cast<double>(map[n]);
+  for (long j = 0; j < map.rows(); ++j) {
+    const auto [first, last] = window(j, reach, map.rows());
+    const double *from = &upto[static_cast<std::size_t>(first) * columns],
+                 *to = upto.data() + static_cast<std::size_t>(last) * columns;
+    float* row = &map.at(0, j);
+    for (std::size_t i = 0; i < columns; ++i) row[i] = static_cast<float>(to[i] - from[i]);
+  }
+}
+
+/// Sums over a window of `reach` to either side along both axes.
 void sum_windows(HeightMap& map, long reach) {
-  std::vector<double> upto;
-  line_by_line(map, [&](long n, auto at) {
-    upto.assign(static_cast<std::size_t>(n) + 1, 0);
-    for (long i = 0; i < n; ++i) {
-      upto[static_cast<std::size_t>(i) + 1] = upto[static_cast<std::size_t>(i)] + static_cast<double>(at(i));
-    }
-    for (long i = 0; i < n; ++i) {
-      const long from = std::max(0L, i - reach), to = std::min(n, i + reach + 1);
-      at(i) = static_cast<float>(upto[static_cast<std::size_t>(to)] - upto[static_cast<std::size_t>(from)]);
-    }
-  });
+  sum_along_rows(map, reach);
+  sum_along_columns(map, reach);
 }
 
 }  // namespace
@@ -77,14 +100,19 @@ HeightMap::HeightMap(const Box& region, double spacing_mm, float value)
   value_.assign(static_cast<std::size_t>(columns_ * rows_), value);
 }
 
-double HeightMap::between(double x, double y) const {
+HeightMap::Spot HeightMap::spot(double x, double y) const {
   const double u = std::clamp((x - low_.x()) / spacing_, 0.0, static_cast<double>(columns_ - 1) - 1e-9);
   const double v = std::clamp((y - low_.y()) / spacing_, 0.0, static_cast<double>(rows_ - 1) - 1e-9);
   const long i = static_cast<long>(u), j = static_cast<long>(v);
-  const double s = u - static_cast<double>(i), t = v - static_cast<double>(j);
-  const double near = (1 - s) * static_cast<double>(at(i, j)) + s * static_cast<double>(at(i + 1, j));
-  const double far = (1 - s) * static_cast<double>(at(i, j + 1)) + s * static_cast<double>(at(i + 1, j + 1));
-  return (1 - t) * near + t * far;
+  return {static_cast<std::size_t>(j * columns_ + i), u - static_cast<double>(i), v - static_cast<double>(j)};
+}
+
+double HeightMap::between(const Spot& at) const {
+  const auto value = [&](std::size_t n) { return static_cast<double>(value_[n]); };
+  const std::size_t next = at.first + static_cast<std::size_t>(columns_);
+  const double near = (1 - at.s) * value(at.first) + at.s * value(at.first + 1);
+  const double far = (1 - at.s) * value(next) + at.s * value(next + 1);
+  return (1 - at.t) * near + at.t * far;
 }
 
 void HeightMap::lower_to(const Mesh& mesh, const Eigen::Vector2d& shear) {
@@ -123,14 +151,10 @@ void HeightMap::cover(const Vec3& a, const Vec3& b, const Vec3& c) {
 HeightMap distance_to(const HeightMap& shape, const std::vector<bool>& set) {
   HeightMap map = shape;
   for (std::size_t n = 0; n < map.size(); ++n) map[n] = set[n] ? 0.0f : static_cast<float>(kFarSquare);
-  std::vector<double> line, out, from;
-  std::vector<long> root;
-  line_by_line(map, [&](long n, auto at) {
+  line_by_line(map, [](long n, auto at) {
     const auto count = static_cast<std::size_t>(n);
-    line.resize(count);
-    out.resize(count);
-    root.resize(count);
-    from.resize(count + 1);
+    std::vector<double> line(count), out(count), from(count + 1);
+    std::vector<long> root(count);
     for (long i = 0; i < n; ++i) line[static_cast<std::size_t>(i)] = static_cast<double>(at(i));
     squared_distances(line, out, root, from);
     for (long i = 0; i < n; ++i) at(i) = static_cast<float>(std::min(out[static_cast<std::size_t>(i)], kFarSquare));
@@ -142,17 +166,18 @@ HeightMap distance_to(const HeightMap& shape, const std::vector<bool>& set) {
 HeightMap least_around(const HeightMap& map, double reach_mm) {
   const long reach = static_cast<long>(std::lround(reach_mm / map.spacing()));
   HeightMap out = map;
-  std::vector<float> line;
-  line_by_line(out, [&](long n, auto at) {
-    line.resize(static_cast<std::size_t>(n));
-    for (long i = 0; i < n; ++i) line[static_cast<std::size_t>(i)] = at(i);
-    for (long i = 0; i < n; ++i) {
-      float least = kNothing;
-      for (long k = std::max(0L, i - reach); k < std::min(n, i + reach + 1); ++k) {
-        const float v = line[static_cast<std::size_t>(k)];
-        if (!(least <= v) && !std::isnan(v)) least = v;
+  line_by_line(out, [reach](long n, auto at) {
+    std::vector<std::pair<long, float>> rising;  // what may be the least of a window yet: places and values both rise
+    std::size_t first = 0;
+    for (long i = 0, k = 0; i < n; ++i) {
+      for (; k < std::min(n, i + reach + 1); ++k) {
+        const float v = at(k);
+        if (std::isnan(v)) continue;
+        while (rising.size() > first && rising.back().second >= v) rising.pop_back();
+        rising.emplace_back(k, v);
       }
-      at(i) = least;
+      while (first < rising.size() && rising[first].first < i - reach) ++first;
+      at(i) = first < rising.size() ? rising[first].second : kNothing;
     }
   });
   return out;

@@ -27,8 +27,16 @@ class HeightMap {
                                              static_cast<double>(static_cast<long>(n) / columns_));
   }
 
-  /// Bilinear; beyond the grid the value of its edge. NaN where one of the four nodes is.
-  double between(double x, double y) const;
+  /// A place between four nodes, for maps of one grid.
+  struct Spot {
+    std::size_t first = 0;  ///< the node towards -x and -y
+    double s = 0, t = 0;    ///< shares of the way to the next ones
+  };
+  /// Beyond the grid: at its edge.
+  Spot spot(double x, double y) const;
+  /// Bilinear. NaN where one of the four nodes is.
+  double between(const Spot& at) const;
+  double between(double x, double y) const { return between(spot(x, y)); }
 
   /// Lowers every node that triangles of the mesh cover, seen along z, to the least height there. `shear` moves a point
   /// by shear * z beforehand, so that columns along (shear, 1) become upright. O(triangles + nodes covered).
@@ -46,7 +54,7 @@ class HeightMap {
 /// (Felzenszwalb & Huttenlocher 2012, "Distance transforms of sampled functions"). O(n).
 HeightMap distance_to(const HeightMap& shape, const std::vector<bool>& set);
 
-/// Least value in the square of half width `reach_mm` about each node; NaN counts for nothing. O(n reach).
+/// Least value in the square of half width `reach_mm` about each node; NaN counts for nothing. O(n).
 HeightMap least_around(const HeightMap& map, double reach_mm);
 
 /// Means over a square window, three times, of the nodes that hold something: smooth, and known wherever a known node

@@ -2,6 +2,8 @@
 
 #include <cmath>
 #include <limits>
+#include <map>
+#include <utility>
 
 namespace intercusp {
 namespace {
@@ -20,12 +22,9 @@ double swept_room(const Mesh& arch, const HeightMap& top, const HeightMap& outli
   for (std::size_t n = 0; n < under.size(); ++n) {
     if (std::isnan(under[n])) continue;
     // Where the column, followed up along the way, leaves the slab.
-    Eigen::Vector2d at = under.place(n);
-    double level = top.between(at.x(), at.y());
-    at += shear * level;
-    level = top.between(at.x(), at.y());
-    if (outline.between(at.x(), at.y()) > 0) continue;
-    sum += std::max(0.0, level - static_cast<double>(under[n]));
+    const Eigen::Vector2d at = under.place(n) + shear * static_cast<double>(top[n]);
+    const double height = top.between(at.x(), at.y()) - static_cast<double>(under[n]);
+    if (height > 0 && outline.between(at.x(), at.y()) <= 0) sum += height;
   }
   return sum * top.spacing() * top.spacing();
 }
@@ -37,8 +36,11 @@ Vec3 tilted_way(double forward_deg, double left_deg) {
 }
 
 SeatingPath best_path(const Mesh& arch, const HeightMap& top, const HeightMap& outline) {
+  std::map<std::pair<double, double>, double> known;  // the search comes back to where it was
   const auto room = [&](double forward, double left) {
-    return swept_room(arch, top, outline, tilted_way(forward, left));
+    const auto [found, is_new] = known.try_emplace({forward, left}, 0);
+    if (is_new) found->second = swept_room(arch, top, outline, tilted_way(forward, left));
+    return found->second;
   };
   const auto cost = [](const SeatingPath& path) {
     return path.swept_mm3 + kWorth * (path.forward_deg * path.forward_deg + path.left_deg * path.left_deg);

@@ -195,19 +195,20 @@ struct SplintMaker {
     const Box box(slab.box().min() - Vec3::Constant(margin), slab.box().max() + Vec3::Constant(margin));
     const double spacing = field_step(settings);
 
-    SurfacePtr upper_arch, lower_arch;
-    both([&] { upper_arch = Surface::make(near_upper); }, [&] { lower_arch = Surface::make(near_lower); });
-    const SeatField upper(upper_arch, out.upper.path.off, box, spacing, reach, &slab);
-    const SeatField lower(lower_arch, out.lower.path.off, box, spacing, reach, &slab);
+    std::optional<SeatField> upper, lower;
+    const auto field = [&](const Mesh& arch, const SplintSeat& seat, std::optional<SeatField>& into) {
+      into.emplace(Surface::make(arch), seat.path.off, box, spacing, reach, &slab);
+    };
+    both([&] { field(near_upper, out.upper, upper); }, [&] { field(near_lower, out.lower, lower); });
     if (progress.cancelled()) return cancelled().error();
     progress.report(0.4);
     SplintParts parts;
     parts.form = &slab;
     parts.box = slab.box();
-    parts.upper = &upper;
-    parts.lower = &lower;
+    parts.upper = &*upper;
+    parts.lower = &*lower;
     const std::vector<SplintZone> zones = painted_zones(slab, box);
-    const SplintCuts cuts(settings, request.frame.inverse(), slab, upper, lower, zones);
+    const SplintCuts cuts(settings, request.frame.inverse(), slab, *upper, *lower, zones);
     if (!cuts.empty()) parts.bored = &cuts;
     const std::optional<SplintText> text = raised_text(slab);
     if (text) parts.text = &*text;

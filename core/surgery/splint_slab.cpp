@@ -194,8 +194,9 @@ void SplintSlab::find_box() {
 }
 
 double SplintSlab::value(const Vec3& p) const {
-  const double beside = outline_.between(p.x(), p.y());
-  const double over = std::max(p.z() - top_.between(p.x(), p.y()), bottom_.between(p.x(), p.y()) - p.z());
+  const HeightMap::Spot at = outline_.spot(p.x(), p.y());  // all three are of one grid
+  const double beside = outline_.between(at);
+  const double over = std::max(p.z() - top_.between(at), bottom_.between(at) - p.z());
   return rounded_corner(beside, over, rounding_);
 }
 

@@ -375,19 +375,33 @@ struct Material {
   double depth_mm = 0, volume_mm3 = 0;
 };
 
-Material sample_material(const SplintField& field, const Box& box) {
+Material sample_level(const SplintField& field, const Box& box, double z) {
   Material found;
-  for (double z = box.min().z(); z <= box.max().z(); z += kSampling) {
-    for (double y = box.min().y(); y <= box.max().y(); y += kSampling) {
-      for (double x = box.min().x(); x <= box.max().x(); x += kSampling) {
-        const double value = field.value(Vec3(x, y, z));
-        if (value >= 0) continue;
-        found.volume_mm3 += kSampling * kSampling * kSampling;
-        if (value >= -found.depth_mm) continue;
-        found.depth_mm = -value;
-        found.inside = Vec3(x, y, z);
-      }
+  for (double y = box.min().y(); y <= box.max().y(); y += kSampling) {
+    for (double x = box.min().x(); x <= box.max().x(); x += kSampling) {
+      const double value = field.value(Vec3(x, y, z));
+      if (value >= 0) continue;
+      found.volume_mm3 += kSampling * kSampling * kSampling;
+      if (value >= -found.depth_mm) continue;
+      found.depth_mm = -value;
+      found.inside = Vec3(x, y, z);
     }
+  }
+  return found;
+}
+
+Material sample_material(const SplintField& field, const Box& box) {
+  std::vector<Material> levels(static_cast<std::size_t>(box.sizes().z() / kSampling) + 1);
+  in_halves(levels.size(), 2, [&](std::size_t begin, std::size_t end) {
+    for (std::size_t k = begin; k < end; ++k)
+      levels[k] = sample_level(field, box, box.min().z() + static_cast<double>(k) * kSampling);
+  });
+  Material found;
+  for (const Material& level : levels) {
+    found.volume_mm3 += level.volume_mm3;
+    if (level.depth_mm <= found.depth_mm) continue;
+    found.depth_mm = level.depth_mm;
+    found.inside = level.inside;
   }
   return found;
 }
@@ -527,7 +541,8 @@ void follow_folds(SplintSolid& solid, const ImprintSnap& snap, const std::vector
 }
 
 /// Samples of triangles miss places where the scan stands out between them: what is too near by all triangles of both
-/// is divided there and moved off; only triangles with a `fresh` corner are looked at. Where that folds what cannot be unfolded, the splint is left as it was then; false.
+/// is divided there and moved off; only triangles with a `fresh` corner are looked at. Where that folds what cannot be
+/// unfolded, the splint is left as it was then; false.
 bool give_exact_room(SplintSolid& solid, const SplintParts& parts, double clearance, std::vector<char> fresh) {
   for (int round = 0; round < kExactRounds; ++round) {
     const std::vector<TightSpot> spots = tight_spots(solid.mesh, fresh, parts, clearance - kTooNear);
