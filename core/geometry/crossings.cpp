@@ -13,14 +13,14 @@ struct Found {
   bool starts;  ///< the crossing on the first body's triangle starts here
 };
 
-auto edge_key(const Piercing& p) {
+auto pierced_edge(const Piercing& p) {
   return std::make_tuple(p.body, p.low, p.high);
 }
 auto full_key(const Piercing& p) {
   return std::make_tuple(p.body, p.low, p.high, p.t, p.triangle);
 }
 bool same(const Piercing& a, const Piercing& b) {
-  return edge_key(a) == edge_key(b) && a.triangle == b.triangle;
+  return pierced_edge(a) == pierced_edge(b) && a.triangle == b.triangle;
 }
 
 struct Shape {

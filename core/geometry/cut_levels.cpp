@@ -4,6 +4,7 @@
 #include <cmath>
 #include <unordered_map>
 
+#include "geometry/edge_key.h"
 #include "geometry/union_find.h"
 
 namespace intercusp {
@@ -12,10 +13,6 @@ namespace {
 constexpr double kOnFold = 1e-4;     ///< a vertex within this of the place where two planes agree counts as on it, mm
 constexpr double kSamePlace = 2e-5;  ///< some units in the last place of a coordinate of 100 mm
 constexpr std::uint32_t kUncut = 0xFFFFFFFFu;
-
-std::uint64_t edge_key(std::uint32_t a, std::uint32_t b) {
-  return (static_cast<std::uint64_t>(std::min(a, b)) << 32) | std::max(a, b);
-}
 
 /// Adds the point at `t` from the lower-numbered vertex to the higher one.
 std::uint32_t add_between(Mesh& mesh, std::uint32_t low, std::uint32_t high, double t) {
