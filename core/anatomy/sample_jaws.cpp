@@ -94,8 +94,7 @@ namespace {
 SampleJaws jaws_without_bodies(const JawRecipe& recipe, const SeatedArches& arches) {
   SampleJaws jaws;
   jaws.recipe = recipe;
-  jaws.landmarks = arch_landmarks(arches.upper, arches.upper_field);
-  jaws.landmarks.merge(arch_landmarks(arches.lower, arches.lower_field));
+  jaws.landmarks = arches.landmarks;
   add_raphe(jaws.landmarks, arches.upper_field);
   add_truth(jaws);
   return jaws;

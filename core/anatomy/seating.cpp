@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 
+#include "anatomy/kept_seating.h"
 #include "anatomy/lower_line.h"
 #include "anatomy/notation.h"
 #include "anatomy/sample_truth.h"
@@ -21,13 +22,6 @@ constexpr double kBackOverlap = 0.3;  ///< how far seated back teeth would reach
 
 constexpr double kFrontOverlap = 0.4;  ///< the same for the canines
 
-/// What the lower arch is moved by until the recipe is met.
-struct LowerUnknowns {
-  Vec2 apex = Vec2::Zero();                      ///< patient x, y of the front end of the line
-  double incisor_level = 0;                      ///< patient z
-  double molar_right_mm = 0, molar_left_mm = 0;  ///< along the guide, backwards
-};
-
 class Seating {
  public:
   Seating(const JawRecipe& recipe, UpperArch upper) : recipe_(recipe), upper_(std::move(upper)) {
@@ -35,17 +29,15 @@ class Seating {
     start();
   }
 
-  Result<SeatedArches> run() {
-    if (!solve_line()) return too_far();
-    const ChewingHeights upper = upper_heights();
-    settle(upper, true);
-    if (!solve_line()) return too_far();
-    settle(upper, false);
+  /// `kept`: where the teeth came to rest before; none: they are let rest first.
+  Result<SeatedArches> run(const LowerSeating* kept) {
+    if (!(kept ? stand_as(*kept) : rest())) return too_far();
     for (int round = 0; round < 12; ++round) {
       SeatedArches seated = worn();
-      LandmarkSet set = arch_landmarks(seated.upper, seated.upper_field);
-      set.merge(arch_landmarks(seated.lower, seated.lower_field));
-      if (correct(set) < 1e-9) return check(std::move(seated), set);
+      seated.landmarks = arch_landmarks(seated.upper, seated.upper_field);
+      seated.landmarks.merge(arch_landmarks(seated.lower, seated.lower_field));
+      seated.lower_at = x_;
+      if (correct(seated.landmarks) < 1e-9) return check(std::move(seated));
       if (!lay_out()) break;
     }
     return too_far();
@@ -67,8 +59,24 @@ class Seating {
     for (ArchTooth& tooth : lower_) {
       own_level_.push_back(is_incisor(tooth.iso()) ? tooth.stance.level_mm : 0.0);
       tooth.stance.level_mm = 1.8;
-      if (!is_incisor(tooth.iso())) chewing_[tooth.iso()] = chewing_points(tooth.placed.form);
     }
+  }
+
+  bool rest() {
+    for (const ArchTooth& tooth : lower_)
+      if (!is_incisor(tooth.iso())) chewing_[tooth.iso()] = chewing_points(tooth.placed.form);
+    if (!solve_line()) return false;
+    const ChewingHeights upper = upper_heights();
+    settle(upper, true);
+    if (!solve_line()) return false;
+    settle(upper, false);
+    return true;
+  }
+
+  bool stand_as(const LowerSeating& kept) {
+    x_ = kept.at;
+    for (ArchTooth& tooth : lower_) tooth.stance = kept.stance.at(tooth.iso());
+    return lay_out();
   }
 
   bool lay_out() {
@@ -166,8 +174,12 @@ class Seating {
   }
 
   SeatedArches worn() const {
-    SeatedArches seated{upper_.teeth, lower_, ArchField(placed(upper_.teeth), kUpperBase, palate()),
-                        ArchField(placed(lower_), kLowerBase, std::nullopt)};
+    SeatedArches seated{upper_.teeth,
+                        lower_,
+                        ArchField(placed(upper_.teeth), kUpperBase, palate()),
+                        ArchField(placed(lower_), kLowerBase, std::nullopt),
+                        {},
+                        x_};
     std::vector<PlacedTooth> front;
     for (const ArchTooth& tooth : lower_)
       if (position(tooth.iso()) <= 3) front.push_back(tooth.placed);
@@ -184,7 +196,8 @@ class Seating {
   }
 
   /// Wear must not have reached the edges and tips that carry the occlusal frame.
-  Result<SeatedArches> check(SeatedArches seated, const LandmarkSet& set) const {
+  Result<SeatedArches> check(SeatedArches seated) const {
+    const LandmarkSet& set = seated.landmarks;
     const Vec3 middle = 0.5 * (set.at("11.incisal_edge_mid").at + set.at("21.incisal_edge_mid").at);
     const double tips = std::abs(set.at("16.mesiobuccal_cusp").at.z()) + std::abs(set.at("26.mesiobuccal_cusp").at.z());
     if (middle.norm() + tips > 1e-9) return too_far();
@@ -209,9 +222,13 @@ class Seating {
 }  // namespace
 
 Result<SeatedArches> seat_arches(const JawRecipe& recipe) {
+  return seat_arches_from(recipe, kept_seating(recipe));
+}
+
+Result<SeatedArches> seat_arches_from(const JawRecipe& recipe, const LowerSeating* kept) {
   auto upper = stand_upper(recipe);
   if (!upper) return upper.error();
-  return Seating(recipe, std::move(upper).value()).run();
+  return Seating(recipe, std::move(upper).value()).run(kept);
 }
 
 }  // namespace intercusp

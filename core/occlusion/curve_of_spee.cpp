@@ -77,6 +77,9 @@ MeasureValue measure_spee(const MeasureInput& in, const SpeeSide& s) {
   for (const std::string& name : s.cusps) {
     if (has_point(in, name)) v.construct.back().points.push_back(point_of(in, name));
   }
+  const std::size_t placed = v.construct.back().points.size();
+  if (placed < s.cusps.size())  // the deepest one may be among the others
+    v.finding = "at " + std::to_string(placed) + " of " + std::to_string(s.cusps.size()) + " cusps";
   return v;
 }
 
@@ -110,6 +113,7 @@ MeasureDefinition spee_measure(const char* word, int quadrant) {
   d.negative = "cusps above the line (reverse curve)";
   d.sides = BriefSides{"", "rev"};
   d.needs = {s.front, s.cusps[3], s.back};
+  d.takes = s.cusps;
   d.missing = [s](const MeasureInput& in) { return missing_spee(in, s); };
   d.measure = [s](const MeasureInput& in) { return measure_spee(in, s); };
   return d;

@@ -100,6 +100,7 @@ struct MeasureDefinition {
   std::string negative;             ///< likewise
   std::optional<BriefSides> sides;  ///< none: the number keeps its sign
   std::vector<std::string> needs;   ///< landmarks in full; `needs_in` decides in detail
+  std::vector<std::string> takes;   ///< landmarks that it reads besides, where they are placed
   /// What is missing for this input (landmark names or "occlusal frame"/"midsagittal plane"); empty = measurable.
   std::function<std::vector<std::string>(const MeasureInput&)> missing;
   std::function<MeasureValue(const MeasureInput&)> measure;  ///< call only when nothing is missing

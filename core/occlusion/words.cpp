@@ -99,7 +99,9 @@ std::string in_words(const MeasureDefinition& d, const MeasureValue& v) {
   if (d.group == "midlines") {
     return signed_words(v.value, mm, "coincident", "to the patient's left", "to the patient's right");
   }
-  if (d.group == "curve of Spee") return signed_words(v.value, mm, "flat", "deep", "reverse");
+  if (d.group == "curve of Spee") {
+    return signed_words(v.value, mm, "flat", "deep", "reverse") + (v.finding ? ", read " + *v.finding : "");
+  }
   if (d.group == "crossbite and open bite") return crossbite_words(d, v);
   if (d.group == "contacts") return contact_words(d, v);
   if (d.id.rfind("crowding", 0) == 0) return signed_words(v.value, mm, "none", "crowding", "spacing");

@@ -4,7 +4,7 @@
     embed.py --text  NAME=FILE ... --out shaders.cpp
     embed.py --font  NAME=FILE ... --out fonts.cpp
 
-The symbols are declared in core/app/embedded.h and core/anatomy/sample_recipes.cpp.
+The symbols are declared in core/app/embedded.h, core/anatomy/sample_recipes.cpp and core/anatomy/kept_seating.cpp.
 """
 import argparse
 import io

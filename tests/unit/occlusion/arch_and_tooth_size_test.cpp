@@ -102,6 +102,17 @@ TEST_CASE("curve of Spee of the worked points is 2.252 mm at the first molar's m
   CHECK(find_measure("curve_of_spee_right")->missing(in) == std::vector<std::string>{"46.mesiobuccal_cusp"});
 }
 
+TEST_CASE("a curve of Spee without some of its cusps says at how many it was read") {
+  MeasureInput in = spee_example();
+  const MeasureDefinition& d = *find_measure("curve_of_spee_right");
+  const Vec3 shallow = 0.5 * (in.points.at("46.mesiobuccal_cusp") + in.points.at("44.buccal_cusp"));
+  for (const std::string& cusp : d.takes) in.points.emplace(cusp, shallow);
+  CHECK(in_words(d, d.measure(in)) == "2.25 mm deep");
+  in.points.erase("45.buccal_cusp");
+  in.points.erase("43.cusp_tip");
+  CHECK(in_words(d, d.measure(in)) == "2.25 mm deep, read at 4 of 6 cusps");
+}
+
 TEST_CASE("a reverse curve of Spee is negative by its highest cusp") {
   MeasureInput in = spee_example();
   for (auto& [name, at] : in.points) at.z() = -at.z();

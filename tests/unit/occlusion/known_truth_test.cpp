@@ -81,7 +81,8 @@ void check_mirror(const PointMap& points, const MeasureInput& in) {
   }
 }
 
-// Without one tooth every measure gives the same number as before or says that it lacks that tooth.
+// Without one tooth every measure gives the same number as before, says that it lacks that tooth, or at how many places
+// it was read.
 void check_missing_tooth(const PointMap& points, int tooth) {
   const std::string prefix = std::to_string(tooth) + ".";
   PointMap fewer = points;
@@ -94,9 +95,11 @@ void check_missing_tooth(const PointMap& points, int tooth) {
     if (needs.empty()) {
       CHECK_MESSAGE(std::isfinite(d.measure(gap).value), d.id);
       const bool same_frame = (gap.frame->up - whole.frame->up).norm() < 1e-12;
-      const bool untouched =
-          std::none_of(d.needs.begin(), d.needs.end(), [&](const std::string& n) { return n.rfind(prefix, 0) == 0; });
+      const auto of_tooth = [&](const std::string& n) { return n.rfind(prefix, 0) == 0; };
+      const bool takes = std::any_of(d.takes.begin(), d.takes.end(), of_tooth);
+      const bool untouched = !takes && std::none_of(d.needs.begin(), d.needs.end(), of_tooth);
       if (same_frame && untouched) CHECK_MESSAGE(d.measure(gap).value == doctest::Approx(d.measure(whole).value), d.id);
+      if (takes) CHECK_MESSAGE(d.measure(gap).finding.value_or("").find(" of ") != std::string::npos, d.id);
     } else {
       const bool named =
           std::any_of(needs.begin(), needs.end(), [&](const std::string& n) { return n.rfind(prefix, 0) == 0; });
