@@ -1,6 +1,7 @@
 #include "surgery/splint_clearance.h"
 
 #include <algorithm>
+#include <array>
 #include <unordered_map>
 
 #include "base/parallel.h"
@@ -13,7 +14,10 @@ namespace {
 
 constexpr int kExactRounds = 8;
 constexpr int kTakingBack = 4;
-constexpr int kFoldRounds = 2;
+constexpr int kFoldTries = 3;       ///< each without the places where the last one crossed itself
+constexpr double kLeftAlone = 0.4;  ///< radius of such a place, mm
+constexpr int kRounds = 4;
+constexpr int kDrawTries = 3;           ///< likewise, where no room was left
 constexpr float kFolded = 0.9f;         ///< cosine between neighbours that make a fold
 constexpr float kFoldedLongest = 0.1f;  ///< no triangle with shorter edges is looked at for that, mm
 constexpr double kFarthestBack = 0.1;   ///< what stands farther off than this is left there, mm
@@ -44,20 +48,36 @@ void keep_sound_moves(Mesh& mesh, const std::vector<Vec3f>& before, const std::v
   mesh.positions = before;
 }
 
+/// Places where a splint stays as it is.
+struct LeftAlone {
+  std::vector<Vec3> places;
+
+  bool holds(const Vec3& p) const {
+    return std::any_of(places.begin(), places.end(), [&](const Vec3& q) { return (p - q).norm() < kLeftAlone; });
+  }
+  void add(const std::vector<Vec3>& more) {
+    for (const Vec3& p : more) {
+      const auto covers = [&](const Vec3& q) { return (p - q).norm() < 0.25 * kLeftAlone; };
+      if (std::none_of(places.begin(), places.end(), covers)) places.push_back(p);
+    }
+  }
+};
+
 /// What was pushed off for the sake of its surroundings goes back onto the imprint; where that folds something, it does
-/// not. What then comes too near is for give_exact_room, which divides. Returns
-/// which vertices stand off all the same.
-std::vector<char> draw_back(SplintSolid& solid, const ImprintSnap& snap) {
+/// not. What then comes too near is for give_exact_room, which divides. Only vertices in `look` are looked at. Returns
+/// which stand off all the same.
+std::vector<char> draw_back(SplintSolid& solid, const ImprintSnap& snap, const std::vector<char>& look,
+                            const LeftAlone& left_alone) {
   const std::vector<char> inside = inside_imprints(solid);
   const std::vector<Vec3f> before = solid.mesh.positions;
   std::vector<char> moved(before.size(), 0);
   in_halves(before.size(), 500, [&](std::size_t begin, std::size_t end) {
     LastFound last;
     for (std::size_t v = begin; v < end; ++v) {
-      if (!inside[v]) continue;
+      if (!inside[v] || !look[v]) continue;
       Vec3 onto;
       const double off = snap.off_by(before[v].cast<double>(), solid.part[v], last, onto);
-      if (off > -ImprintSnap::kTooFar || off < -kFarthestBack) continue;
+      if (off > -ImprintSnap::kTooFar || off < -kFarthestBack || left_alone.holds(before[v].cast<double>())) continue;
       solid.mesh.positions[v] = onto.cast<float>();
       moved[v] = 1;
     }
@@ -96,52 +116,92 @@ std::vector<std::uint32_t> folded_triangles(const SplintSolid& solid, const std:
   return found;
 }
 
-/// Where a fold of the imprint is cut off: in its middle or on an edge, what stands too far off is divided there and
-/// put onto the imprint. Once.
-void follow_folds(SplintSolid& solid, const ImprintSnap& snap, const std::vector<char>& standing) {
-  const std::vector<std::uint32_t> folded = folded_triangles(solid, standing);
-  std::vector<TightSpot> spots(folded.size());
-  in_halves(folded.size(), 200, [&](std::size_t begin, std::size_t end) {
-    LastFound last;
-    for (std::size_t i = begin; i < end; ++i) {
-      const Vec3 a = solid.mesh.corner(folded[i], 0), b = solid.mesh.corner(folded[i], 1),
-                 c = solid.mesh.corner(folded[i], 2);
-      double farthest = ImprintSnap::kTooFar;
-      for (const Vec3& p : {Vec3((a + b + c) / 3), Vec3(0.5 * (a + b)), Vec3(0.5 * (b + c)), Vec3(0.5 * (c + a))}) {
-        Vec3 onto;
-        const double off = -snap.off_by(p, solid.part[solid.mesh.triangles[folded[i]][0]], last, onto);
-        if (off <= farthest || off > kFarthestBack) continue;
-        farthest = off;
-        spots[i] = {folded[i], solid.part[solid.mesh.triangles[folded[i]][0]], {off, p, onto}};
-      }
-    }
-  });
-  spots.erase(std::remove_if(spots.begin(), spots.end(), [](const TightSpot& s) { return s.gap.distance_mm == 0; }),
-              spots.end());
-  if (spots.empty()) return;
+/// Moves a splint at the spots. Where that crosses what cannot be unfolded, it is left as it was, and these are the
+/// places.
+std::vector<Vec3> move_soundly(SplintSolid& solid, const std::vector<TightSpot>& spots) {
   const SplintSolid before = solid;
   std::vector<char> fresh(solid.mesh.positions.size(), 0);
   move_at(solid, spots, fresh);
-  std::vector<char> marked(fresh.size(), 0);
-  if (mark_crossings(solid.mesh, fresh, marked) && !unfold(solid.mesh, marked, fresh)) solid = before;
+  std::vector<char> marked(fresh.size(), 0), crossing = marked;
+  std::vector<Vec3> places;
+  if (!mark_crossings(solid.mesh, fresh, marked) || unfold(solid.mesh, marked, fresh)) return places;
+  mark_crossings(solid.mesh, fresh, crossing);
+  for (std::size_t v = 0; v < crossing.size(); ++v)
+    if (crossing[v]) places.push_back(solid.mesh.positions[v].cast<double>());
+  solid = before;
+  return places;
+}
+
+/// The points of a folded triangle that are looked at.
+struct FoldSamples {
+  explicit FoldSamples(const Mesh& mesh, std::uint32_t triangle) {
+    const Vec3 a = mesh.corner(triangle, 0), b = mesh.corner(triangle, 1), c = mesh.corner(triangle, 2);
+    at = {Vec3((a + b + c) / 3), Vec3(0.5 * (a + b)), Vec3(0.5 * (b + c)), Vec3(0.5 * (c + a))};
+  }
+  std::array<Vec3, 4> at;
+};
+
+/// The sample of each of these triangles that stands farthest off, where it is too far.
+std::vector<TightSpot> standing_off(const SplintSolid& solid, const ImprintSnap& snap,
+                                    const std::vector<std::uint32_t>& triangles) {
+  std::vector<TightSpot> spots(triangles.size());
+  in_halves(triangles.size(), 200, [&](std::size_t begin, std::size_t end) {
+    LastFound last;
+    for (std::size_t i = begin; i < end; ++i) {
+      const SplintPart part = solid.part[solid.mesh.triangles[triangles[i]][0]];
+      double farthest = ImprintSnap::kTooFar;
+      for (const Vec3& p : FoldSamples(solid.mesh, triangles[i]).at) {
+        Vec3 onto;
+        const double off = -snap.off_by(p, part, last, onto);
+        if (off <= farthest || off > kFarthestBack) continue;
+        farthest = off;
+        spots[i] = {triangles[i], part, {off, p, onto}};
+      }
+    }
+  });
+  return spots;
+}
+
+/// Where a fold of the imprint is cut off: in its middle or on an edge, what stands too far off is divided there and
+/// put onto the imprint. Once. Places where that crosses what cannot be unfolded are left alone from then on.
+void follow_folds(SplintSolid& solid, const ImprintSnap& snap, const std::vector<char>& standing,
+                  LeftAlone& left_alone) {
+  std::vector<TightSpot> spots = standing_off(solid, snap, folded_triangles(solid, standing));
+  for (int attempt = 0; attempt < kFoldTries; ++attempt) {
+    const auto not_wanted = [&](const TightSpot& s) {
+      return s.gap.distance_mm == 0 || left_alone.holds(s.gap.on_first);
+    };
+    spots.erase(std::remove_if(spots.begin(), spots.end(), not_wanted), spots.end());
+    if (spots.empty()) return;
+    const std::vector<Vec3> crossing = move_soundly(solid, spots);
+    if (crossing.empty()) return;
+    left_alone.add(crossing);
+  }
 }
 
 /// Samples of triangles miss places where the scan stands out between them: what is too near by all triangles of both
-/// is divided there and moved off; only triangles with a `fresh` corner are looked at. Where that folds what cannot be
-/// unfolded, the splint is left as it was then; false.
-bool give_exact_room(SplintSolid& solid, const SplintParts& parts, double clearance, std::vector<char> fresh) {
+/// is divided there and moved off; only triangles with a `fresh` corner are looked at. Returns the places where that
+/// came to no end, or folded what cannot be unfolded: the splint is left as it was then.
+std::vector<Vec3> give_exact_room(SplintSolid& solid, const SplintParts& parts, double clearance,
+                                  std::vector<char> fresh) {
+  std::vector<Vec3> stuck;
   for (int round = 0; round < kExactRounds; ++round) {
     const std::vector<TightSpot> spots = tight_spots(solid.mesh, fresh, parts, clearance - ImprintSnap::kTooNear);
-    if (spots.empty()) return true;
+    stuck.clear();
+    for (const TightSpot& spot : spots) stuck.push_back(spot.gap.on_first);
+    if (spots.empty()) break;
     const SplintSolid before = solid;
     fresh.assign(solid.mesh.positions.size(), 0);
     make_room_at(solid, spots, clearance, fresh);
     std::vector<char> marked(fresh.size(), 0);
     if (!mark_crossings(solid.mesh, fresh, marked) || unfold(solid.mesh, marked, fresh)) continue;
+    stuck.clear();
+    for (std::size_t v = 0; v < marked.size(); ++v)
+      if (marked[v]) stuck.push_back(solid.mesh.positions[v].cast<double>());
     solid = before;
-    return false;
+    break;
   }
-  return false;
+  return stuck;
 }
 
 /// Vertices that are new or elsewhere.
@@ -151,22 +211,36 @@ std::vector<char> changed_since(const Mesh& before, const Mesh& now) {
   return changed;
 }
 
+/// Brings a splint nearer to the imprints at `look` and gives it room again; then `look` is what to look at next. Where
+/// that comes to no end it is tried again without these places; false: the splint is as it was.
+bool bring_nearer(SplintSolid& solid, const SplintParts& parts, const ImprintSnap& snap, double clearance,
+                  std::vector<char>& look, LeftAlone& left_alone) {
+  const SplintSolid before = solid;
+  for (int attempt = 0; attempt < kDrawTries; ++attempt) {
+    const std::vector<char> off = draw_back(solid, snap, look, left_alone);
+    follow_folds(solid, snap, off, left_alone);
+    const std::vector<char> fresh = changed_since(before.mesh, solid.mesh);
+    const std::vector<Vec3> stuck = give_exact_room(solid, parts, clearance, fresh);
+    if (stuck.empty()) {
+      look = changed_since(before.mesh, solid.mesh);  // making room moves some corners that had it, too
+      for (std::size_t v = 0; v < off.size(); ++v) look[v] = look[v] || off[v];
+      return true;
+    }
+    left_alone.add(stuck);
+    solid = before;
+  }
+  return false;
+}
+
 }  // namespace
 
 void keep_clearance(SplintSolid& solid, const SplintParts& parts, const ImprintSnap& snap, double clearance) {
-  const auto all = [&] { return std::vector<char>(solid.mesh.positions.size(), 1); };
-  SplintSolid before = solid;
-  std::vector<char> off = draw_back(solid, snap);
-  for (int round = 0; round < kFoldRounds; ++round) follow_folds(solid, snap, off);
-  if (!give_exact_room(solid, parts, clearance, all())) {
-    solid = before;
-    give_exact_room(solid, parts, clearance, all());
-    return;
-  }
-  before = solid;  // that made room beside some corners as well, where none was needed
-  off = draw_back(solid, snap);
-  follow_folds(solid, snap, off);
-  if (!give_exact_room(solid, parts, clearance, changed_since(before.mesh, solid.mesh))) solid = before;
+  const std::vector<char> all(solid.mesh.positions.size(), 1);
+  give_exact_room(solid, parts, clearance, all);
+  std::vector<char> look(solid.mesh.positions.size(), 1);
+  LeftAlone left_alone;
+  for (int round = 0; round < kRounds; ++round)
+    if (!bring_nearer(solid, parts, snap, clearance, look, left_alone)) return;
 }
 
 }  // namespace intercusp
