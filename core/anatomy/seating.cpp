@@ -36,7 +36,6 @@ class Seating {
       SeatedArches seated = worn();
       seated.landmarks = arch_landmarks(seated.upper, seated.upper_field);
       seated.landmarks.merge(arch_landmarks(seated.lower, seated.lower_field));
-      seated.lower_at = x_;
       if (correct(seated.landmarks) < 1e-9) return check(std::move(seated));
       if (!lay_out()) break;
     }

@@ -123,23 +123,18 @@ std::vector<Vec3> move_soundly(SplintSolid& solid, const std::vector<TightSpot>&
   std::vector<char> fresh(solid.mesh.positions.size(), 0);
   move_at(solid, spots, fresh);
   std::vector<char> marked(fresh.size(), 0), crossing = marked;
-  std::vector<Vec3> places;
-  if (!mark_crossings(solid.mesh, fresh, marked) || unfold(solid.mesh, marked, fresh)) return places;
+  if (!mark_crossings(solid.mesh, fresh, marked) || unfold(solid.mesh, marked, fresh)) return {};
   mark_crossings(solid.mesh, fresh, crossing);
-  for (std::size_t v = 0; v < crossing.size(); ++v)
-    if (crossing[v]) places.push_back(solid.mesh.positions[v].cast<double>());
+  std::vector<Vec3> places = places_of(solid.mesh, crossing);
   solid = before;
   return places;
 }
 
 /// The points of a folded triangle that are looked at.
-struct FoldSamples {
-  explicit FoldSamples(const Mesh& mesh, std::uint32_t triangle) {
-    const Vec3 a = mesh.corner(triangle, 0), b = mesh.corner(triangle, 1), c = mesh.corner(triangle, 2);
-    at = {Vec3((a + b + c) / 3), Vec3(0.5 * (a + b)), Vec3(0.5 * (b + c)), Vec3(0.5 * (c + a))};
-  }
-  std::array<Vec3, 4> at;
-};
+std::array<Vec3, 4> fold_samples(const Mesh& mesh, std::uint32_t triangle) {
+  const Vec3 a = mesh.corner(triangle, 0), b = mesh.corner(triangle, 1), c = mesh.corner(triangle, 2);
+  return {Vec3((a + b + c) / 3), Vec3(0.5 * (a + b)), Vec3(0.5 * (b + c)), Vec3(0.5 * (c + a))};
+}
 
 /// The sample of each of these triangles that stands farthest off, where it is too far.
 std::vector<TightSpot> standing_off(const SplintSolid& solid, const ImprintSnap& snap,
@@ -150,7 +145,7 @@ std::vector<TightSpot> standing_off(const SplintSolid& solid, const ImprintSnap&
     for (std::size_t i = begin; i < end; ++i) {
       const SplintPart part = solid.part[solid.mesh.triangles[triangles[i]][0]];
       double farthest = ImprintSnap::kTooFar;
-      for (const Vec3& p : FoldSamples(solid.mesh, triangles[i]).at) {
+      for (const Vec3& p : fold_samples(solid.mesh, triangles[i])) {
         Vec3 onto;
         const double off = -snap.off_by(p, part, last, onto);
         if (off <= farthest || off > kFarthestBack) continue;
@@ -195,9 +190,7 @@ std::vector<Vec3> give_exact_room(SplintSolid& solid, const SplintParts& parts, 
     make_room_at(solid, spots, clearance, fresh);
     std::vector<char> marked(fresh.size(), 0);
     if (!mark_crossings(solid.mesh, fresh, marked) || unfold(solid.mesh, marked, fresh)) continue;
-    stuck.clear();
-    for (std::size_t v = 0; v < marked.size(); ++v)
-      if (marked[v]) stuck.push_back(solid.mesh.positions[v].cast<double>());
+    stuck = places_of(solid.mesh, marked);
     solid = before;
     break;
   }
@@ -212,7 +205,8 @@ std::vector<char> changed_since(const Mesh& before, const Mesh& now) {
 }
 
 /// Brings a splint nearer to the imprints at `look` and gives it room again; then `look` is what to look at next. Where
-/// that comes to no end it is tried again without these places; false: the splint is as it was.
+/// that comes to no end it is tried again without these places. False: there was nothing to do, and the splint is as it
+/// was.
 bool bring_nearer(SplintSolid& solid, const SplintParts& parts, const ImprintSnap& snap, double clearance,
                   std::vector<char>& look, LeftAlone& left_alone) {
   const SplintSolid before = solid;
@@ -220,6 +214,7 @@ bool bring_nearer(SplintSolid& solid, const SplintParts& parts, const ImprintSna
     const std::vector<char> off = draw_back(solid, snap, look, left_alone);
     follow_folds(solid, snap, off, left_alone);
     const std::vector<char> fresh = changed_since(before.mesh, solid.mesh);
+    if (std::find(fresh.begin(), fresh.end(), 1) == fresh.end()) return false;
     const std::vector<Vec3> stuck = give_exact_room(solid, parts, clearance, fresh);
     if (stuck.empty()) {
       look = changed_since(before.mesh, solid.mesh);  // making room moves some corners that had it, too

@@ -195,12 +195,9 @@ std::vector<Vec3> mend_folds(SplintSolid& solid, const ImprintSnap& snap, const 
     known = false;
   }
   if (!known) look();
-  std::vector<Vec3> places;
-  if (!pushed && !crossed) return places;
-  for (std::size_t v = 0; v < mesh.positions.size(); ++v) {
-    if (marked[v] || fresh[v]) places.push_back(mesh.positions[v].cast<double>());
-  }
-  return places;
+  if (!pushed && !crossed) return {};
+  join_marks(fresh, marked);
+  return places_of(mesh, marked);
 }
 
 /// The thickest place found and how much material there is, by samples.

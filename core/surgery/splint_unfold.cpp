@@ -54,6 +54,13 @@ bool unfold(Mesh& mesh, const std::vector<char>& marked, std::vector<char>& fres
   return done;
 }
 
+std::vector<Vec3> places_of(const Mesh& mesh, const std::vector<char>& marked) {
+  std::vector<Vec3> places;
+  for (std::size_t v = 0; v < marked.size(); ++v)
+    if (marked[v]) places.push_back(mesh.positions[v].cast<double>());
+  return places;
+}
+
 bool mark_crossings(const Mesh& mesh, const std::vector<char>& moved, std::vector<char>& marked) {
   std::vector<bool> only(mesh.triangles.size());
   for (std::size_t t = 0; t < only.size(); ++t) {

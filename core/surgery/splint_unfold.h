@@ -11,6 +11,9 @@ namespace intercusp {
 /// Both: one a vertex. O(n log n).
 bool mark_crossings(const Mesh& mesh, const std::vector<char>& moved, std::vector<char>& marked);
 
+/// Where the marked vertices are.
+std::vector<Vec3> places_of(const Mesh& mesh, const std::vector<char>& marked);
+
 /// Unfolds what crosses near the marked vertices; whether all of it. The moved ones become fresh.
 bool unfold(Mesh& mesh, const std::vector<char>& marked, std::vector<char>& fresh);
 

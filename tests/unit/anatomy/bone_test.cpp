@@ -149,11 +149,7 @@ TEST_CASE("points of the skull lie on the bone, openings on the surface before t
 
 TEST_CASE("roots have the lengths of the table and their tips lie in bone") {
   const SolidCase& c = ordinary();
-  const LandmarkSet marks = [&] {
-    LandmarkSet set = arch_landmarks(c.arches.upper, c.arches.upper_field);
-    set.merge(arch_landmarks(c.arches.lower, c.arches.lower_field));
-    return set;
-  }();
+  const LandmarkSet& marks = c.arches.landmarks;
   for (const ArchTeeth* teeth : {&c.arches.upper, &c.arches.lower})
     for (const ArchTooth& tooth : *teeth) {
       CAPTURE(tooth.iso());

@@ -21,8 +21,7 @@ SampleJaws random_landmarks(std::uint64_t seed) {
   SampleJaws jaws;
   jaws.recipe = random_recipe(seed);
   const SeatedArches arches = seat_arches(jaws.recipe).value();
-  jaws.landmarks = arch_landmarks(arches.upper, arches.upper_field);
-  jaws.landmarks.merge(arch_landmarks(arches.lower, arches.lower_field));
+  jaws.landmarks = arches.landmarks;
   jaws.landmarks["raphe_anterior"].at = Vec3(0, 14, 6);
   jaws.landmarks["raphe_posterior"].at = Vec3(0, 36, 9);
   add_truth(jaws);
