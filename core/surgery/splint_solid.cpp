@@ -194,7 +194,11 @@ std::vector<Vec3> mend_folds(SplintSolid& solid, const ImprintSnap& snap, const 
     if (!crossed) std::fill(marked.begin(), marked.end(), 0);
     known = false;
   }
-  if (!known) look();
+  if (!known) {
+    join_marks(marked, unproved);  // what was unfolded in vain, and all around it
+    std::fill(marked.begin(), marked.end(), 0);
+    look();
+  }
   if (!pushed && !crossed) return {};
   join_marks(fresh, marked);
   return places_of(mesh, marked);
