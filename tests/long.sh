@@ -1,6 +1,6 @@
 #!/bin/bash
 # Checks that take hours or hold times, for before a release, after tests/run.sh: the review server killed 200 times and with
-# 10,000 idle connections, 2,000 edits by three people at once, 2,000 random jaws against the oracle and against the truth they
+# 10,000 idle connections, 2,000 edits by three people at once (in memory, and in two browsers and a window), 2,000 random jaws against the oracle and against the truth they
 # were built to, settle from 200 starts, the removal of a whole wedge, 500 random cuts and the splints of 200 random plans
 # against CGAL, 2,000 practice questions against the oracle, every unit test under sanitizers and as WebAssembly, how fast the
 # page opens and turns, the package on a bare system (as root, with debootstrap), and every parser under at least ten million fuzzer executions.
@@ -19,6 +19,7 @@ INTERCUSP_CUTS=500 build/native/tests/outside/intercusp_outside_tests -tc='*piec
 INTERCUSP_SPLINTS=200 build/native/tests/outside/intercusp_outside_tests -tc='*splints of samples*'
 /usr/bin/python3 tests/oracle/run.py --program build/native/native/intercusp --random 2000
 INTERCUSP_EDITS=2000 build/native/tests/intercusp_tests -tc='replicas hold the same case*'
+node --test-reporter=spec tests/browser/run.mjs --long together
 INTERCUSP_QUESTIONS=500 build/native/tests/intercusp_tests -tc='questions are fair*'
 /usr/bin/python3 tests/oracle/practice.py --program build/native/native/intercusp --count 2000
 for preset in native-sanitize web; do

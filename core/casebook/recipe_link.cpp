@@ -5,6 +5,7 @@
 #include "base/base64.h"
 #include "base/json_read.h"
 #include "casebook/case_json.h"
+#include "casebook/common_grid.h"
 
 namespace intercusp {
 
@@ -56,7 +57,11 @@ Result<Case> case_from_sample(const std::string& name, std::optional<std::uint64
 Case case_from_jaws(SampleJaws jaws, const std::string& sample_name) {
   Case c;
   c.id = sample_name;
-  for (SampleBody& body : jaws.bodies) c.bodies.push_back(make_body(body.name, Surface::make(std::move(body.mesh))));
+  for (SampleBody& body : jaws.bodies) {
+    put_on_common_grid(body.mesh);
+    c.bodies.push_back(make_body(body.name, Surface::make(std::move(body.mesh))));
+  }
+  put_on_common_grid(jaws.landmarks);
   c.landmarks = std::move(jaws.landmarks);
   c.frame_known = true;  // the generator works in the patient frame
   c.recipe = json{{"sample", sample_name},

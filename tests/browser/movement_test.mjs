@@ -1,7 +1,9 @@
 // Moving a jaw by typing, by buttons, by the handle and by keys; readings and interference follow, as on the command line.
 import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { test } from 'node:test';
-import { folderFor, reportOf, written } from './command_line.mjs';
+import { folderFor, reportOf, run, written } from './command_line.mjs';
 import { assertClose, valueOf } from './numbers.mjs';
 import { click, drag, pivotOnScreen, typeNumber } from './hands.mjs';
 import { act, contact, keptPage, laptop, measures, savedCase, settled, state } from './page.mjs';
@@ -22,6 +24,16 @@ async function witness(t, page) {
   const { plan } = await state(page);
   return { measured: reportOf('measure', path, '--plan', plan), touching: reportOf('contact', path, '--plan', plan) };
 }
+
+test('movement: a sample made in the page is to the byte the one that the command line makes', async (t) => {
+  const folder = folderFor(t);
+  for (const name of ['class3', 'crossbite']) {
+    const page = await openSample(name);
+    const path = join(folder, `${name}.glb`);
+    run('sample', name, '--triangles', '20000', '-o', path);
+    assert.ok((await savedCase(page)).equals(readFileSync(path)), name);
+  }
+});
 
 test('movement: a typed number moves the upper jaw, and the readings follow', async (t) => {
   const page = await openSample('class3');

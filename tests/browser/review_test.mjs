@@ -8,39 +8,7 @@ import { folderFor, scannedSample } from './command_line.mjs';
 import { click, pivotOnScreen } from './hands.mjs';
 import { assertClose } from './numbers.mjs';
 import { act, freshContext, measures, openPage, settled, startServer, state } from './page.mjs';
-
-const review = async (page) => (await state(page)).review;
-const until = (page, what, arg) => page.waitForFunction(what, arg, { polling: 20, timeout: 30000 });
-const forward = async (page) => (await state(page)).entries[0].forward_mm;
-const untilForward = (page, mm) => until(page, (wanted) => window.intercusp.state().entries?.[0]?.forward_mm === wanted, mm);
-
-/** Everything that a page sends, as it goes over the wire. */
-function listen(page, sent) {
-  page.on('request', (request) => sent.push(Buffer.from(request.url()), request.postDataBuffer() ?? Buffer.alloc(0)));
-  page.on('websocket', (socket) => socket.on('framesent', ({ payload }) => sent.push(Buffer.from(payload))));
-}
-
-async function introduce(page, name, role) {
-  await click(page, 'introduction.name');
-  await page.keyboard.type(name);
-  await settled(page);
-  await click(page, `introduction.${role}`);
-}
-
-/** Opens a link as somebody who follows it, and says who they are; on a computer that others use, if need be. */
-async function follow(context, link, name, role, sent, shared = false) {
-  const page = await context.newPage();
-  listen(page, sent);
-  await page.goto(link);
-  await page.waitForFunction(() => window.intercusp?.ready);
-  await page.evaluate(() => window.intercusp.ready.then(() => true));
-  await settled(page);
-  await introduce(page, name, role);
-  if (shared) await click(page, 'introduction.shared');
-  await click(page, 'join.open');
-  await until(page, () => window.intercusp.state().review?.connection === 'live');
-  return page;
-}
+import { follow, forward, introduce, listen, review, sameCase, small, until, untilForward } from './reviewers.mjs';
 
 /** Everything that a page keeps in its browser of shared cases, as one text; a byte a letter. */
 const keptInBrowser = (page) => page.evaluate(async () => {
@@ -62,13 +30,6 @@ const keptInBrowser = (page) => page.evaluate(async () => {
   db.close();
   return Object.fromEntries(all.map(([name, count, words]) => [name, { count, words }]));
 });
-
-const small = { viewport: { width: 1100, height: 640 } };
-
-const sameCase = async (...pages) => {
-  const digest = (await review(pages[0])).digest;
-  for (const page of pages.slice(1)) await until(page, (wanted) => window.intercusp.state().review.digest === wanted, digest);
-};
 
 test('review: shared, opened, moved, talked over, agreed, outdated; a link for viewing changes nothing', async (t) => {
   const store = folderFor(t);
