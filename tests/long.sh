@@ -1,9 +1,10 @@
 #!/bin/bash
 # Checks that take hours or hold times, for before a release, after tests/run.sh: the review server killed 200 times and with
-# 10,000 idle connections, 2,000 edits by three people at once (in memory, and in two browsers and a window), 2,000 random jaws against the oracle and against the truth they
-# were built to, settle from 200 starts, the removal of a whole wedge, 500 random cuts and the splints of 200 random plans
-# against CGAL, 2,000 practice questions against the oracle, every unit test under sanitizers and as WebAssembly, how fast the
-# page opens and turns, the package on a bare system (as root, with debootstrap), and every parser under at least ten million fuzzer executions.
+# 10,000 idle connections, 2,000 edits by three people at once (in memory, and in two browsers and a window), 2,000 random jaws
+# against the oracle and against the truth they were built to, settle from 200 starts, the removal of a whole wedge, 500 random
+# cuts and the splints of 200 random plans against CGAL, 2,000 practice questions against the oracle, every unit test under
+# sanitizers and as WebAssembly, how fast the page opens and turns, the package on a bare system (as root, with debootstrap), and
+# every parser under at least ten million fuzzer executions.
 #   tests/long.sh [COUNT]
 set -euo pipefail
 cd "$(dirname "$0")/.."
