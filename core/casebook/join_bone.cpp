@@ -84,7 +84,7 @@ std::vector<std::string> lower_sentences(const Case& c, const Progress& progress
 std::vector<std::string> join_scans_to_bone(Case& c, const Progress& progress) {
   std::vector<std::string> said;
   for (const Body& body : c.bodies)
-    if (names_bone(body.name))
+    if (names_bone(body.name) && !holds_roots(body.name))
       for (const std::string& words : bone_sentences(bone_parts(*body.surface)))
         said.push_back(body.name + ": " + words);
   const Body *scan = c.find_body("upper_arch"), *bone = bone_of(c, "upper", "maxill");

@@ -2,6 +2,7 @@
 
 #include <cmath>
 #include <cstdio>
+#include <iterator>
 
 namespace intercusp {
 namespace {
@@ -10,13 +11,14 @@ struct Unit {
   const char* name;
   const char* plural;
   double factor;
-  double low, high;  // extent of a dental arch in this unit
+  double low, high;            // extent of a dental arch in this unit
+  double bone_low, bone_high;  // and of a jaw bone or skull
 };
 
-constexpr Unit kUnits[] = {{"mm", "millimetres", 1, 30, 120},
-                           {"cm", "centimetres", 10, 3, 12},
-                           {"m", "metres", 1000, 0.03, 0.12},
-                           {"inch", "inches", 25.4, 1.2, 4.7}};
+constexpr Unit kUnits[] = {{"mm", "millimetres", 1, 30, 120, 60, 400},
+                           {"cm", "centimetres", 10, 3, 12, 6, 40},
+                           {"m", "metres", 1000, 0.03, 0.12, 0.06, 0.4},
+                           {"inch", "inches", 25.4, 1.2, 4.7, 2.4, 15.7}};
 
 // Three figures, with a point under every locale.
 std::string rounded(double value) {
@@ -59,6 +61,21 @@ UnitGuess guess_units(double extent) {
   }
   guess.sentence = question(guess, extent);
   return guess;
+}
+
+UnitGuess guess_surface_units(double extent) {
+  UnitGuess arch = guess_units(extent);
+  UnitGuess bone;
+  for (const Unit& unit : kUnits) {
+    if (extent >= unit.bone_low && extent <= unit.bone_high) bone.candidates.push_back(candidate(unit, extent));
+  }
+  const bool arch_somehow = arch.candidates.size() < std::size(kUnits);
+  if (arch_somehow || bone.candidates.empty()) return arch;
+  bone.certainly_mm = bone.candidates.size() == 1 && bone.candidates[0].unit == "mm";
+  bone.sentence = bone.certainly_mm
+                      ? "The surface is " + rounded(extent) + " units long, the size of bone in millimetres."
+                      : question(bone, extent);
+  return bone;
 }
 
 std::optional<double> factor_to_mm(const std::string& unit) {

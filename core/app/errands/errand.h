@@ -46,6 +46,10 @@ struct MakeSample {
 struct OpenLink {
   std::string fragment;
 };
+/// The scans of a case laid on the teeth of its bone.
+struct LayScansOnBone {
+  Case whole;
+};
 /// The average arch laid on a scan, for proposals of teeth.
 struct LayArch {
   SurfacePtr surface;
@@ -124,9 +128,9 @@ struct MakeSplint {
   std::vector<SplintChange> mended = {};  ///< changed in the order for that already
 };
 
-using Errand =
-    std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts, SeatBite,
-                 CloseJaw, MakeQuestion, FindBoneInWay, MakeSheet, MakeSplint, ComparePlans, TrimBones, MeasurePlates>;
+using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts,
+                            SeatBite, CloseJaw, MakeQuestion, FindBoneInWay, MakeSheet, MakeSplint, ComparePlans,
+                            TrimBones, MeasurePlates, LayScansOnBone>;
 
 /// What is worked out about a surface once, besides what it holds itself.
 struct SurfaceNotes {
@@ -152,6 +156,15 @@ struct ScanRead {
 };
 struct LandmarksRead {
   LandmarkSet landmarks;
+};
+struct ScansLaid {
+  struct Scan {
+    std::string body;
+    ReadySurface ready;
+  };
+  std::vector<Scan> moved;        ///< what lies elsewhere now
+  LandmarkSet landmarks;          ///< all of the case's, as they are then
+  std::vector<std::string> said;  ///< see join_scans_to_bone
 };
 struct ArchLaid {
   ArchFit fit;
@@ -226,6 +239,6 @@ struct SplintMade {
 
 using ErrandAnswer = std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound,
                                   CaseWritten, CutsMade, BiteSeated, JawClosed, QuestionMade, BoneFound, SheetMade,
-                                  SplintMade, PlansCompared, BonesTrimmed, PlatesMeasured>;
+                                  SplintMade, PlansCompared, BonesTrimmed, PlatesMeasured, ScansLaid>;
 
 }  // namespace intercusp

@@ -9,6 +9,7 @@
 #include "casebook/bone_in_way.h"
 #include "casebook/case_file.h"
 #include "casebook/cut_case.h"
+#include "casebook/join_bone.h"
 #include "casebook/plans_beside.h"
 #include "casebook/recipe_link.h"
 #include "casebook/sheet.h"
@@ -53,7 +54,7 @@ ErrandAnswer read_scan(const ReadFile& file, const Progress& progress) {
   ScanRead scan;
   scan.remarks = read.value().notes.sentences();
   Mesh mesh = std::move(read.value().mesh);
-  scan.unit = guess_units(bounds(mesh).sizes().maxCoeff());
+  scan.unit = guess_surface_units(bounds(mesh).sizes().maxCoeff());
   if (scan.unit.certainly_mm)
     scan.ready = ready_surface(std::move(mesh));
   else
@@ -219,6 +220,20 @@ struct Doing {
     auto fit = fit_arch(*arch.surface, arch.upper, progress, arch.patient_from_scan);
     if (!fit) return fit.error();
     return ArchLaid{std::move(fit).value()};
+  }
+
+  ErrandAnswer operator()(LayScansOnBone& wanted) const {
+    std::vector<SurfacePtr> before;
+    for (const Body& body : wanted.whole.bodies) before.push_back(body.surface);
+    ScansLaid laid;
+    laid.said = join_scans_to_bone(wanted.whole, progress);
+    for (std::size_t i = 0; i < before.size(); ++i) {
+      const Body& body = wanted.whole.bodies[i];
+      if (body.surface != before[i])
+        laid.moved.push_back({body.name, {body.surface, body.mesh_sha256, notes_on(*body.surface)}});
+    }
+    laid.landmarks = std::move(wanted.whole.landmarks);
+    return laid;
   }
 
   ErrandAnswer operator()(const FindContacts& wanted) const {

@@ -253,13 +253,29 @@ void exchange(A& a, ScanRead& x) {
   exchange_all(a, x.remarks, x.unit, x.mesh, x.ready);
 }
 template <class A>
-void exchange(A& a, LandmarksRead& x) {
-  std::vector<std::pair<std::string, Landmark>> list(x.landmarks.begin(), x.landmarks.end());
+void exchange(A& a, LandmarkSet& landmarks) {
+  std::vector<std::pair<std::string, Landmark>> list(landmarks.begin(), landmarks.end());
   std::uint64_t count = list.size();
   exchange(a, count);
   list.resize(count);
   for (auto& [name, mark] : list) exchange_all(a, name, mark.at, mark.confirmed, mark.origin, mark.confidence);
-  x.landmarks = LandmarkSet(list.begin(), list.end());
+  landmarks = LandmarkSet(list.begin(), list.end());
+}
+template <class A>
+void exchange(A& a, LandmarksRead& x) {
+  exchange(a, x.landmarks);
+}
+template <class A>
+void exchange(A& a, LayScansOnBone& e) {
+  exchange(a, e.whole);
+}
+template <class A>
+void exchange(A& a, ScansLaid::Scan& s) {
+  exchange_all(a, s.body, s.ready);
+}
+template <class A>
+void exchange(A& a, ScansLaid& x) {
+  exchange_all(a, x.moved, x.landmarks, x.said);
 }
 template <class A>
 void exchange(A& a, ArchLaid& x) {

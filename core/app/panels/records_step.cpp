@@ -7,6 +7,8 @@
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
 #include "app/work/surface_notes.h"
+#include "app/work/surfaces.h"
+#include "casebook/surface_role.h"
 
 namespace intercusp {
 
@@ -33,22 +35,62 @@ void units_question(Workspace& w) {
   }
 }
 
+/// What the surface may be instead; whether the case was changed.
+bool role_choices(Workspace& w, const std::string& body) {
+  ui::soft_text("What is it?");
+  for (const std::string& role : surface_roles()) {
+    if (role == body) continue;
+    if (!ui::button(("role." + body + "." + role).c_str(), capital(body_words(role)).c_str())) continue;
+    run(w, "surface_role", {{"body", body}, {"role", role}});
+    return true;
+  }
+  return false;
+}
+
+/// One surface: what it is, its size, what was found on it; whether the case was changed.
+bool surface_rows(Workspace& w, const Body& b) {
+  const std::string words = capital(body_words(b.name));
+  if (w.now().recipe.empty()) {
+    const float right = ImGui::GetCursorPosX() + ImGui::GetContentRegionAvail().x;
+    const bool asked = w.role_asked == b.name;
+    const char* label = asked ? "Keep" : "Change";
+    if (ui::title_line(fonts().strong, words.c_str(), ("role." + b.name).c_str(), label, right))
+      w.role_asked = asked ? "" : b.name;
+    if (w.role_asked == b.name && role_choices(w, b.name)) return true;
+  } else {
+    ui::paragraph(fonts().strong, theme().text, words.c_str());
+  }
+  ui::soft_text(size_words(b).c_str());
+  for (const std::string& finding : findings_of(w, b)) ui::soft_text(finding.c_str());
+  return false;
+}
+
+void laying_rows(Workspace& w) {
+  if (!can_lay_on_bone(w)) return;
+  ui::gap_above(10);
+  ui::ButtonLook look;
+  look.weight = w.lies_on_bone ? ui::Weight::plain : ui::Weight::primary;
+  look.hint =
+      "The upper scan is laid on the teeth of the upper jaw bone; the lower scan and the landmarks of teeth go along";
+  if (ui::button("lay_on_bone", w.lies_on_bone ? "Lay them on the bone again" : "Lay the scans on the bone", look))
+    run(w, "lay_on_bone");
+  for (const std::string& words : w.laid_words) ui::soft_text((capital(words) + ".").c_str());
+}
+
 }  // namespace
 
 void records_step(Workspace& w) {
   if (ui::button("open_files", "Open files", {ui::Weight::primary})) run(w, "ask_for_files");
   ImGui::SameLine();
   if (ui::button("samples", "Samples")) run(w, "home");
-  ui::soft_text("STL, PLY or OBJ scans, a case file, or landmarks. You can also drop them anywhere.");
+  ui::soft_text(
+      "STL, PLY or OBJ of arches, jaw bones and roots, a case file, or landmarks. You can also drop them anywhere.");
   units_question(w);
   if (!w.has_case) return;
+  laying_rows(w);
   ui::gap_above(16);
-  for (const Body& b : w.now().bodies) {
-    if (!b.surface) continue;
-    ui::paragraph(fonts().strong, theme().text, capital(body_words(b.name)).c_str());
-    ui::soft_text(size_words(b).c_str());
-    for (const std::string& finding : findings_of(w, b)) ui::soft_text(finding.c_str());
-  }
+  for (const Body& b : w.now().bodies)
+    if (b.surface && surface_rows(w, b)) break;
   ui::gap_above(16);
   landmark_list(w);
 }

@@ -2,6 +2,7 @@
 #include "app/view/layout.h"
 #include "app/work/command_table.h"
 #include "app/work/opening.h"
+#include "app/work/surfaces.h"
 #include "app/work/view_json.h"
 #include "base/json_read.h"
 #include "casebook/privacy.h"
@@ -106,6 +107,16 @@ Result<Json> units(Workspace& w, const Json& args) {
   return from(answer_units(w, text_at(args, "unit").value_or("")));
 }
 
+Result<Json> surface_role(Workspace& w, const Json& args) {
+  return from(set_role(w, text_at(args, "body").value_or(""), text_at(args, "role").value_or("")));
+}
+
+Result<Json> lay_scans(Workspace& w, const Json&) {
+  const Status laid = lay_on_bone(w);
+  if (!laid) return laid.error();
+  return Json{{"said", w.laid_words}};
+}
+
 }  // namespace
 
 std::string file_stem(const Workspace& w) {
@@ -118,6 +129,8 @@ void add_case_commands(std::map<std::string, Command>& t) {
   t["open_sample"] = {sample, false};
   t["ask_for_files"] = {ask_for_files, false};
   t["units"] = {units, false};
+  t["surface_role"] = {surface_role};
+  t["lay_on_bone"] = {lay_scans};
   t["save"] = {save};
   t["export"] = {export_body};
   t["export_landmarks"] = {export_landmarks};

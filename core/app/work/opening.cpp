@@ -6,62 +6,13 @@
 #include "app/view/layout.h"
 #include "app/work/review.h"
 #include "app/work/surface_notes.h"
+#include "app/work/surfaces.h"
 #include "app/work/view_json.h"
 #include "base/json_read.h"
 
 namespace intercusp {
 
 namespace {
-
-// The body that a scan becomes: by a word in its file's name, else the first arch that is missing. The name itself is
-// not kept.
-std::string body_for(const Case& c, std::string file) {
-  std::transform(file.begin(), file.end(), file.begin(), [](unsigned char x) { return std::tolower(x); });
-  const auto has = [&](const char* word) { return file.find(word) != std::string::npos; };
-  const bool bone = has("bone");
-  if (has("upper") || has("maxill")) return bone ? "upper_bone" : "upper_arch";
-  if (has("lower") || has("mandib")) return bone ? "lower_bone" : "lower_arch";
-  if (!c.find_body("upper_arch")) return "upper_arch";
-  return "lower_arch";
-}
-
-void add_body(Workspace& w, const std::string& name, ReadySurface ready) {
-  if (in_review(w)) {  // the others do not have this scan
-    leave_review(w);
-    w.say({Message::Kind::note, "The case here is no longer the shared one",
-           "a scan was opened that the others do not have", "share it again to go on together", 0});
-  }
-  keep_notes(w, ready.surface, std::move(ready.notes));
-  // Scans that are opened over a sample begin a case of their own.
-  const bool fresh = !w.has_case || !w.now().recipe.empty();
-  Case next = fresh ? Case{} : w.now();
-  if (fresh) next.id = "case";
-  Body body{name, std::move(ready.surface), std::move(ready.mesh_sha256)};
-  const auto old = std::find_if(next.bodies.begin(), next.bodies.end(), [&](const Body& b) { return b.name == name; });
-  old == next.bodies.end() ? next.bodies.push_back(std::move(body)) : void(*old = std::move(body));
-  settle_frame(next);
-  if (fresh) {
-    take_case(w, std::move(next));
-    w.stop = Stop::records;
-  } else {
-    w.document.change(std::move(next), "Opened the " + body_words(name));
-    w.refresh();
-    for (std::size_t i = 0; i < w.views.size(); ++i) send_view(w, i, "fit");
-  }
-  for (const std::string& finding : findings_of(w, *w.now().find_body(name)))
-    w.say({Message::Kind::note, finding, "the scan opened", "", 0});
-  w.say({Message::Kind::note, "Opened the " + body_words(name), "", "", 0});
-}
-
-void take_scan(Workspace& w, const std::string& file, ScanRead& scan) {
-  for (const std::string& remark : scan.remarks) w.say({Message::Kind::note, remark, "the scan opened", "", 0});
-  const std::string body = body_for(w.has_case && w.now().recipe.empty() ? w.now() : Case{}, file);
-  if (scan.ready) return add_body(w, body, std::move(*scan.ready));
-  w.say({Message::Kind::warning, scan.unit.sentence, "the scan waits", "choose its unit on the left", 0});
-  w.waiting_scan = WaitingScan{body, std::move(scan.mesh), std::move(scan.unit)};
-  w.stop = Stop::records;
-  w.left_open = true;
-}
 
 Status take_landmarks(Workspace& w, const LandmarkSet& landmarks) {
   if (!w.has_case) return Error{"there is no case for these landmarks yet", "", "open the scans first"};
@@ -112,6 +63,9 @@ void take_case(Workspace& w, Case opened) {
   w.seating = {};
   w.splint = {};
   w.zones = {};
+  w.lies_on_bone = false;
+  w.laid_words.clear();
+  w.role_asked.clear();
   w.readings.forget();
   w.contacts.forget();
   w.plates.forget();
@@ -169,20 +123,6 @@ Status open_file(Workspace& w, ReadFile file, const std::function<void()>& then)
     return Done{};
   };
   return w.errands.go(std::move(file), "Reading " + name, use);
-}
-
-Status answer_units(Workspace& w, const std::string& unit) {
-  if (!w.waiting_scan) return Error{"no scan waits for its unit", "", ""};
-  const auto factor = factor_to_mm(unit);
-  if (!factor) return Error{"\"" + unit + "\" is not a unit", "", "use mm, cm, m or inch"};
-  WaitingScan scan = std::move(*w.waiting_scan);
-  w.waiting_scan.reset();
-  return w.errands.go(ScaleScan{std::move(scan.mesh), *factor}, "Reading the " + body_words(scan.body),
-                      [&w, name = scan.body](ErrandAnswer& answer) -> Status {
-                        if (const auto* error = std::get_if<Error>(&answer)) return *error;
-                        if (auto* ready = std::get_if<ReadySurface>(&answer)) add_body(w, name, std::move(*ready));
-                        return Done{};
-                      });
 }
 
 void apply_view(Workspace& w, const std::string& text) {

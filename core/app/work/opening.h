@@ -23,8 +23,6 @@ Status open_link(Workspace& w, const std::string& fragment);
 Status restore_work(Workspace& w, std::vector<std::uint8_t> bytes, const std::string& view_json);
 /// A case file, a scan or a landmarks file, told apart by content; then calls `then`.
 Status open_file(Workspace& w, ReadFile file, const std::function<void()>& then = {});
-/// Answers the question about the unit of a scan that cannot be millimetres.
-Status answer_units(Workspace& w, const std::string& unit);
 /// Shows a case as new work: history, plan, views and readings start afresh.
 void take_case(Workspace& w, Case opened);
 /// Reads a view as state writes it ({"layout","camera",...}); what is missing or wrong is left as it is.

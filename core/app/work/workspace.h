@@ -89,7 +89,8 @@ struct Seating {
 
 /// A scan that was read but whose unit must be asked first.
 struct WaitingScan {
-  std::string body;
+  std::string body;  ///< that it is likely to become
+  std::string file;  ///< its name, forgotten with the question
   Mesh mesh;
   UnitGuess guess;
 };
@@ -205,7 +206,10 @@ struct Workspace {
   std::set<std::string> rows_hidden;  ///< measures that the person put away from the number table
   bool choosing_rows = false;
   std::optional<WaitingScan> waiting_scan;
-  bool fit_due = false;  ///< the views are to be fitted once their rectangles are known
+  std::string role_asked;               ///< body of which it is being said what it is
+  bool lies_on_bone = false;            ///< the scans were laid on the bone since either was opened
+  std::vector<std::string> laid_words;  ///< how they lie
+  bool fit_due = false;                 ///< the views are to be fitted once their rectangles are known
   float scale = 1;
   double nudge_mm = 0.5, nudge_deg = 0.5;
 

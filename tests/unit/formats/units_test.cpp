@@ -38,6 +38,23 @@ TEST_CASE("the borders belong to the ranges; outside all four units are on offer
   CHECK(guess_units(0).sentence.find("no extent") != std::string::npos);
 }
 
+// Adult skulls are some 180 mm long, mandibles some 110 mm wide (common practice, no source).
+TEST_CASE("what is too long for an arch is bone") {
+  CHECK(guess_surface_units(110).certainly_mm);
+  for (const double extent : {121.0, 180.0, 400.0}) {
+    CAPTURE(extent);
+    CHECK(guess_surface_units(extent).certainly_mm);
+  }
+  CHECK(guess_surface_units(65).certainly_mm);
+  CHECK(guess_surface_units(6.5).candidates[0].unit == "cm");  // an arch, before a small bone in another unit
+  const UnitGuess skull = guess_surface_units(18.0);
+  CHECK_FALSE(skull.certainly_mm);
+  REQUIRE(skull.candidates.size() == 1);
+  CHECK(skull.candidates[0].unit == "cm");
+  CHECK(skull.sentence.find("In centimetres it would be 180 mm") != std::string::npos);
+  CHECK(guess_surface_units(1000).candidates.size() == 4);
+}
+
 // The inch is 25.4 mm exactly (international yard and pound agreement of 1959).
 TEST_CASE("units by name") {
   CHECK(factor_to_mm("mm") == 1.0);
