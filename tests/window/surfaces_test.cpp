@@ -58,7 +58,7 @@ TEST_CASE("records: jaw bones and roots are opened beside the scans, and the sca
   stage.frames(200);
   CHECK_FALSE(stage.text_with("The scans and their landmarks were moved onto the bone by").empty());
   const auto said = stage.act("lay_on_bone")["said"];
-  CHECK(said.dump().find("the scans lie on the bone as they were given") != std::string::npos);
+  CHECK(said.dump().find("The scans lie on the bone as they were given.") != std::string::npos);
   // The scan lies where the generator had it, and goes back.
   const auto farthest_off = [&] {
     stage.host().offered.clear();

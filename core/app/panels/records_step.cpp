@@ -74,7 +74,7 @@ void laying_rows(Workspace& w) {
       "The upper scan is laid on the teeth of the upper jaw bone; the lower scan and the landmarks of teeth go along";
   if (ui::button("lay_on_bone", w.lies_on_bone ? "Lay them on the bone again" : "Lay the scans on the bone", look))
     run(w, "lay_on_bone");
-  for (const std::string& words : w.laid_words) ui::soft_text((capital(words) + ".").c_str());
+  for (const std::string& words : w.laid_words) ui::soft_text(words.c_str());
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "app/scene/words.h"
 #include "app/work/opening.h"
 #include "app/work/review.h"
 #include "app/work/surface_notes.h"
@@ -47,8 +48,22 @@ void add_body(Workspace& w, const std::string& name, ReadySurface ready) {
   w.say({Message::Kind::note, "Opened the " + body_words(name), "", "", 0});
 }
 
+/// As a person reads it: how the scans lie first, then what each bone can be used for.
+std::vector<std::string> laying_words(const Case& c, std::vector<std::string> said) {
+  const auto of_bone = [&](const std::string& words) {
+    return std::any_of(c.bodies.begin(), c.bodies.end(),
+                       [&](const Body& body) { return words.rfind(body.name + ":", 0) == 0; });
+  };
+  std::stable_partition(said.begin(), said.end(), [&](const std::string& words) { return !of_bone(words); });
+  for (std::string& words : said) {
+    words = capital(body_words(words));
+    if (words.back() != '.') words += '.';
+  }
+  return said;
+}
+
 void take_laid(Workspace& w, ScansLaid& laid) {
-  w.laid_words = std::move(laid.said);
+  w.laid_words = laying_words(w.now(), std::move(laid.said));
   w.lies_on_bone = true;
   if (!laid.moved.empty()) {
     leave_shared(w, "the scans were laid on the bone, which the others do not see");
