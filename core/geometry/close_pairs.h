@@ -68,12 +68,19 @@ class CloseBlocks {
   template <class Visit>
   void visit(double limit_mm, Visit use) {
     const double limit = limit_mm;
-    descend<false>(limit, use);
+    descend<false>(
+        limit, [](Bvh::Place, Bvh::Place) { return true; }, use);
   }
   /// The same, nearer nodes first; `use` may lower the limit, mm.
   template <class Visit>
   void visit_nearest_first(const double& limit_mm, Visit use) {
-    descend<true>(limit_mm, use);
+    visit_nearest_first(
+        limit_mm, [](Bvh::Place, Bvh::Place) { return true; }, use);
+  }
+  /// The same without what lies below two nodes for which admit(place of first, place of second) is false.
+  template <class Admit, class Visit>
+  void visit_nearest_first(const double& limit_mm, Admit admit, Visit use) {
+    descend<true>(limit_mm, admit, use);
   }
   /// Calls use(slot of first, slot of second) for the triangles of a pair of blocks that may come within limit_mm.
   template <class Use>
@@ -109,8 +116,8 @@ class CloseBlocks {
     return wide < 1e14 ? static_cast<float>(wide * wide * 1.000001) : 1e28f;
   }
 
-  template <bool nearest_first, class Visit>
-  void descend(const double& limit_mm, Visit use) {
+  template <bool nearest_first, class Admit, class Visit>
+  void descend(const double& limit_mm, Admit admit, Visit use) {
     open_.clear();
     if (a_.empty() || b_.empty()) return;
     open_.push_back({0, a_.top(), b_.top()});
@@ -118,7 +125,7 @@ class CloseBlocks {
       const Pending next = open_.back();
       open_.pop_back();
       const float limit = squared(limit_mm);
-      if (next.distance_sq > limit) continue;
+      if (next.distance_sq > limit || !admit(next.first, next.second)) continue;
       if (next.first.level == 0 && next.second.level == 0) {
         use(BlockPair{next.first.index, next.second.index});
         continue;

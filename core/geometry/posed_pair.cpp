@@ -5,6 +5,7 @@
 
 #include "geometry/close_pairs.h"
 #include "geometry/lexicographic.h"
+#include "geometry/reach_along.h"
 
 namespace intercusp {
 namespace {
@@ -69,11 +70,9 @@ TriangleGap any_points(const PosedPair& pair) {
 
 namespace {
 
-/// From points of the first body, spread over it, to the second one and back and forth from the nearest of them: two
-/// triangles that lie near each other, so that the search for the nearest leaves most out from the beginning.
-NearestTriangles triangles_near_each_other(const PosedPair& pair, double limit_mm) {
+/// From points of the first body, spread over it, to the second one: two triangles that lie near each other.
+NearestTriangles some_near_triangles(const PosedPair& pair, double limit_mm) {
   constexpr std::size_t kProbes = 128;
-  constexpr int kTurns = 12;
   NearestTriangles near;
   const std::array<const Surface*, 2>& s = pair.surface;
   const std::vector<std::uint32_t>& order = s[0]->bvh().order();
@@ -85,15 +84,45 @@ NearestTriangles triangles_near_each_other(const PosedPair& pair, double limit_m
     limit_mm = best.distance_mm;
     near = {t, best.triangle};
   }
-  for (std::size_t turn = 0; turn < kTurns && near.first != kNoTriangle; ++turn) {
-    const std::size_t to = turn % 2;
+  return near;
+}
+
+/// Back and forth from one body to the nearest point of the other, as long as it brings them nearer, so that the
+/// search for the nearest leaves most out from the beginning.
+NearestTriangles brought_nearer(const PosedPair& pair, NearestTriangles near) {
+  constexpr std::size_t kTurns = 12;
+  const std::array<const Surface*, 2>& s = pair.surface;
+  const TriangleGap gap = triangle_distance(pair.corners(0, near.first), pair.corners(1, near.second));
+  double limit_mm = gap.distance_mm;
+  ClosestPoint best;
+  best.point = pair.pose[0].inverse() * gap.on_first;
+  for (std::size_t turn = 0; turn < kTurns; ++turn) {
+    const std::size_t to = 1 - turn % 2;
     if (!s[to]->bvh().closest(s[to]->mesh(), pair.other_from_own[1 - to] * best.point, limit_mm, best)) break;
     (to == 0 ? near.first : near.second) = best.triangle;
-    if (best.distance_mm > (1 - 1e-3) * limit_mm) break;
+    if (turn > 0 && best.distance_mm > (1 - 1e-3) * limit_mm) break;
     limit_mm = best.distance_mm;
   }
   return near;
 }
+
+/// Whether what lies below two nodes may be as near as `gap`, told along the line of that gap.
+class NearAlong {
+ public:
+  NearAlong(const PosedPair& pair, const TriangleGap& gap)
+      : line_((gap.on_second - gap.on_first) / gap.distance_mm), first_(pair, 0, line_), second_(pair, 1, -line_) {}
+
+  bool may_be_within(double limit_mm, Bvh::Place first, Bvh::Place second) {
+    if (std::max(first.level, second.level) > ReachAlong::kHighest) return true;
+    const double apart = -second_.of(second) - first_.of(first);
+    return !(apart > limit_mm + kRounding);  // no number where the bodies touch
+  }
+
+ private:
+  static constexpr double kRounding = 1e-7;  ///< mm, amply
+  Vec3 line_;
+  ReachAlong first_, second_;
+};
 
 }  // namespace
 
@@ -108,13 +137,19 @@ TriangleGap nearest_points(const PosedPair& pair, TriangleGap bound, NearestTria
     found = {a, b};
   };
   const bool known = kept && kept->first != kNoTriangle;
-  const NearestTriangles start = known ? *kept : triangles_near_each_other(pair, bound.distance_mm);
-  if (start.first != kNoTriangle) offer(start.first, start.second);
+  NearestTriangles start = known ? *kept : some_near_triangles(pair, bound.distance_mm);
+  if (start.first != kNoTriangle) {
+    start = brought_nearer(pair, start);
+    offer(start.first, start.second);
+  }
   CloseBlocks close(pair);
-  close.visit_nearest_first(bound.distance_mm, [&](const BlockPair& blocks) {
-    close.triangles(blocks, bound.distance_mm,
-                    [&](std::uint32_t i, std::uint32_t j) { offer(first.order()[i], second.order()[j]); });
-  });
+  NearAlong along(pair, bound);
+  close.visit_nearest_first(
+      bound.distance_mm, [&](Bvh::Place a, Bvh::Place b) { return along.may_be_within(bound.distance_mm, a, b); },
+      [&](const BlockPair& blocks) {
+        close.triangles(blocks, bound.distance_mm,
+                        [&](std::uint32_t i, std::uint32_t j) { offer(first.order()[i], second.order()[j]); });
+      });
   if (kept) *kept = found;
   return bound;
 }
