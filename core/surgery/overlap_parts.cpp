@@ -64,6 +64,50 @@ struct InnerVertex {
   double depth = 0;
 };
 
+/// What is known of the cells of a lattice, in bricks of 8 x 8 x 8, so that neighbours lie together.
+class KnownCells {
+ public:
+  static constexpr int kUnknown = -2;
+
+  int of(const Cell& c) const {
+    const std::size_t brick = number_of(brick_of(c));
+    return brick < bricks_.size() ? bricks_[brick][place_in_brick(c)] : kUnknown;
+  }
+  void set(const Cell& c, int what) {
+    const Cell at = brick_of(c);
+    if (number_of(at) == bricks_.size()) {
+      number_[at] = last_ = bricks_.size();
+      bricks_.emplace_back().fill(kUnknown);
+    }
+    bricks_[last_][place_in_brick(c)] = what;
+  }
+
+ private:
+  using Brick = std::array<int, 512>;
+  struct Hash {
+    std::size_t operator()(const Cell& c) const {
+      const auto part = [](int i) { return static_cast<std::uint64_t>(i + (1 << 20)); };
+      return static_cast<std::size_t>(part(c[0]) * 73856093ull ^ part(c[1]) * 19349663ull ^ part(c[2]) * 83492791ull);
+    }
+  };
+  static Cell brick_of(const Cell& c) { return {c[0] >> 3, c[1] >> 3, c[2] >> 3}; }
+  static std::size_t place_in_brick(const Cell& c) {
+    return static_cast<std::size_t>((c[0] & 7) << 6 | (c[1] & 7) << 3 | (c[2] & 7));
+  }
+  /// The number of bricks where there is none.
+  std::size_t number_of(const Cell& brick) const {
+    if (last_ < bricks_.size() && brick == last_at_) return last_;
+    const auto found = number_.find(brick);
+    last_at_ = brick;
+    return last_ = found == number_.end() ? bricks_.size() : found->second;
+  }
+
+  std::vector<Brick> bricks_;
+  std::unordered_map<Cell, std::size_t, Hash> number_;
+  mutable Cell last_at_{};  ///< the brick asked for last: mostly the next one asked for
+  mutable std::size_t last_ = 0;
+};
+
 /// Points of a lattice inside both bones, joined to neighbours.
 class Lattice {
  public:
@@ -75,7 +119,7 @@ class Lattice {
       Sample here;
       here.cell = cell_of(p);
       for (std::size_t axis = 0; axis < 3; ++axis) here.cell[axis] += corner >> axis & 1;
-      if (known_.count(here.cell) != 0 || !inside(here)) continue;
+      if (known_.of(here.cell) != KnownCells::kUnknown || !inside(here)) continue;
       ++components_;
       add(here);
       spread();
@@ -85,22 +129,9 @@ class Lattice {
   /// The component of the sample nearest to `p` among the cells around it; -1 where none is near.
   int component_near(const Vec3& p) const {
     constexpr int kCells = 3;
-    const Cell c = cell_of(p);
-    int best = -1;
-    double nearest = 1e9;
-    for (int x = -kCells; x <= kCells + 1; ++x) {
-      for (int y = -kCells; y <= kCells + 1; ++y) {
-        for (int z = -kCells; z <= kCells + 1; ++z) {
-          const auto found = known_.find({c[0] + x, c[1] + y, c[2] + z});
-          if (found == known_.end() || found->second < 0) continue;
-          const double away = (point(found->first) - p).squaredNorm();
-          if (away >= nearest) continue;
-          nearest = away;
-          best = samples_[static_cast<std::size_t>(found->second)].component;
-        }
-      }
-    }
-    return best;
+    const Nearest close = nearest_within(p, 0, kFar);  // mostly found there: then few others need to be looked up
+    const Nearest all = nearest_within(p, kCells, close.distance_sq);
+    return all.sample < 0 ? -1 : samples_[static_cast<std::size_t>(all.sample)].component;
   }
 
   std::size_t size() const { return samples_.size(); }
@@ -111,16 +142,35 @@ class Lattice {
   struct Sample {
     Cell cell;
     int component = 0;
-    /// In the first and the second bone: at least so deep, mm, and a triangle near.
+    /// In the first and the second bone: a point whose depth is known, that depth, mm, and a triangle near.
+    std::array<Vec3, 2> measured{Vec3::Zero(), Vec3::Zero()};
     std::array<double, 2> depth{0, 0};
     std::array<std::uint32_t, 2> near{0, 0};
   };
-  struct Hash {
-    std::size_t operator()(const Cell& c) const {
-      const auto part = [](int i) { return static_cast<std::uint64_t>(i + (1 << 20)); };
-      return static_cast<std::size_t>(part(c[0]) * 73856093ull ^ part(c[1]) * 19349663ull ^ part(c[2]) * 83492791ull);
-    }
+  static constexpr double kFar = 1e9;
+  struct Nearest {
+    double distance_sq = kFar;
+    int sample = -1;
   };
+
+  /// The sample nearest to `p`, no farther than the limit, the first of equally near ones, among the eight cells around
+  /// it and so many more on all sides.
+  Nearest nearest_within(const Vec3& p, int cells, double limit_sq) const {
+    const Cell c = cell_of(p);
+    Nearest best;
+    for (int x = -cells; x <= cells + 1; ++x) {
+      for (int y = -cells; y <= cells + 1; ++y) {
+        for (int z = -cells; z <= cells + 1; ++z) {
+          const Cell cell{c[0] + x, c[1] + y, c[2] + z};
+          const double away = (point(cell) - p).squaredNorm();
+          if (away > limit_sq || away >= best.distance_sq) continue;
+          const int known = known_.of(cell);
+          if (known >= 0) best = {away, known};
+        }
+      }
+    }
+    return best;
+  }
   Vec3 point(const Cell& c) const { return step_ * (Vec3(c[0], c[1], c[2]) + Vec3::Constant(0.5)); }
   Cell cell_of(const Vec3& p) const {
     Cell c;
@@ -129,22 +179,22 @@ class Lattice {
     }
     return c;
   }
-  /// Whether a sample, which has the depths and the triangles of a neighbour, lies in both: where the neighbour lay
-  /// deeper than the way from there, it need not be asked.
+  /// Whether a sample, which has the depths and the triangles of a neighbour, lies in both: where the point measured
+  /// lay deeper than the way from there, it need not be asked.
   bool inside(Sample& s) {
     const Vec3 p = point(s.cell);
     bool both = samples_.size() < kMostSamples;
     for (std::size_t bone = 0; both && bone < 2; ++bone) {
-      s.depth[bone] -= step_ + 1e-9;
-      if (s.depth[bone] > 0) continue;
+      if (s.depth[bone] > (p - s.measured[bone]).norm() + 1e-9) continue;
+      s.measured[bone] = p;
       s.depth[bone] = (bone == 0 ? first_ : second_).depth(p, s.near[bone]);
       both = s.depth[bone] > 0;
     }
-    if (!both) known_[s.cell] = -1;
+    if (!both) known_.set(s.cell, -1);
     return both;
   }
   void add(Sample s) {
-    known_[s.cell] = static_cast<int>(samples_.size());
+    known_.set(s.cell, static_cast<int>(samples_.size()));
     s.component = components_ - 1;
     samples_.push_back(s);
   }
@@ -154,7 +204,7 @@ class Lattice {
         for (const int way : {-1, 1}) {
           Sample next = samples_[at];
           next.cell[axis] += way;
-          if (known_.count(next.cell) == 0 && inside(next)) add(next);
+          if (known_.of(next.cell) == KnownCells::kUnknown && inside(next)) add(next);
         }
       }
     }
@@ -164,7 +214,7 @@ class Lattice {
   double step_;
   int components_ = 0;
   std::vector<Sample> samples_;
-  std::unordered_map<Cell, int, Hash> known_;
+  KnownCells known_;
 };
 
 class Divider {
