@@ -3,8 +3,12 @@
 #include <algorithm>
 #include <tuple>
 
+#include "base/parallel.h"
+
 namespace intercusp {
 namespace {
+
+constexpr std::size_t kPairsWorthSharing = 1024;  ///< pairs of blocks
 
 /// A piercing while it still bears the mark of the pair that found it.
 struct Found {
@@ -29,23 +33,32 @@ struct Shape {
   Box box;
 };
 
+/// What a stretch of the list of blocks holds, in its order.
+struct Met {
+  std::vector<std::pair<std::uint32_t, std::uint32_t>> touching;
+  std::vector<NearPair> near;
+  std::vector<CrossingPair> pairs;
+  std::vector<Found> found;
+
+  void append(Met&& other) {
+    const auto before = static_cast<std::uint32_t>(pairs.size());
+    for (Found& f : other.found) f.pair += before;
+    const auto add = [](auto& to, const auto& from) { to.insert(to.end(), from.begin(), from.end()); };
+    add(touching, other.touching);
+    add(near, other.near);
+    add(pairs, other.pairs);
+    add(found, other.found);
+  }
+};
+
 class Finder {
  public:
-  Finder(const PosedPair& pair, double near_mm) : pair_(pair), near_(near_mm) {}
+  Finder(const PosedPair& pair, double near_mm) : pair_(pair), near_(near_mm), blocks_(pair) {}
 
-  Crossings run(const std::vector<BlockPair>& close) {
-    CloseBlocks blocks(pair_);
-    for (const BlockPair& both : close) {
-      blocks.triangles(both, near_, [this](std::uint32_t i, std::uint32_t j) { meet(shape(0, i), shape(1, j)); });
+  Met run(const BlockPair* begin, const BlockPair* end) {
+    for (const BlockPair* both = begin; both != end; ++both) {
+      blocks_.triangles(*both, near_, [this](std::uint32_t i, std::uint32_t j) { meet(shape(0, i), shape(1, j)); });
     }
-    std::sort(out_.touching.begin(), out_.touching.end());
-    std::sort(out_.near.begin(), out_.near.end(), [](const NearPair& a, const NearPair& b) {
-      return std::make_pair(a.first, a.second) < std::make_pair(b.first, b.second);
-    });
-    number_piercings();
-    std::stable_sort(out_.pairs.begin(), out_.pairs.end(), [](const CrossingPair& a, const CrossingPair& b) {
-      return std::make_pair(a.first, a.second) < std::make_pair(b.first, b.second);
-    });
     return std::move(out_);
   }
 
@@ -73,13 +86,13 @@ class Finder {
   }
 
   void find_piercings(const Shape& s, const Shape& t) {
-    const std::size_t before = found_.size();
+    const std::size_t before = out_.found.size();
     const auto number = static_cast<std::uint32_t>(out_.pairs.size());
     for (std::size_t k = 0; k < 3; ++k) {
       try_edge(0, s, k, t, number);
       try_edge(1, t, k, s, number);
     }
-    if (found_.size() > before) out_.pairs.push_back({s.triangle, t.triangle, kNone, kNone});
+    if (out_.found.size() > before) out_.pairs.push_back({s.triangle, t.triangle, kNone, kNone});
   }
 
   void try_edge(std::size_t body, const Shape& of, std::size_t k, const Shape& through, std::uint32_t number) {
@@ -97,29 +110,66 @@ class Finder {
     // Where the outline of the first body's triangle, run counter-clockwise, enters the second body, the part inside
     // continues along the outline, so the crossing ends there. On the second body's triangle it runs the other way.
     const bool enters_on_outline = (passage == Passage::entering) == (low == from);
-    found_.push_back({piercing, number, enters_on_outline == (body == 1)});
-  }
-
-  void number_piercings() {
-    std::stable_sort(found_.begin(), found_.end(),
-                     [](const Found& a, const Found& b) { return full_key(a.piercing) < full_key(b.piercing); });
-    for (const Found& f : found_) {
-      if (out_.piercings.empty() || !same(out_.piercings.back(), f.piercing)) out_.piercings.push_back(f.piercing);
-      const auto index = static_cast<std::uint32_t>(out_.piercings.size() - 1);
-      (f.starts ? out_.pairs[f.pair].start : out_.pairs[f.pair].end) = index;
-    }
+    out_.found.push_back({piercing, number, enters_on_outline == (body == 1)});
   }
 
   const PosedPair& pair_;
   const double near_;
-  std::vector<Found> found_;
-  Crossings out_;
+  CloseBlocks blocks_;
+  Met out_;
 };
+
+/// On two threads where there are two, every other part on another one: what takes long lies side by side. What is met
+/// comes in the order of the list either way.
+Met meet_all(const PosedPair& pair, double near_mm, const std::vector<BlockPair>& close) {
+  std::array<Met, 16> parts;
+  const auto run_from = [&](std::size_t first) {
+    for (std::size_t part = first; part < parts.size(); part += 2) {
+      const std::size_t from = part * close.size() / parts.size(), to = (part + 1) * close.size() / parts.size();
+      parts[part] = Finder(pair, near_mm).run(close.data() + from, close.data() + to);
+    }
+  };
+  const auto even = [&] { run_from(0); };
+  const auto odd = [&] { run_from(1); };
+  if (close.size() < kPairsWorthSharing) {
+    even();
+    odd();
+  } else {
+    both(even, odd);
+  }
+  for (std::size_t part = 1; part < parts.size(); ++part) parts[0].append(std::move(parts[part]));
+  return std::move(parts[0]);
+}
+
+template <class Pair>
+bool earlier(const Pair& a, const Pair& b) {
+  return std::make_pair(a.first, a.second) < std::make_pair(b.first, b.second);
+}
+
+/// Each piercing once, in order, and its number in the pairs that it belongs to.
+void number_piercings(std::vector<Found>& found, Crossings& out) {
+  std::stable_sort(found.begin(), found.end(),
+                   [](const Found& a, const Found& b) { return full_key(a.piercing) < full_key(b.piercing); });
+  for (const Found& f : found) {
+    if (out.piercings.empty() || !same(out.piercings.back(), f.piercing)) out.piercings.push_back(f.piercing);
+    const auto index = static_cast<std::uint32_t>(out.piercings.size() - 1);
+    (f.starts ? out.pairs[f.pair].start : out.pairs[f.pair].end) = index;
+  }
+}
 
 }  // namespace
 
 Crossings find_crossings(const PosedPair& pair, double near_mm, const std::vector<BlockPair>& close) {
-  return Finder(pair, near_mm).run(close);
+  Met met = meet_all(pair, near_mm, close);
+  Crossings out;
+  out.touching = std::move(met.touching);
+  out.near = std::move(met.near);
+  out.pairs = std::move(met.pairs);
+  std::sort(out.touching.begin(), out.touching.end());
+  std::sort(out.near.begin(), out.near.end(), earlier<NearPair>);
+  number_piercings(met.found, out);
+  std::stable_sort(out.pairs.begin(), out.pairs.end(), earlier<CrossingPair>);
+  return out;
 }
 
 }  // namespace intercusp
