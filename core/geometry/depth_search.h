@@ -11,10 +11,13 @@ struct Deepest {
   Vec3 direction = Vec3::UnitZ();  ///< how the first body must move to come free
 };
 
+/// Of points equally deep the first in order of coordinates, so that the way of searching does not show.
+bool deeper(const Deepest& a, const Deepest& b);
+
 /// Seeks the deepest points below the surface of the other body.
 class DepthSearch {
  public:
-  explicit DepthSearch(const PosedPair& pair) : pair_(pair) {}
+  explicit DepthSearch(const PosedPair& pair);
 
   /// A vertex of `body` whose nearest triangle of the other body is known.
   void try_known(std::size_t body, std::uint32_t vertex, double depth_mm, std::uint32_t nearest, Deepest& best) const;
@@ -22,14 +25,18 @@ class DepthSearch {
   void try_point(std::size_t body, const Vec3& point, Deepest& best) const;
   /// The stretch pq of an edge of `body` that lies inside the other one: exact where the depth has one peak on it.
   /// `ends_on_surface`: how many of p and q lie on the other body's surface (0 to 2); no point of the stretch is deeper
-  /// than it is far from them, which rules most out without a search.
-  void try_stretch(std::size_t body, const Vec3& p, const Vec3& q, int ends_on_surface, Deepest& best) const;
+  /// than it is far from them, which rules most out without a search. `near`: any triangle of the other body, best one
+  /// near the stretch; the answer is the same.
+  void try_stretch(std::size_t body, const Vec3& p, const Vec3& q, int ends_on_surface, std::uint32_t near,
+                   Deepest& best) const;
 
  private:
+  bool is_within(std::size_t body, const Vec3& point, double radius_mm, std::uint32_t near) const;
   double depth(std::size_t body, const Vec3& point, Vec3& surface_point, std::uint32_t& triangle) const;
   void take(std::size_t body, const Vec3& point, const Vec3& surface_point, std::uint32_t triangle, double depth_mm,
             Deepest& best) const;
   const PosedPair& pair_;
+  std::array<Pose, 2> own_from_common_;
 };
 
 }  // namespace intercusp

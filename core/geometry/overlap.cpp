@@ -5,6 +5,7 @@
 #include <limits>
 #include <map>
 
+#include "base/parallel.h"
 #include "geometry/close_pairs.h"
 #include "geometry/depth_search.h"
 #include "geometry/union_find.h"
@@ -18,7 +19,6 @@ struct Sum {
   double error = 0;                        ///< bound of the rounding in `volume`
   std::array<bool, 2> open{false, false};  ///< an open border of that body keeps the region from being closed
   bool irregular = false;                  ///< a body passes through itself here
-  Deepest deepest;
 };
 
 /// A piece of the boundary of a triangle's inside part, counter-clockwise.
@@ -31,6 +31,7 @@ struct Piece {
 constexpr double kRounding = 32 * 1.1102230246251565e-16;
 /// An area this much below zero is a hole, not rounding, mm^2.
 constexpr double kLeastArea = 1e-12;
+constexpr std::size_t kEdgesWorthSharing = 256;
 
 class Overlaps {
  public:
@@ -42,7 +43,8 @@ class Overlaps {
         gaps_(gaps),
         depth_(pair),
         sets_(crossings.piercings.size() + inside.parts.size()),
-        sums_(crossings.piercings.size() + inside.parts.size()) {
+        sums_(crossings.piercings.size() + inside.parts.size()),
+        deepest_(sums_.size()) {
     if (!crossings.piercings.empty()) origin_ = crossings.piercings.front().point;
     if (crossings.piercings.empty() && !inside.parts.empty()) {
       const InsidePart& part = inside.parts.front();
@@ -51,16 +53,19 @@ class Overlaps {
   }
 
   Overlap run() {
+    find_sets();
     sum_up();
-    seek_depths();
+    seek_depths_of_vertices();
+    seek_depths_of_edges();
     return collect();
   }
 
   std::optional<double> volume() {
+    find_sets();
     sum_up();
     double whole = 0;
     for (std::uint32_t i = 0; i < sums_.size(); ++i) {
-      if (sets_.find(i) != i) continue;
+      if (set_of_[i] != i) continue;
       if (!closed(sums_[i])) return std::nullopt;
       whole += sums_[i].volume;
     }
@@ -68,10 +73,14 @@ class Overlaps {
   }
 
  private:
-  void sum_up() {
+  void find_sets() {
     join();
     list_pieces();
     join_holes();
+    for (std::uint32_t node = 0; node < sums_.size(); ++node) set_of_.push_back(sets_.find(node));
+  }
+
+  void sum_up() {
     note_what_is_open();
     add_whole_triangles();
     find_steepest();
@@ -84,7 +93,7 @@ class Overlaps {
   std::uint32_t node_of_part(std::uint32_t part) const {
     return static_cast<std::uint32_t>(crossings_.piercings.size()) + part;
   }
-  Sum& sum(std::uint32_t node) { return sums_[sets_.find(node)]; }
+  Sum& sum(std::uint32_t node) { return sums_[set_of_[node]]; }
 
   /// The node that a stretch of an edge belongs to; kNone if it reaches a vertex that belongs to no part.
   std::uint32_t node_of(const CrossedEdge& edge, const InnerSpan& span) const {
@@ -284,25 +293,47 @@ class Overlaps {
     return piercing == kNone ? pair_.point(body, vertex) : crossings_.piercings[piercing].point;
   }
 
-  void seek_depths() {
+  void seek_depths_of_vertices() {
     for (std::uint32_t i = 0; i < inside_.parts.size(); ++i) {
       const InsidePart& part = inside_.parts[i];
-      Deepest& deepest = sum(node_of_part(i)).deepest;
+      Deepest& best = deepest_[set_of_[node_of_part(i)]];
       for (const std::uint32_t v : part.vertices) {
         const VertexGaps& gaps = gaps_[part.body];
         if (gaps.nearest[v] == kNoTriangle)
-          depth_.try_point(part.body, pair_.point(part.body, v), deepest);
+          depth_.try_point(part.body, pair_.point(part.body, v), best);
         else
-          depth_.try_known(part.body, v, std::abs(gaps.gap_mm[v]), gaps.nearest[v], deepest);
+          depth_.try_known(part.body, v, std::abs(gaps.gap_mm[v]), gaps.nearest[v], best);
       }
     }
-    for (const CrossedEdge& edge : inside_.edges) {
-      for (const InnerSpan& span : edge.spans) {
-        const std::uint32_t node = node_of(edge, span);
-        if (node == kNone) continue;
-        depth_.try_stretch(edge.body, point_of(span.from, edge.body, edge.low), point_of(span.to, edge.body, edge.high),
-                           (span.from != kNone) + (span.to != kNone), sum(node).deepest);
-      }
+  }
+
+  /// Every other edge on another thread: those that take long lie side by side.
+  void seek_depths_of_edges() {
+    std::array<std::vector<Deepest>, 2> found{deepest_, deepest_};
+    const auto seek = [&](std::size_t half) {
+      for (std::size_t i = half; i < inside_.edges.size(); i += 2) seek_depths_of(inside_.edges[i], found[half]);
+    };
+    const auto even = [&] { seek(0); };
+    const auto odd = [&] { seek(1); };
+    if (inside_.edges.size() < kEdgesWorthSharing) {
+      even();
+      odd();
+    } else {
+      both(even, odd);
+    }
+    for (std::size_t set = 0; set < deepest_.size(); ++set) {
+      deepest_[set] = deeper(found[1][set], found[0][set]) ? found[1][set] : found[0][set];
+    }
+  }
+
+  void seek_depths_of(const CrossedEdge& edge, std::vector<Deepest>& deepest) const {
+    for (const InnerSpan& span : edge.spans) {
+      const std::uint32_t node = node_of(edge, span);
+      if (node == kNone) continue;
+      const std::uint32_t crossing = span.from != kNone ? span.from : span.to != kNone ? span.to : edge.along.front();
+      depth_.try_stretch(edge.body, point_of(span.from, edge.body, edge.low), point_of(span.to, edge.body, edge.high),
+                         (span.from != kNone) + (span.to != kNone), crossings_.piercings[crossing].triangle,
+                         deepest[set_of_[node]]);
     }
   }
 
@@ -315,8 +346,8 @@ class Overlaps {
   }
 
   /// More than touching. Bodies that coincide share a volume though no surface lies below the other.
-  static bool overlaps(const Sum& s) {
-    return s.deepest.depth_mm > kLeastDepth || (closed(s) && s.volume > kLeastVolume);
+  bool overlaps(std::uint32_t set) const {
+    return deepest_[set].depth_mm > kLeastDepth || (closed(sums_[set]) && sums_[set].volume > kLeastVolume);
   }
   static bool closed(const Sum& s) { return !s.open[0] && !s.open[1] && !s.irregular; }
 
@@ -325,28 +356,24 @@ class Overlaps {
     out.volume_mm3 = 0.0;
     std::vector<std::uint32_t> order;
     for (std::uint32_t i = 0; i < sums_.size(); ++i) {
-      if (sets_.find(i) == i && overlaps(sums_[i])) order.push_back(i);
+      if (set_of_[i] == i && overlaps(i)) order.push_back(i);
     }
-    std::stable_sort(order.begin(), order.end(), [this](std::uint32_t a, std::uint32_t b) {
-      const Deepest &p = sums_[a].deepest, &q = sums_[b].deepest;
-      if (p.depth_mm != q.depth_mm) return p.depth_mm > q.depth_mm;
-      return std::lexicographical_compare(p.at.data(), p.at.data() + 3, q.at.data(), q.at.data() + 3);
-    });
+    std::stable_sort(order.begin(), order.end(),
+                     [this](std::uint32_t a, std::uint32_t b) { return deeper(deepest_[a], deepest_[b]); });
     std::vector<std::uint32_t> region_of(sums_.size(), kNone);
     for (const std::uint32_t i : order) {
       region_of[i] = static_cast<std::uint32_t>(out.regions.size());
-      add_region(sums_[i], out);
+      add_region(sums_[i], deepest_[i], out);
     }
     for (const CrossingPair& p : crossings_.pairs) {
       const std::uint32_t node = p.start != kNone ? p.start : p.end;
-      out.pair_region.push_back(node == kNone ? kNone : region_of[sets_.find(node)]);
+      out.pair_region.push_back(node == kNone ? kNone : region_of[set_of_[node]]);
     }
     return out;
   }
 
-  static void add_region(const Sum& s, Overlap& out) {
-    OverlapRegion region{std::max(0.0, s.deepest.depth_mm), s.deepest.at, s.deepest.direction, std::nullopt,
-                         s.area_first};
+  static void add_region(const Sum& s, const Deepest& deepest, Overlap& out) {
+    OverlapRegion region{std::max(0.0, deepest.depth_mm), deepest.at, deepest.direction, std::nullopt, s.area_first};
     const bool defined = closed(s);
     if (defined) region.volume_mm3 = std::max(0.0, s.volume);
     if (!defined && out.volume_why.empty()) out.volume_why = why(s);
@@ -362,7 +389,9 @@ class Overlaps {
   const std::array<VertexGaps, 2>& gaps_;
   const DepthSearch depth_;
   UnionFind sets_;
-  std::vector<Sum> sums_;
+  std::vector<std::uint32_t> set_of_;  ///< per node, once all are joined: the node that names its set
+  std::vector<Sum> sums_;              ///< per set
+  std::vector<Deepest> deepest_;       ///< per set
   std::vector<Piece> pieces_;
   std::array<std::vector<std::uint32_t>, 2> crossed_ = crossed_triangles();
   Vec3 origin_ = Vec3::Zero();
