@@ -255,11 +255,20 @@ class Patches {
   std::vector<Patch> patches_;
 };
 
+bool any_vertex_within(const VertexGaps& gaps, double contact_mm) {
+  return std::any_of(gaps.gap_mm.begin(), gaps.gap_mm.end(), [&](double gap) { return gap <= contact_mm; });
+}
+
 }  // namespace
 
 std::vector<ContactPatch> find_contact_patches(const PosedPair& pair, const Crossings& crossings,
                                                const std::array<VertexGaps, 2>& gaps, const Overlap& overlap,
                                                double contact_mm) {
+  // Most bodies are nowhere near each other: then the tables are not worth making.
+  if (crossings.touching.empty() && crossings.near.empty() && !any_vertex_within(gaps[0], contact_mm) &&
+      !any_vertex_within(gaps[1], contact_mm)) {
+    return {};
+  }
   return Patches(pair, crossings, gaps, contact_mm).run(crossings, overlap);
 }
 
