@@ -71,6 +71,57 @@ TEST_CASE("a query kept from pose to pose answers as one made anew") {
   }
 }
 
+namespace {
+
+/// A face of so many squares each way, level but for a ten-thousandth of a millimetre.
+Mesh nearly_level_face(shapes::Random& random, std::uint32_t squares, double size_mm) {
+  Mesh face;
+  for (std::uint32_t i = 0; i <= squares; ++i) {
+    for (std::uint32_t k = 0; k <= squares; ++k) {
+      const Vec3 at(size_mm * i / squares, size_mm * k / squares, random.uniform(0, 1e-4));
+      face.positions.push_back(at.cast<float>());
+    }
+  }
+  for (std::uint32_t i = 0; i < squares; ++i) {
+    for (std::uint32_t k = 0; k < squares; ++k) {
+      const std::uint32_t a = i * (squares + 1) + k, b = a + squares + 1;
+      face.triangles.push_back({a, b, b + 1});
+      face.triangles.push_back({a, b + 1, a + 1});
+    }
+  }
+  return face;
+}
+
+double distance_of_every_pair(const Mesh& first, const Mesh& second, const Pose& second_pose) {
+  const auto corners = [](const Mesh& mesh, std::size_t t, const Pose& pose) {
+    return Corners{pose * mesh.corner(t, 0), pose * mesh.corner(t, 1), pose * mesh.corner(t, 2)};
+  };
+  double least = 1e9;
+  for (std::size_t a = 0; a < first.triangles.size(); ++a) {
+    const Corners own = corners(first, a, Pose::Identity());
+    for (std::size_t b = 0; b < second.triangles.size(); ++b) {
+      least = std::min(least, triangle_distance(own, corners(second, b, second_pose)).distance_mm);
+    }
+  }
+  return least;
+}
+
+}  // namespace
+
+// Against every pair of triangles, one by one. Nothing but the last digits tells which pair is nearest.
+TEST_CASE("faces that lie level over each other: the nearest of all pairs of triangles is found, moved and moved on") {
+  shapes::Random random(5);
+  const Mesh low = nearly_level_face(random, 14, 9), high = nearly_level_face(random, 11, 10);
+  const SurfacePtr first = Surface::make(low), second = Surface::make(high);
+  PairQuery query(*first, *second);
+  for (int i = 0; i < 6; ++i) {
+    const Pose over = shapes::shifted({0.3 * i - 1, 0.17 * i, 11.3 + (i % 2) * 0.05});
+    const ContactResult kept = query.at(Pose::Identity(), over, {});
+    CHECK(kept.minimum_distance_mm == distance_of_every_pair(low, high, over));
+    CHECK(same(kept, find_contact(*first, Pose::Identity(), *second, over, {})));
+  }
+}
+
 TEST_CASE("a query of an empty body answers nothing, again and again") {
   const SurfacePtr empty = Surface::make(Mesh{}), ball = Surface::make(shapes::sphere({0, 0, 0}, 1, 2));
   PairQuery query(*empty, *ball);
