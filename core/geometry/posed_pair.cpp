@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <limits>
+#include <optional>
 
 #include "geometry/close_pairs.h"
 #include "geometry/lexicographic.h"
@@ -106,22 +107,30 @@ NearestTriangles brought_nearer(const PosedPair& pair, NearestTriangles near) {
   return near;
 }
 
-/// Whether what lies below two nodes may be as near as `gap`, told along the line of that gap.
+/// Whether what lies below two nodes may be as near as `gap`, told along the line of that gap. Only where many nodes
+/// are open: a search that the boxes keep short does without.
 class NearAlong {
  public:
   NearAlong(const PosedPair& pair, const TriangleGap& gap)
-      : line_((gap.on_second - gap.on_first) / gap.distance_mm), first_(pair, 0, line_), second_(pair, 1, -line_) {}
+      : pair_(pair), line_((gap.on_second - gap.on_first) / gap.distance_mm) {}
 
   bool may_be_within(double limit_mm, Bvh::Place first, Bvh::Place second) {
-    if (std::max(first.level, second.level) > ReachAlong::kHighest) return true;
-    const double apart = -second_.of(second) - first_.of(first);
+    if (std::max(first.level, second.level) > ReachAlong::kHighest || ++asked_ <= kMany) return true;
+    if (!first_) {
+      first_.emplace(pair_, 0, line_);
+      second_.emplace(pair_, 1, -line_);
+    }
+    const double apart = -second_->of(second) - first_->of(first);
     return !(apart > limit_mm + kRounding);  // no number where the bodies touch
   }
 
  private:
   static constexpr double kRounding = 1e-7;  ///< mm, amply
+  static constexpr int kMany = 1000;
+  const PosedPair& pair_;
   Vec3 line_;
-  ReachAlong first_, second_;
+  int asked_ = 0;
+  std::optional<ReachAlong> first_, second_;
 };
 
 }  // namespace
