@@ -31,6 +31,10 @@ json solution_row(const SettleOffer& offer) {
 
 }  // namespace
 
+std::string segment_with_teeth(const Case& in_pieces, const std::string& jaw) {
+  return jaw == "upper" && can_move(in_pieces, "maxilla").ok() ? "maxilla" : jaw;
+}
+
 Result<std::vector<SettleOffer>> settle_offers(const Case& c, const Plan* plan, const std::string& segment,
                                                const SettleSettings& settings, const Progress& progress) {
   if (const Status allowed = can_move(c, segment); !allowed.ok()) return allowed.error();

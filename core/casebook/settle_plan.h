@@ -14,8 +14,11 @@ struct SettleOffer {
   PlanEntry entry;
 };
 
-/// The offers from where the segments stand at the end of the plan (at rest without one), best first. `segment` is
-/// upper or lower. Error: the segment cannot move, or as `settle`.
+/// The segment that carries the teeth of a jaw ("upper" or "lower"): of an upper jaw that is sawn off, the maxilla.
+std::string segment_with_teeth(const Case& in_pieces, const std::string& jaw);
+
+/// The offers from where the segments stand at the end of the plan (at rest without one), best first. `segment` carries
+/// all teeth of its jaw; `c` has the plan's cuts made. Error: the segment cannot move, or as `settle`.
 Result<std::vector<SettleOffer>> settle_offers(const Case& c, const Plan* plan, const std::string& segment,
                                                const SettleSettings& settings, const Progress& progress = Progress());
 

@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "casebook/case_file.h"
+#include "casebook/cut_case.h"
 #include "casebook/settle_plan.h"
 #include "cli/case_access.h"
 #include "cli/commands.h"
@@ -110,7 +111,11 @@ int run(const SettleOptions& options) {
   }
   const auto settings = settings_of(options, c);
   if (!settings.ok()) return fail(settings.error());
-  const auto offers = settle_offers(c, c.find_plan(options.plan), options.moving, settings.value());
+  const auto in_pieces = with_cuts(c, c.find_plan(options.plan));
+  if (!in_pieces.ok()) return fail(in_pieces.error());
+  const std::string segment = segment_with_teeth(in_pieces.value(), options.moving);
+  const auto offers =
+      settle_offers(in_pieces.value(), in_pieces.value().find_plan(options.plan), segment, settings.value());
   if (!offers.ok()) return fail(offers.error());
   if (options.solution > offers.value().size()) {
     return fail({"there is no position " + std::to_string(options.solution), "--solution",
@@ -121,7 +126,7 @@ int run(const SettleOptions& options) {
   const Status saved = save_case(c, options.out, options.force);
   if (!saved.ok()) return fail(saved.error());
   if (options.format == "json") {
-    const json report = settle_report(c, options.plan, options.moving, offers.value(), options.solution - 1);
+    const json report = settle_report(c, options.plan, segment, offers.value(), options.solution - 1);
     std::printf("%s\n", report.dump(2).c_str());
   } else {
     print_settle_text(options, offers.value());

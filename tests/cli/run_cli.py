@@ -141,6 +141,19 @@ class CommandLine(unittest.TestCase):
             self.assertAlmostEqual(again[key]["value"], at_rest[key]["value"], delta=0.12, msg=key)
         self.assertIn("cut the upper jaw first", run("settle", away, "--plan", "S", "--pieces", 2, "-o", away, code=2).lower())
 
+    def test_settle_moves_the_upper_jaw_once_it_is_sawn_off(self):
+        skull, sawn, away, back = (self.dir / name for name in ("skull1.glb", "sawn1.glb", "away1.glb", "back1.glb"))
+        run("sample", "class1", "--bone", "--triangles", 20000, "-o", skull)
+        refused = run("settle", skull, "--plan", "S", "--moving", "upper", "-o", back, code=2)
+        self.assertIn("still joined to the skull", refused)
+        run("cut", skull, "--plan", "S", "--kind", "lefort1", "--level", 7, "-o", sawn)
+        run("move", sawn, "--plan", "S", "--segment", "maxilla", "--forward", 3, "--left", 1, "-o", away)
+        report = json.loads(run("settle", away, "--plan", "S", "--moving", "upper", "--format", "json", "-o", back))
+        self.assertEqual(report["moving"], "maxilla")
+        at_rest, again = values(skull), values(back, "--plan", "S")
+        for key in ("overjet", "midline_upper_lower", "molar_right"):
+            self.assertAlmostEqual(again[key]["value"], at_rest[key]["value"], delta=0.15, msg=key)
+
     def test_a_splint_is_a_closed_solid_with_a_note(self):
         plan, out, note = self.dir / "splint_plan.glb", self.dir / "final.stl", self.dir / "final.txt"
         run("move", self.case, "--plan", "A", "--segment", "upper", "--forward", 5, "--up", 1.5, "-o", plan)

@@ -8,6 +8,7 @@
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
+#include "app/work/seated_jaw.h"
 
 namespace intercusp {
 
@@ -45,19 +46,40 @@ struct Choice {
 };
 constexpr std::array<Choice, 3> kRelations{{{"I", 0}, {"II", 4}, {"III", -4}}};
 
-// "Molars should be" I II III
-void relation_choice(const char* id, const char* words, int& quarters) {
+/// Words at the left of a line of choices, which begins where this leaves the cursor.
+void choice_label(const char* words) {
   const float h = target_height();
   const ImVec2 at = ImGui::GetCursorScreenPos();
   ui::put_text(ImGui::GetWindowDrawList(), fonts().body, at.x, at.y + 0.5f * (h - fonts().body->FontSize), theme().text,
                words);
   ImGui::SetCursorScreenPos({at.x + px(120), at.y});
+}
+
+// "Molars, Class" I II III
+void relation_choice(const char* id, const char* words, int& quarters) {
+  choice_label(words);
   for (const Choice& c : kRelations) {
     ui::ButtonLook look;
     look.weight = ui::Weight::quiet;
     look.chosen = quarters == c.quarters;
-    look.width = std::max(h, px(44));
+    look.width = std::max(target_height(), px(44));
     if (ui::button((std::string(id) + "." + c.label).c_str(), c.label, look)) quarters = c.quarters;
+    ImGui::SameLine(0, px(2));
+  }
+  ImGui::NewLine();
+}
+
+/// Which jaw moves, where both can.
+void jaw_choice(Workspace& w) {
+  if (!chooses_seated_jaw(w)) return;
+  choice_label("What moves");
+  const std::string now = seated_jaw(w);
+  for (const char* jaw : {"upper", "lower"}) {
+    ui::ButtonLook look;
+    look.weight = ui::Weight::quiet;
+    look.chosen = now == jaw;
+    look.width = px(70);
+    if (ui::button((std::string("seat.jaw.") + jaw).c_str(), capital(jaw).c_str(), look)) w.seating.jaw = jaw;
     ImGui::SameLine(0, px(2));
   }
   ImGui::NewLine();
@@ -113,6 +135,7 @@ void offer_row(Workspace& w, std::size_t i) {
 
 void seating(Workspace& w) {
   ui::paragraph(fonts().strong, theme().text, "Where the teeth meet best");
+  jaw_choice(w);
   relation_choice("seat.molar", "Molars, Class", w.seating.settings.molar_quarters);
   relation_choice("seat.canine", "Canines, Class", w.seating.settings.canine_quarters);
   if (ui::button("seat.look", w.seating.offers.empty() ? "Look for positions" : "Look again", {ui::Weight::primary}))

@@ -3,6 +3,7 @@
 
 #include "app/scene/plan_edit.h"
 #include "app/work/command_table.h"
+#include "app/work/seated_jaw.h"
 #include "base/json_read.h"
 
 namespace intercusp {
@@ -28,11 +29,11 @@ int quarters_at(const Json& args, const char* name, int otherwise) {
 // {"segment","molar","canine"}: positions to choose from.
 Result<Json> seat_bite(Workspace& w, const Json& args) {
   if (const Status ready = w.pieces_ready(); !ready) return ready.error();
-  std::string segment = text_at(args, "segment").value_or("lower");
-  if (segment == "upper" && can_move(w.planned(), "maxilla")) segment = "maxilla";
+  const std::string segment = segment_with_teeth(w.planned(), text_at(args, "segment").value_or(seated_jaw(w)));
   if (const Status may = can_move(w.planned(), segment); !may) return may.error();
   w.seating.settings.molar_quarters = quarters_at(args, "molar", w.seating.settings.molar_quarters);
   w.seating.settings.canine_quarters = quarters_at(args, "canine", w.seating.settings.canine_quarters);
+  w.seating.jaw = is_lower_name(segment) ? "lower" : "upper";
   w.seating.segment = segment;
   w.seating.offers.clear();
   w.seating.taken = -1;
