@@ -122,9 +122,8 @@ std::vector<Vec3> move_soundly(SplintSolid& solid, const std::vector<TightSpot>&
   const SplintSolid before = solid;
   std::vector<char> fresh(solid.mesh.positions.size(), 0);
   move_at(solid, spots, fresh);
-  std::vector<char> marked(fresh.size(), 0), crossing = marked;
-  if (!mark_crossings(solid.mesh, fresh, marked) || unfold(solid.mesh, marked, fresh)) return {};
-  mark_crossings(solid.mesh, fresh, crossing);
+  std::vector<char> crossing(fresh.size(), 0);
+  if (unfold_moved(solid.mesh, fresh, crossing)) return {};
   std::vector<Vec3> places = places_of(solid.mesh, crossing);
   solid = before;
   return places;
@@ -188,9 +187,9 @@ std::vector<Vec3> give_exact_room(SplintSolid& solid, const SplintParts& parts, 
     const SplintSolid before = solid;
     fresh.assign(solid.mesh.positions.size(), 0);
     make_room_at(solid, spots, clearance, fresh);
-    std::vector<char> marked(fresh.size(), 0);
-    if (!mark_crossings(solid.mesh, fresh, marked) || unfold(solid.mesh, marked, fresh)) continue;
-    stuck = places_of(solid.mesh, marked);
+    std::vector<char> crossing(fresh.size(), 0);
+    if (unfold_moved(solid.mesh, fresh, crossing)) continue;
+    stuck = places_of(solid.mesh, crossing);
     solid = before;
     break;
   }

@@ -267,6 +267,14 @@ Error falls_apart(double share) {
                "", "open the bite, or widen the rim"};
 }
 
+/// Of the whole mesh, whatever was looked at on the way: what is printed must not cross itself.
+std::vector<Vec3> crossing_places(const Mesh& mesh) {
+  const std::vector<char> all(mesh.positions.size(), 1);
+  std::vector<char> crossing(all.size(), 0);
+  mark_crossings(mesh, all, crossing);
+  return places_of(mesh, crossing);
+}
+
 /// Onto the exact imprints; see mend_folds.
 std::vector<Vec3> follow_imprints(SplintSolid& solid, const SplintParts& parts, const SplintField& field,
                                   const SplintSettings& settings, const Progress& progress) {
@@ -284,7 +292,7 @@ std::vector<Vec3> follow_imprints(SplintSolid& solid, const SplintParts& parts, 
       mend_folds(solid, snap, settings.tolerance_mm > ImprintSnap::kTooNear ? Measured() : divided);
   if (!faults.empty() || progress.cancelled()) return faults;
   keep_clearance(solid, parts, snap, settings.clearance_mm);
-  return faults;
+  return crossing_places(solid.mesh);
 }
 
 }  // namespace

@@ -1,5 +1,7 @@
 #include "surgery/splint_unfold.h"
 
+#include <algorithm>
+
 #include "geometry/self_crossings.h"
 
 namespace intercusp {
@@ -52,6 +54,17 @@ bool unfold(Mesh& mesh, const std::vector<char>& marked, std::vector<char>& fres
     fresh[patch.own[v]] = 1;
   }
   return done;
+}
+
+bool unfold_moved(Mesh& mesh, std::vector<char>& moved, std::vector<char>& crossing) {
+  constexpr int kTries = 3;
+  for (int attempt = 0; attempt < kTries; ++attempt) {
+    std::fill(crossing.begin(), crossing.end(), 0);
+    if (!mark_crossings(mesh, moved, crossing)) return true;
+    if (!unfold(mesh, crossing, moved)) break;
+  }
+  std::fill(crossing.begin(), crossing.end(), 0);
+  return !mark_crossings(mesh, moved, crossing);
 }
 
 std::vector<Vec3> places_of(const Mesh& mesh, const std::vector<char>& marked) {

@@ -17,4 +17,8 @@ std::vector<Vec3> places_of(const Mesh& mesh, const std::vector<char>& marked);
 /// Unfolds what crosses near the marked vertices; whether all of it. The moved ones become fresh.
 bool unfold(Mesh& mesh, const std::vector<char>& marked, std::vector<char>& fresh);
 
+/// Unfolds what crosses since the `moved` vertices moved, until neither they nor what was unfolded with them cross
+/// anything; the unfolded ones become moved. False: `crossing` marks what still crosses.
+bool unfold_moved(Mesh& mesh, std::vector<char>& moved, std::vector<char>& crossing);
+
 }  // namespace intercusp
