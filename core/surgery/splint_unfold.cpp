@@ -57,8 +57,8 @@ bool unfold(Mesh& mesh, const std::vector<char>& marked, std::vector<char>& fres
 }
 
 bool unfold_moved(Mesh& mesh, std::vector<char>& moved, std::vector<char>& crossing) {
-  constexpr int kTries = 3;
-  for (int attempt = 0; attempt < kTries; ++attempt) {
+  constexpr int kUnfoldings = 3;
+  for (int attempt = 0; attempt < kUnfoldings; ++attempt) {
     std::fill(crossing.begin(), crossing.end(), 0);
     if (!mark_crossings(mesh, moved, crossing)) return true;
     if (!unfold(mesh, crossing, moved)) break;
