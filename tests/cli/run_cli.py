@@ -447,7 +447,7 @@ class BoneOnTheCommandLine(unittest.TestCase):
         out = self.dir / "limit.glb"
         report = json.loads(run("cut", self.case, "--plan", "B", "--kind", "lefort1", "--level", 7, "--saw", 1, "--format", "json", "-o", out))
         nearest = report["clearances"][0]
-        self.assertAlmostEqual(nearest["distance_mm"], 7, delta=1e-6)
+        self.assertAlmostEqual(nearest["distance_mm"], 7, delta=1e-5)  # a sample's vertices stand on a grid of 2^-16 mm
         # The canine has the longest root (Wheeler, from memory): it is what a Le Fort I meets first.
         self.assertIn(nearest["landmark"].split(".")[0], ("13", "23"))
         apices = [c["distance_mm"] for c in report["clearances"] if c["landmark"].endswith(".apex")]
