@@ -9,20 +9,18 @@ namespace {
 constexpr double kVertexGrid = 65536;
 constexpr double kLandmarkGrid = 4194304;
 
+Vec3 on_grid(const Vec3& p, double per_mm) {
+  return ((p * per_mm).array().round() / per_mm + 0.0).matrix();  // adding zero leaves no negative one
+}
+
 }  // namespace
 
 void put_on_common_grid(Mesh& mesh) {
-  for (Vec3f& p : mesh.positions) {
-    p = ((p.cast<double>() * kVertexGrid).array().round() / kVertexGrid).matrix().cast<float>();
-    p += Vec3f::Zero();  // no negative zeros
-  }
+  for (Vec3f& p : mesh.positions) p = on_grid(p.cast<double>(), kVertexGrid).cast<float>();
 }
 
 void put_on_common_grid(LandmarkSet& landmarks) {
-  for (auto& [name, landmark] : landmarks) {
-    landmark.at = ((landmark.at * kLandmarkGrid).array().round() / kLandmarkGrid).matrix();
-    landmark.at += Vec3::Zero();
-  }
+  for (auto& [name, landmark] : landmarks) landmark.at = on_grid(landmark.at, kLandmarkGrid);
 }
 
 }  // namespace intercusp

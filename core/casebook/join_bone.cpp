@@ -12,18 +12,13 @@ namespace intercusp {
 
 namespace {
 
-bool names_bone(const std::string& name) {
-  return name.find("arch") == std::string::npos;
-}
+using NamesBone = bool (*)(const std::string&);
 
-/// The bone that an arch's teeth stand in: by its name, or the only bone there is.
-const Body* bone_of(const Case& c, const std::string& side, const char* other_word) {
-  const Body* found = nullptr;
+/// The bone that an arch's teeth stand in, by its name.
+const Body* bone_of(const Case& c, NamesBone names) {
   for (const Body& body : c.bodies)
-    if (names_bone(body.name) &&
-        (body.name.find(side) != std::string::npos || body.name.find(other_word) != std::string::npos))
-      found = found ? found : &body;
-  return found;
+    if (names(body.name)) return &body;
+  return nullptr;
 }
 
 /// From the scanner's frame to patient axes, where the landmarks tell.
@@ -51,7 +46,8 @@ Result<ScanOnBone> place_scan(const Case& c, const Surface& scan, const Surface&
 void move_scans(Case& c, const Pose& pose) {
   if (pose.isApprox(Pose::Identity(), 1e-12)) return;
   for (Body& body : c.bodies)
-    if (!names_bone(body.name)) body = make_body(body.name, Surface::make(transformed(body.surface->mesh(), pose)));
+    if (is_dental(body.name) && !holds_roots(body.name))
+      body = make_body(body.name, Surface::make(transformed(body.surface->mesh(), pose)));
   for (auto& [name, landmark] : c.landmarks)
     if (name.find('.') != std::string::npos || name.rfind("raphe", 0) == 0) landmark.at = pose * landmark.at;
 }
@@ -66,7 +62,7 @@ std::string moved_sentence(const ScanOnBone& laid) {
 
 /// How the mandible stood in the CT against the scanned bite.
 std::vector<std::string> lower_sentences(const Case& c, const Progress& progress) {
-  const Body *scan = c.find_body("lower_arch"), *bone = bone_of(c, "lower", "mandib");
+  const Body *scan = c.find_body("lower_arch"), *bone = bone_of(c, is_lower_bone);
   if (!scan || !bone) return {};
   const auto laid = lay_scan_on_bone(*scan->surface, *bone->surface, Pose::Identity(), progress);
   if (!laid.ok() || !laid.value().good())
@@ -84,10 +80,10 @@ std::vector<std::string> lower_sentences(const Case& c, const Progress& progress
 std::vector<std::string> join_scans_to_bone(Case& c, const Progress& progress) {
   std::vector<std::string> said;
   for (const Body& body : c.bodies)
-    if (names_bone(body.name) && !holds_roots(body.name))
+    if (!is_dental(body.name))
       for (const std::string& words : bone_sentences(bone_parts(*body.surface)))
         said.push_back(body.name + ": " + words);
-  const Body *scan = c.find_body("upper_arch"), *bone = bone_of(c, "upper", "maxill");
+  const Body *scan = c.find_body("upper_arch"), *bone = bone_of(c, is_upper_bone);
   if (!scan || !bone) return said;
   const auto laid = place_scan(c, *scan->surface, *bone->surface, progress);
   if (!laid.ok() || !laid.value().good()) {

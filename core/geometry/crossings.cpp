@@ -122,6 +122,7 @@ class Finder {
 /// On two threads where there are two, every other part on another one: what takes long lies side by side. What is met
 /// comes in the order of the list either way.
 Met meet_all(const PosedPair& pair, double near_mm, const std::vector<BlockPair>& close) {
+  if (close.size() < kPairsWorthSharing) return Finder(pair, near_mm).run(close.data(), close.data() + close.size());
   std::array<Met, 16> parts;
   const auto run_from = [&](std::size_t first) {
     for (std::size_t part = first; part < parts.size(); part += 2) {
@@ -129,14 +130,7 @@ Met meet_all(const PosedPair& pair, double near_mm, const std::vector<BlockPair>
       parts[part] = Finder(pair, near_mm).run(close.data() + from, close.data() + to);
     }
   };
-  const auto even = [&] { run_from(0); };
-  const auto odd = [&] { run_from(1); };
-  if (close.size() < kPairsWorthSharing) {
-    even();
-    odd();
-  } else {
-    both(even, odd);
-  }
+  both([&] { run_from(0); }, [&] { run_from(1); });
   for (std::size_t part = 1; part < parts.size(); ++part) parts[0].append(std::move(parts[part]));
   return std::move(parts[0]);
 }

@@ -8,7 +8,7 @@ import { folderFor, scannedSample } from './command_line.mjs';
 import { click, pivotOnScreen } from './hands.mjs';
 import { assertClose } from './numbers.mjs';
 import { act, freshContext, measures, openPage, settled, startServer, state } from './page.mjs';
-import { follow, forward, introduce, listen, review, sameCase, small, until, untilForward } from './reviewers.mjs';
+import { follow, forward, introduce, listen, review, sameCase, shareSample, small, until, untilForward } from './reviewers.mjs';
 
 /** Everything that a page keeps in its browser of shared cases, as one text; a byte a letter. */
 const keptInBrowser = (page) => page.evaluate(async () => {
@@ -39,17 +39,7 @@ test('review: shared, opened, moved, talked over, agreed, outdated; a link for v
   const [first, second, third] = [await freshContext(small), await freshContext(small), await freshContext(small)];
   const a = await openPage(first, server.address);
   listen(a, sent);
-  await settled(a);
-  await act(a, 'guide', { on: false });
-  await act(a, 'open_sample', { name: 'class3', triangles: 20000 });
-  await act(a, 'set_movement', { segment: 'upper', forward: 3 });
-
-  await click(a, 'share');
-  await introduce(a, 'R. Falk', 'orthodontist');
-  await click(a, 'share.review');
-  await until(a, () => window.intercusp.state().review?.connection === 'live');
-  const { change_link: changing, view_link: viewing } = await review(a);
-  await act(a, 'back');
+  const { change_link: changing, view_link: viewing } = await shareSample(a);
 
   const b = await follow(second, changing, 'M. Brandt', 'surgeon', sent);
   assert.equal(await forward(b), 3);

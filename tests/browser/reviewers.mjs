@@ -1,6 +1,6 @@
 // People who review a case together in pages of their own.
 import { click } from './hands.mjs';
-import { ready, settled, state } from './page.mjs';
+import { act, ready, settled, state } from './page.mjs';
 
 export const review = async (page) => (await state(page)).review;
 export const until = (page, what, arg) => page.waitForFunction(what, arg, { polling: 20, timeout: 30000 });
@@ -18,6 +18,21 @@ export async function introduce(page, name, role) {
   await page.keyboard.type(name);
   await settled(page);
   await click(page, `introduction.${role}`);
+}
+
+/** Shares a sample with a movement, as R. Falk, orthodontist; gives the review as its state has it. */
+export async function shareSample(page) {
+  await settled(page);
+  await act(page, 'guide', { on: false });
+  await act(page, 'open_sample', { name: 'class3', triangles: 20000 });
+  await act(page, 'set_movement', { segment: 'upper', forward: 3 });
+  await click(page, 'share');
+  await introduce(page, 'R. Falk', 'orthodontist');
+  await click(page, 'share.review');
+  await until(page, () => window.intercusp.state().review?.connection === 'live');
+  const shared = await review(page);
+  await act(page, 'back');
+  return shared;
 }
 
 /** Opens a link as somebody who follows it, and says who they are; on a computer that others use, if need be. */

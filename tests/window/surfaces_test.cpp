@@ -1,6 +1,11 @@
 // Arches, jaw bones and roots opened from files: taken for what they are, named otherwise, and laid on each other.
 #include <doctest/doctest.h>
 
+#include <algorithm>
+
+#include "app/work/opening.h"
+#include "app/work/surfaces.h"
+#include "casebook/case_file.h"
 #include "casebook/recipe_link.h"
 #include "formats/mesh_reader.h"
 #include "formats/mesh_writer.h"
@@ -32,6 +37,26 @@ const RawRecords& raw() {
   return records;
 }
 
+/// Does an errand when it is told to answer.
+struct HeldRunner : ErrandRunner {
+  ErrandBench bench;
+  std::optional<Errand> held;
+  bool answers = false;
+  void start(Errand errand) override { held = std::move(errand); }
+  std::optional<ErrandAnswer> take() override {
+    if (!held || !answers) return std::nullopt;
+    Errand errand = std::move(*held);
+    held.reset();
+    return bench.run(errand, Progress());
+  }
+  void cancel() override { held.reset(); }
+  double fraction() const override { return 0; }
+};
+struct HeldHost : StageHost {
+  HeldRunner runner;
+  ErrandRunner* errand_runner() override { return &runner; }
+};
+
 std::vector<std::string> bodies_of(Stage& stage) {
   std::vector<std::string> names;
   const nlohmann::json bodies = stage.state()["case"]["bodies"];
@@ -46,11 +71,12 @@ TEST_CASE("records: jaw bones and roots are opened beside the scans, and the sca
   const auto open = [&](const char* name, const Bytes& bytes) { REQUIRE(stage.app().open_file(name, bytes).ok()); };
   open("scan upper.stl", raw().arch("upper_arch"));
   open("scan lower.stl", raw().arch("lower_arch"));
+  open("upper_roots.stl", write_stl(raw().mesh("upper_roots")));  // no bone to lie on
   open("ct_maxilla.stl", raw().bone("upper"));
   open("export 2.stl", raw().bone("lower"));  // by its size, and since the upper one is there
   open("lower_roots.stl", write_stl(raw().mesh("lower_roots")));
   CHECK(bodies_of(stage) ==
-        std::vector<std::string>{"upper_arch", "lower_arch", "upper_bone", "lower_bone", "lower_roots"});
+        std::vector<std::string>{"upper_arch", "lower_arch", "upper_roots", "upper_bone", "lower_bone", "lower_roots"});
   CHECK(stage.state()["units_question"].is_null());
   CHECK_FALSE(stage.text_with("Lay the scans on the bone").empty());
 
@@ -65,11 +91,42 @@ TEST_CASE("records: jaw bones and roots are opened beside the scans, and the sca
     stage.act("export", {{"body", "upper_arch"}});
     const Bytes& stl = stage.host().offered.begin()->second;
     const Mesh now = read_mesh(stl.data(), stl.size(), "now.stl").value().mesh;
-    return (bounds(now).center() - bounds(raw().mesh("upper_arch")).center()).norm();
+    const Box here = bounds(now), there = bounds(raw().mesh("upper_arch"));
+    return std::max((here.min() - there.min()).norm(), (here.max() - there.max()).norm());
   };
   CHECK(farthest_off() < 0.05);
   stage.act("undo");
   CHECK(farthest_off() > 1);
+  stage.frames(3);
+  CHECK(stage.text_with("moved onto the bone by").empty());  // it does not lie there any more
+}
+
+TEST_CASE("records: a case from a file is not asked to lay its scans on its bone") {
+  Stage stage({1366, 768});
+  Case kept = raw().made;
+  kept.recipe.clear();
+  REQUIRE(stage.app().open_file("kept.glb", write_case(kept)).ok());
+  stage.act("stop", {{"name", "records"}});
+  CHECK(stage.text_with("Lay the scans on the bone").empty());
+  CHECK_FALSE(stage.text_with("Lay them on the bone again").empty());
+}
+
+TEST_CASE("records: scans are not laid over what was done meanwhile") {
+  HeldHost host;
+  Workspace w(host);
+  Case opened = raw().made;
+  opened.recipe.clear();
+  take_case(w, opened);
+  REQUIRE(lay_on_bone(w).ok());
+  (void)w.errands.poll();  // it is under way
+  opened.id = "renamed";
+  w.document.change(opened, "Renamed");
+  host.runner.answers = true;
+  const std::vector<Error> troubles = w.errands.poll();
+  REQUIRE(troubles.size() == 1);
+  CHECK(troubles[0].what == "the case changed while the scans were being laid");
+  CHECK(w.now().id == "renamed");
+  CHECK(w.laying.words.empty());
 }
 
 TEST_CASE("records: what a surface is taken for can be changed, and changed back") {

@@ -6,7 +6,7 @@ import { dirname, join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 
-export const root = join(dirname(fileURLToPath(import.meta.url)), '..', '..');
+const root = join(dirname(fileURLToPath(import.meta.url)), '..', '..');
 export const program = process.env.INTERCUSP_PROGRAM ?? join(root, 'build/native/native/intercusp');
 export const run = (...args) => execFileSync(program, args, { encoding: 'utf8' });
 
@@ -75,6 +75,15 @@ export function atControls(hands, shown) {
     hands('mousemove', String(Math.round(x + w / 2)), String(Math.round(y + h / 2)), 'click', '1');
   };
   return { state, showing, click };
+}
+
+/** Says in a window who one is. */
+export async function introduceAt(who, name, role) {
+  await who.click('introduction.name');
+  await pause(500);
+  who.hands('type', '--delay', '40', name);
+  await pause(500);
+  await who.click(`introduction.${role}`);
 }
 
 /** `intercusp serve` with a store on a port that does not change when it is started again. */

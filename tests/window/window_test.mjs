@@ -7,7 +7,7 @@ import { join } from 'node:path';
 import { test } from 'node:test';
 import { setTimeout as pause } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
-import { atControls, colours, folderFor, program, run, startDisplay, startServer, startView, toMovement, until } from './window_hands.mjs';
+import { atControls, colours, folderFor, introduceAt, program, run, startDisplay, startServer, startView, toMovement, until } from './window_hands.mjs';
 
 test('window: shows the case, answers mouse and keys, keeps the work and closes cleanly', async (t) => {
   const folder = folderFor(t);
@@ -100,26 +100,19 @@ test('window: two windows on one shared case: shared, joined, moved, and what wa
     const view = await startView(t, await startDisplay(t), at(name), ...args, '--state', at(`${name}.json`));
     return { ...view, ...atControls(view.hands, at(`${name}.json`)) };
   };
-  const introduce = async (who, name, role) => {
-    await who.click('introduction.name');
-    await pause(500);
-    who.hands('type', '--delay', '40', name);
-    await pause(500);
-    await who.click(`introduction.${role}`);
-  };
   const live = (who) => who.showing('the room', (s) => s.case && s.review?.connection === 'live');
   const forward = (mm) => (s) => s.entries?.[0]?.forward_mm === mm;
 
   const a = await person('a', path, '--server', server.address);
   await a.click('share');
-  await introduce(a, 'R. Falk', 'surgeon');
+  await introduceAt(a, 'R. Falk', 'surgeon');
   await a.click('share.review');
   const { review: { change_link: link, name } } = await live(a);
   assert.equal(name, 'R. Falk');
   assert.ok(link.startsWith(`${server.address}#review=1.`), link);
 
   const b = await person('b', '--link', link);
-  await introduce(b, 'M. Brandt', 'orthodontist');
+  await introduceAt(b, 'M. Brandt', 'orthodontist');
   await b.click('join.open');
   const joined = await live(b);
   assert.deepEqual(joined.review.people.map((one) => one.name), ['R. Falk']);

@@ -68,13 +68,15 @@ bool surface_rows(Workspace& w, const Body& b) {
 void laying_rows(Workspace& w) {
   if (!can_lay_on_bone(w)) return;
   ui::gap_above(10);
+  const bool lies = lies_on_bone(w);
   ui::ButtonLook look;
-  look.weight = w.lies_on_bone ? ui::Weight::plain : ui::Weight::primary;
+  look.weight = lies ? ui::Weight::plain : ui::Weight::primary;
   look.hint =
       "The upper scan is laid on the teeth of the upper jaw bone; the lower scan and the landmarks of teeth go along";
-  if (ui::button("lay_on_bone", w.lies_on_bone ? "Lay them on the bone again" : "Lay the scans on the bone", look))
+  if (ui::button("lay_on_bone", lies ? "Lay them on the bone again" : "Lay the scans on the bone", look))
     run(w, "lay_on_bone");
-  for (const std::string& words : w.laid_words) ui::soft_text(words.c_str());
+  if (!lies) return;
+  for (const std::string& words : w.laying.words) ui::soft_text(words.c_str());
 }
 
 }  // namespace

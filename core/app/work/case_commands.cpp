@@ -114,7 +114,7 @@ Result<Json> surface_role(Workspace& w, const Json& args) {
 Result<Json> lay_scans(Workspace& w, const Json&) {
   const Status laid = lay_on_bone(w);
   if (!laid) return laid.error();
-  return Json{{"said", w.laid_words}};
+  return Json{{"said", w.laying.words}};
 }
 
 }  // namespace

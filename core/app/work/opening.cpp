@@ -63,8 +63,7 @@ void take_case(Workspace& w, Case opened) {
   w.seating = {};
   w.splint = {};
   w.zones = {};
-  w.lies_on_bone = false;
-  w.laid_words.clear();
+  w.laying = now_laid(w, {});  // how the scans of a file lie is its own affair
   w.role_asked.clear();
   w.readings.forget();
   w.contacts.forget();

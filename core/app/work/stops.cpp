@@ -155,7 +155,7 @@ NextThing next_thing(const Workspace& w) {
   if (w.waiting_scan) return {"Choose the unit of the scan", "stop", {{"name", "records"}}};
   if (!w.now().find_body("upper_arch") || !w.now().find_body("lower_arch"))
     return {"Open the other scan", "ask_for_files"};
-  if (can_lay_on_bone(w) && !w.lies_on_bone) return {"Lay the scans on the bone", "lay_on_bone"};
+  if (can_lay_on_bone(w) && !lies_on_bone(w)) return {"Lay the scans on the bone", "lay_on_bone"};
   const FirstReading reading = first_reading(w);
   if (reading.left.size() > 1) {
     const std::string teeth = std::to_string(reading.left.size()) + " teeth";

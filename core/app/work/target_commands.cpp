@@ -34,7 +34,6 @@ Result<Json> seat_bite(Workspace& w, const Json& args) {
   w.seating.settings.molar_quarters = quarters_at(args, "molar", w.seating.settings.molar_quarters);
   w.seating.settings.canine_quarters = quarters_at(args, "canine", w.seating.settings.canine_quarters);
   w.seating.jaw = is_lower_name(segment) ? "lower" : "upper";
-  w.seating.segment = segment;
   w.seating.offers.clear();
   w.seating.taken = -1;
   SeatBite errand{w.planned(), w.plan, segment, w.seating.settings};
@@ -61,9 +60,9 @@ Result<Json> take_seat(Workspace& w, const Json& args) {
   else if (w.document.revision() != s.revision)
     return Error{"the plan changed since these positions were found", "", "look for them again"};
   const SettleOffer& offer = s.offers[static_cast<std::size_t>(index)];
-  w.document.change(with_entry(w, offer.entry), "Seated the " +
-                                                    std::string(is_lower_name(s.segment) ? "lower" : "upper") +
-                                                    " teeth, position " + std::to_string(index + 1));
+  w.document.change(with_entry(w, offer.entry),
+                    "Seated the " + std::string(is_lower_name(offer.entry.segment) ? "lower" : "upper") +
+                        " teeth, position " + std::to_string(index + 1));
   w.held = Moment::planned;
   s.taken = index;
   s.revision = w.document.revision();

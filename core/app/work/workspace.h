@@ -81,8 +81,7 @@ struct GapView {
 /// Positions in which the arches seat, to choose from.
 struct Seating {
   SettleSettings settings;
-  std::string jaw;      ///< chosen to move, upper or lower; empty: see seated_jaw
-  std::string segment;  ///< that the positions move
+  std::string jaw;  ///< chosen to move, upper or lower; empty: see seated_jaw
   std::vector<SettleOffer> offers;
   int taken = -1;              ///< the one in the plan
   std::uint64_t revision = 0;  ///< of the document that they belong to
@@ -94,6 +93,12 @@ struct WaitingScan {
   std::string file;  ///< its name, forgotten with the question
   Mesh mesh;
   UnitGuess guess;
+};
+
+/// How scans were laid on bone last. Whether they still lie so, see lies_on_bone.
+struct Laying {
+  SurfacePtr scan, bone;
+  std::vector<std::string> words;
 };
 
 /// What the hand on the view is about to do.
@@ -207,10 +212,9 @@ struct Workspace {
   std::set<std::string> rows_hidden;  ///< measures that the person put away from the number table
   bool choosing_rows = false;
   std::optional<WaitingScan> waiting_scan;
-  std::string role_asked;               ///< body of which it is being said what it is
-  bool lies_on_bone = false;            ///< the scans were laid on the bone since either was opened
-  std::vector<std::string> laid_words;  ///< how they lie
-  bool fit_due = false;                 ///< the views are to be fitted once their rectangles are known
+  std::string role_asked;  ///< body of which it is being said what it is
+  Laying laying;
+  bool fit_due = false;  ///< the views are to be fitted once their rectangles are known
   float scale = 1;
   double nudge_mm = 0.5, nudge_deg = 0.5;
 

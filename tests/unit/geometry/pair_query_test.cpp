@@ -92,15 +92,27 @@ Mesh nearly_level_face(shapes::Random& random, std::uint32_t squares, double siz
   return face;
 }
 
+/// Of every pair of triangles whose boxes are not farther apart than what was found.
 double distance_of_every_pair(const Mesh& first, const Mesh& second, const Pose& second_pose) {
-  const auto corners = [](const Mesh& mesh, std::size_t t, const Pose& pose) {
-    return Corners{pose * mesh.corner(t, 0), pose * mesh.corner(t, 1), pose * mesh.corner(t, 2)};
+  struct Posed {
+    Corners corners;
+    Box box;
   };
+  const auto posed = [](const Mesh& mesh, const Pose& pose) {
+    std::vector<Posed> all;
+    for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
+      Posed one{{pose * mesh.corner(t, 0), pose * mesh.corner(t, 1), pose * mesh.corner(t, 2)}, {}};
+      for (const Vec3& p : one.corners) one.box.extend(p);
+      all.push_back(one);
+    }
+    return all;
+  };
+  const std::vector<Posed> firsts = posed(first, Pose::Identity()), seconds = posed(second, second_pose);
   double least = 1e9;
-  for (std::size_t a = 0; a < first.triangles.size(); ++a) {
-    const Corners own = corners(first, a, Pose::Identity());
-    for (std::size_t b = 0; b < second.triangles.size(); ++b) {
-      least = std::min(least, triangle_distance(own, corners(second, b, second_pose)).distance_mm);
+  for (const Posed& own : firsts) {
+    for (const Posed& other : seconds) {
+      if (own.box.exteriorDistance(other.box) > least) continue;
+      least = std::min(least, triangle_distance(own.corners, other.corners).distance_mm);
     }
   }
   return least;
@@ -108,13 +120,14 @@ double distance_of_every_pair(const Mesh& first, const Mesh& second, const Pose&
 
 }  // namespace
 
-// Against every pair of triangles, one by one. Nothing but the last digits tells which pair is nearest.
+// Against every pair of triangles, one by one. Nothing but the last digits tells which pair is nearest, and so many
+// nodes are open that they are told apart along the line of the gap.
 TEST_CASE("faces that lie level over each other: the nearest of all pairs of triangles is found, moved and moved on") {
   shapes::Random random(5);
-  const Mesh low = nearly_level_face(random, 14, 9), high = nearly_level_face(random, 11, 10);
+  const Mesh low = nearly_level_face(random, 40, 9), high = nearly_level_face(random, 35, 10);
   const SurfacePtr first = Surface::make(low), second = Surface::make(high);
   PairQuery query(*first, *second);
-  for (int i = 0; i < 6; ++i) {
+  for (int i = 0; i < 4; ++i) {
     const Pose over = shapes::shifted({0.3 * i - 1, 0.17 * i, 11.3 + (i % 2) * 0.05});
     const ContactResult kept = query.at(Pose::Identity(), over, {});
     CHECK(kept.minimum_distance_mm == distance_of_every_pair(low, high, over));
