@@ -224,17 +224,21 @@ def main():
     options = parser.parse_args()
     jaws = [(sample, 0) for sample in SAMPLES] + [("random", seed) for seed in range(1, options.random + 1)]
     wrong, largest = check_golden(), np.zeros(4)
+    for sentence in wrong:
+        print(sentence, flush=True)
     with ProcessPoolExecutor(options.jobs) as pool:
         tasks = [pool.submit(check_jaw, str(Path(options.program).resolve()), *jaw, options.triangles) for jaw in jaws]
-        for task, jaw in zip(tasks, jaws):
+        for done, (task, jaw) in enumerate(zip(tasks, jaws), 1):
             try:
                 name, more, sizes = task.result()
             except (RuntimeError, oracle.Missing) as error:
                 name, more, sizes = jaw, [f"{jaw}: {error!r}"], np.zeros(4)
+            for sentence in more[: max(0, 40 - len(wrong))]:
+                print(sentence, flush=True)
             wrong += more
             largest = np.maximum(largest, sizes)
-    for sentence in wrong[:40]:
-        print(sentence)
+            if done % 100 == 0:
+                print(f"{done} of {len(jaws)} jaws, {len(wrong)} disagreements", file=sys.stderr, flush=True)
     words = ("from landmarks", "from the truth", "from the scan", "of the moved surfaces")
     print(f"{len(jaws)} jaws; largest differences: " + ", ".join(f"{v:.2g} {w}" for v, w in zip(largest, words)))
     if wrong:
