@@ -78,6 +78,12 @@ struct Entry {
   std::uint32_t triangle;
 };
 
+std::size_t power_of_two_over(std::size_t count) {
+  std::size_t power = 1;
+  while (power < count) power *= 2;
+  return power;
+}
+
 /// With `only`, of the triangles that share a cell with a marked one.
 class TriangleGrid {
  public:
@@ -125,19 +131,21 @@ class TriangleGrid {
   /// Triangles that can be in a pair, in their order; a few more, since cells share the places where they are noted.
   std::vector<std::uint32_t> taking_part() const {
     std::vector<std::uint32_t> in;
-    std::vector<char> noted(only_ ? 4 * boxes_.size() : 0, 0);
+    std::vector<char> noted(only_ ? power_of_two_over(4 * boxes_.size()) : 0, 0);
+    const std::uint64_t mask = noted.size() - 1;
     for (std::uint32_t t = 0; only_ && t < boxes_.size(); ++t)
-      if ((*only_)[t]) each_cell(boxes_[t], [&](std::uint64_t cell) { noted[cell % noted.size()] = 1; });
+      if ((*only_)[t]) each_cell(boxes_[t], [&](std::uint64_t cell) { noted[cell & mask] = 1; });
     for (std::uint32_t t = 0; t < boxes_.size(); ++t) {
       bool near = !only_ || (*only_)[t];
-      if (!near) each_cell(boxes_[t], [&](std::uint64_t cell) { near = near || noted[cell % noted.size()]; });
+      if (!near) each_cell(boxes_[t], [&](std::uint64_t cell) { near = near || noted[cell & mask]; });
       if (near) in.push_back(t);
     }
     return in;
   }
   /// Cells share buckets, a few at most; the triangles of a bucket stand in their order.
   void sort_into_buckets(const std::vector<std::uint32_t>& triangles) {
-    begin_.assign(2 * triangles.size() + 1, 0);
+    begin_.assign(power_of_two_over(2 * triangles.size()) + 1, 0);
+    bucket_mask_ = begin_.size() - 2;
     for (const std::uint32_t t : triangles)
       each_cell(boxes_[t], [&](std::uint64_t cell) { ++begin_[bucket(cell) + 1]; });
     for (std::size_t b = 1; b < begin_.size(); ++b) begin_[b] += begin_[b - 1];
@@ -146,7 +154,7 @@ class TriangleGrid {
     for (const std::uint32_t t : triangles)
       each_cell(boxes_[t], [&](std::uint64_t cell) { entries_[next[bucket(cell)]++] = {cell, t}; });
   }
-  std::size_t bucket(std::uint64_t cell) const { return static_cast<std::size_t>(cell % (begin_.size() - 1)); }
+  std::size_t bucket(std::uint64_t cell) const { return static_cast<std::size_t>(cell & bucket_mask_); }
   Eigen::Vector3i place(const Vec3f& p) const {
     return ((p - all_.min()) / cell_).array().floor().cast<int>().matrix();
   }
@@ -171,7 +179,7 @@ class TriangleGrid {
   std::vector<FloatBox> boxes_;
   FloatBox all_;
   float cell_ = 1;
-  std::uint64_t columns_ = 1, rows_ = 1;
+  std::uint64_t columns_ = 1, rows_ = 1, bucket_mask_ = 0;
   std::vector<Entry> entries_;
   std::vector<std::uint32_t> begin_;  ///< of each bucket in entries_, and the end of the last
 };
