@@ -27,6 +27,7 @@ namespace http = beast::http;
 constexpr std::uint32_t kHeaderLimit = 16 * 1024;
 constexpr std::size_t kDrainLimit = 2u << 20;  // a refused body may still be on its way
 constexpr std::size_t kKeptBuffer = 4096;
+constexpr std::size_t kBodyReads = 64 * 1024;  ///< of a body at a time: small reads cost more than the disk
 
 using SpanBody = http::span_body<const char>;
 
@@ -87,7 +88,7 @@ Connection::Connection(boost::asio::ip::tcp::socket socket, SharedParts& parts, 
     : stream_(std::move(socket), parts.tls.get()),
       parts_(parts),
       ticket_(std::move(ticket)),
-      buffer_(kHeaderLimit + 4096),
+      buffer_(kHeaderLimit + kBodyReads),
       idle_since_(std::chrono::steady_clock::now()) {
   beast::error_code ignored;
   stream_.tcp().socket().set_option(boost::asio::ip::tcp::no_delay(true), ignored);
@@ -221,6 +222,7 @@ void Connection::read_body(const ReviewRequest& request) {
     return write(std::move(busy), keep_alive_ && length == 0);
   }
   stream_.tcp().expires_after(parts_.patience.body());
+  buffer_.reserve(std::max(buffer_.size(), std::min(length, kBodyReads)));
   const auto read_it = [self = shared_from_this(), request](beast::error_code failed, std::size_t) {
     if (failed) return self->close();
     http::async_read(self->stream_, self->buffer_, *self->parser_,

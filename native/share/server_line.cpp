@@ -28,6 +28,7 @@ using ErrorCode = boost::system::error_code;
 
 constexpr auto kPatience = std::chrono::seconds(60);
 constexpr std::uint64_t kLargestAnswer = 2ull << 30;
+constexpr std::size_t kReads = 64 * 1024;  // small reads cost more than all else of a large answer
 
 bool is_this_machine(const std::string& host) {
   return host == "localhost" || host == "127.0.0.1" || host == "::1";
@@ -98,6 +99,7 @@ std::optional<ServerReply> BeastLine::try_once(const ServerRequest& request, Err
   parser.body_limit(kLargestAnswer);
   parser.skip(request.method == "HEAD");
   stream_->tcp().expires_after(kPatience);
+  buffer_.reserve(kReads);
   http::async_read(*stream_, buffer_, parser, note);
   run();
   if (failed) return std::nullopt;

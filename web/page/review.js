@@ -7,6 +7,7 @@ import { forgetOwned, keepOwned, ownedSecrets, person, waitingEntries } from './
 import { Room } from './review_room.js';
 
 const tries = 4;
+const piecesAtOnce = 4;  // so that sealing, sending and the server's disk do not wait for each other
 const sessionKey = 'intercusp.review';
 
 function remember(value) {
@@ -38,6 +39,21 @@ async function stubbornly(work) {
       await new Promise((resolve) => { setTimeout(resolve, 400 * 2 ** n); });
     }
   }
+}
+
+/** Works through tasks, `most` of them at a time; the first that fails ends it. */
+async function someAtOnce(tasks, most, work) {
+  let next = 0;
+  const hand = async () => {
+    while (next < tasks.length) {
+      next += 1;
+      await work(tasks[next - 1]);
+    }
+  };
+  await Promise.all(Array.from({ length: most }, hand)).catch((error) => {
+    next = tasks.length;
+    throw error;
+  });
 }
 
 export class Review {
@@ -125,21 +141,23 @@ export class Review {
   /** Seals and sends every body piece by piece; gives how the beginning of the case names them. */
   async upload(server, folder, keys, bodies, bytes, turn) {
     const stored = [];
+    const pieces = [];
     let at = 0;
     for (const { name, size, coarse } of bodies) {
       const body = bytes.subarray(at, at + size);
-      const pieces = [];
-      for (let from = 0; from < size; from += pieceSize) {
-        const plain = body.subarray(from, Math.min(size, from + pieceSize));
-        const piece = await pieceName(keys, plain);
-        pieces.push(piece);
-        await stubbornly(async () => server.putPiece(piece, await seal(keys, purposes.piece, folder, piece, plain)));
-        if (turn !== this.turn) return stored;
-        this.tell({ event: 'progress', words: 'Sending the case, sealed', fraction: (at + from + plain.length) / bytes.length });
-      }
-      stored.push({ name, ...(coarse && { coarse }), pieces, length: size, sha256: toHex(await sha256(body)) });
+      const names = Array(Math.ceil(size / pieceSize));
+      for (let k = 0; k < names.length; k += 1) pieces.push({ plain: body.subarray(k * pieceSize, (k + 1) * pieceSize), names, k });
+      stored.push({ name, ...(coarse && { coarse }), pieces: names, length: size, sha256: toHex(await sha256(body)) });
       at += size;
     }
+    let sent = 0;
+    await someAtOnce(pieces, piecesAtOnce, async ({ plain, names, k }) => {
+      if (turn !== this.turn) return;
+      const piece = names[k] = await pieceName(keys, plain);
+      await stubbornly(async () => server.putPiece(piece, await seal(keys, purposes.piece, folder, piece, plain)));
+      sent += plain.length;
+      if (turn === this.turn) this.tell({ event: 'progress', words: 'Sending the case, sealed', fraction: sent / bytes.length });
+    });
     return stored;
   }
 

@@ -35,6 +35,10 @@ constexpr char kTables[] = R"(
   PRAGMA user_version = 1;
 )";
 
+// Erased bytes leave pages behind that the file can give back; large pieces take fewer, larger pages. Neither can be
+// chosen later.
+constexpr char kFreshFile[] = "PRAGMA page_size = 16384; PRAGMA auto_vacuum = INCREMENTAL; PRAGMA journal_mode = WAL";
+
 /// Holds the lock file until the last copy goes; the system lets go of it when the process ends, however it ends.
 Result<std::shared_ptr<void>> take_lock(const fs::path& folder) {
   const std::string file = (folder / "review.lock").string();
@@ -71,8 +75,7 @@ Status check_tables(const Sqlite& database, const std::string& file) {
   if (version < 0) return not_ours(file);
   const bool fresh = version == 0 && database.number("SELECT count(*) FROM sqlite_master", -1) == 0;
   if (fresh) {
-    // Erased bytes leave pages behind that the file can give back; this cannot be chosen later.
-    if (database.run("PRAGMA auto_vacuum = INCREMENTAL; PRAGMA journal_mode = WAL; BEGIN IMMEDIATE") != SQLITE_OK ||
+    if (database.run(kFreshFile) != SQLITE_OK || database.run("BEGIN IMMEDIATE") != SQLITE_OK ||
         database.run(kTables) != SQLITE_OK || database.run("COMMIT") != SQLITE_OK) {
       return Error{"the store cannot be made: " + database.words_of(sqlite3_errcode(database.handle())), file,
                    "check the free space and the rights of its folder"};
@@ -97,7 +100,7 @@ Status set_up(const Sqlite& database, const std::string& file, std::uint64_t mos
   const std::int64_t page = database.number("PRAGMA page_size", 4096);
   const std::string settings =
       "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA secure_delete = ON; PRAGMA temp_store = MEMORY; "
-      "PRAGMA cache_size = -16384; PRAGMA journal_size_limit = 67108864; PRAGMA wal_autocheckpoint = 4096; "
+      "PRAGMA cache_size = -16384; PRAGMA journal_size_limit = 67108864; PRAGMA wal_autocheckpoint = 2048; "
       "PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON; PRAGMA max_page_count = " +
       std::to_string(most_bytes / static_cast<std::uint64_t>(page));
   if (database.run(settings.c_str()) != SQLITE_OK || database.text("PRAGMA journal_mode") != "wal") {
