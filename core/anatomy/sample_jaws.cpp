@@ -40,6 +40,8 @@ Status check_recipe(const JawRecipe& r) {
       {"the lower crowding", r.crowding_lower_mm, 0, 9},
       {"the size of the upper laterals in hundredths", 100 * r.upper_lateral_size, 65, 120},
       {"the size of the lower front teeth in hundredths", 100 * r.lower_front_size, 85, 115},
+      {"how far forward the lower arch was taken", r.lower_forward_mm, -9, 9},
+      {"how far down the lower arch was taken", r.lower_down_mm, 0, 9},
       {"the place of the upper jaw", r.upper_jaw_forward_mm, -9, 9},
       {"the height of the face", r.face_height_mm, -6, 10},
       {"the place of the chin", r.chin_left_mm, -8, 8},

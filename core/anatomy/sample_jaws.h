@@ -30,6 +30,9 @@ struct JawRecipe {
   double drift_right_mm = 0, drift_left_mm = 0;  ///< upper molars forward of their place, the second premolar squeezed
   double crowding_upper_mm = 0, crowding_lower_mm = 0;  ///< room that the six front teeth lack; they stand staggered
   double upper_lateral_size = 1, lower_front_size = 1;  ///< of these crowns, against the rest
+  // An arch prepared for surgery: made to fit the upper one as the numbers above say, then taken to where it stands
+  // before the operation.
+  double lower_forward_mm = 0, lower_down_mm = 0;
   // The skeleton, of which only the bones and their points say anything.
   double upper_jaw_forward_mm = 0;  ///< of the upper jaw against the skull; the lower one follows by the overjet
   double face_height_mm = 0;        ///< lower face longer than the average
@@ -53,13 +56,14 @@ struct SampleJaws {
   std::map<std::string, std::string> truth_class;  ///< molar_right, canine_left ... -> "I", "II", "III"
 };
 
-/// The built-in samples in display order: class1, class2_div1, class2_div2, class3, open_bite, crossbite.
+/// The built-in samples in display order: class1, class2_div1, class2_div2, class3, open_bite, crossbite,
+/// class3_prepared.
 const std::vector<JawRecipe>& sample_recipes();
 
 /// Looks a built-in sample up by name.
 Result<JawRecipe> find_sample(const std::string& name);
 
-/// A random recipe within clinical ranges, all classes, reproducible from the seed on every platform.
+/// A random recipe like one of the first six, within clinical ranges, reproducible from the seed on every platform.
 JawRecipe random_recipe(std::uint64_t seed);
 
 /// The landmarks and the truth of a recipe without any surface; with_bone gives the points of the skull as well. As

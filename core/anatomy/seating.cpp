@@ -22,6 +22,14 @@ constexpr double kBackOverlap = 0.3;  ///< how far seated back teeth would reach
 
 constexpr double kFrontOverlap = 0.4;  ///< the same for the canines
 
+ArchTeeth shifted(ArchTeeth teeth, const Vec3& by) {
+  for (ArchTooth& tooth : teeth) {
+    tooth.shift(by.head<2>());
+    tooth.raise(by.z());
+  }
+  return teeth;
+}
+
 class Seating {
  public:
   Seating(const JawRecipe& recipe, UpperArch upper) : recipe_(recipe), upper_(std::move(upper)) {
@@ -36,7 +44,7 @@ class Seating {
       SeatedArches seated = worn();
       seated.landmarks = arch_landmarks(seated.upper, seated.upper_field);
       seated.landmarks.merge(arch_landmarks(seated.lower, seated.lower_field));
-      if (correct(seated.landmarks) < 1e-9) return check(std::move(seated));
+      if (correct(seated.landmarks) < 1e-9) return check(apart(std::move(seated)));
       if (!lay_out()) break;
     }
     return too_far();
@@ -173,24 +181,38 @@ class Seating {
   }
 
   SeatedArches worn() const {
-    SeatedArches seated{upper_.teeth,
-                        lower_,
-                        ArchField(placed(upper_.teeth), kUpperBase, palate()),
-                        ArchField(placed(lower_), kLowerBase, std::nullopt),
-                        {},
-                        x_};
+    SeatedArches seated{
+        upper_.teeth, lower_, ArchField(placed(upper_.teeth), kUpperBase, palate()), worn_lower(Vec3::Zero()), {}, x_};
     std::vector<PlacedTooth> front;
     for (const ArchTooth& tooth : lower_)
       if (position(tooth.iso()) <= 3) front.push_back(tooth.placed);
     seated.upper_field.wear_against(front, WearRegion{});
+    return seated;
+  }
+
+  /// The lower arch as its bite has worn it, taken from there by `by`.
+  ArchField worn_lower(const Vec3& by) const {
+    const ArchTeeth lower = shifted(lower_, by);
+    ArchField field(placed(lower), kLowerBase + by.z(), std::nullopt);
     WearRegion back;
     back.back_teeth_only = true;
-    const ArchTooth &r = tooth_of(lower_, 44), &l = tooth_of(lower_, 34);
+    const ArchTooth &r = tooth_of(lower, 44), &l = tooth_of(lower, 34);
     back.from_right = r.contact_mesial;
     back.from_left = l.contact_mesial;
     back.backwards_right = (r.contact_distal - r.contact_mesial).normalized();
     back.backwards_left = (l.contact_distal - l.contact_mesial).normalized();
-    seated.lower_field.wear_against(placed(upper_.teeth), back);
+    field.wear_against(placed(shifted(upper_.teeth, by)), back);
+    return field;
+  }
+
+  /// The lower arch taken to where it stands before surgery.
+  SeatedArches apart(SeatedArches seated) const {
+    const Vec3 by(0, -recipe_.lower_forward_mm, -recipe_.lower_down_mm);
+    if (by.isZero()) return seated;
+    seated.lower = shifted(lower_, by);
+    seated.lower_field = worn_lower(by);
+    for (auto& [name, landmark] : seated.landmarks)
+      if (jaw_of_landmark(name) == Jaw::lower) landmark.at += by;
     return seated;
   }
 

@@ -55,9 +55,9 @@ Vec3 unbent(const Vec3& plain, const Bend& plain_from_patient) {
 SkullPattern SkullPattern::of(const JawRecipe& r) {
   SkullPattern s;
   s.skull_back = r.upper_jaw_forward_mm;
-  s.lower_back = r.overjet_mm - 2.5;
+  s.lower_back = r.overjet_mm - 2.5 - r.lower_forward_mm;
   // A lower front that stands low carries the chin down with it, as in an open bite.
-  const double low = std::clamp(2.5 - r.overbite_mm, -3.0, 7.0);
+  const double low = std::clamp(2.5 - r.overbite_mm + r.lower_down_mm, -3.0, 7.0);
   s.chin_down = 0.6 * low + r.face_height_mm;
   s.chin_left = r.chin_left_mm;
   s.cant = tangent(radians(r.cant_deg));

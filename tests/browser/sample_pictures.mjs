@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { act, freshContext, openPage, settled, startServer, state, stopBrowser } from './page.mjs';
 
 const folder = process.argv[2] ?? 'build/shots/samples';
-const samples = ['class1', 'class2_div1', 'class2_div2', 'class3', 'open_bite', 'crossbite'];
+const samples = ['class1', 'class2_div1', 'class2_div2', 'class3', 'open_bite', 'crossbite', 'class3_prepared'];
 
 /** What holds all views, in CSS pixels: at a device scale of 1 the program's own. */
 function around(views) {

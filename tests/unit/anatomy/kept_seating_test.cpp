@@ -36,7 +36,8 @@ std::string object_of(const SeatedArches& seated) {
 void write_seatings() {
   std::ofstream file(INTERCUSP_SOURCE_DIR "/samples/seatings.json");
   std::string before = "{\n  \"";
-  for (const JawRecipe& recipe : sample_recipes()) {
+  for (JawRecipe recipe : sample_recipes()) {
+    recipe.lower_forward_mm = recipe.lower_down_mm = 0;
     file << before << recipe.name << "\": " << object_of(seat_arches_from(recipe, nullptr).value());
     before = ",\n  \"";
   }
