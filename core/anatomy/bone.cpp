@@ -19,9 +19,24 @@ double step_for(double area_mm2, double triangles) {
 
 constexpr double kUpperArea = 78500, kLowerArea = 20000, kRootArea = 4400;
 
+/// Bone and the crowns that stand in it as one solid.
+class BoneWithCrowns : public ScalarField {
+ public:
+  BoneWithCrowns(const ScalarField& bone, const ArchField& arch) : bone_(bone), arch_(arch) {}
+  double value(const Vec3& p) const override { return std::min(bone_.value(p), arch_.crowns(p)); }
+
+ private:
+  const ScalarField& bone_;
+  const ArchField& arch_;
+};
+
+/// `crowns`: of the arch that stands in it, to be shown as well; or null.
 Mesh marked_surface(const BoneSolid& bone, const SkullPattern& pattern, double step, const Vec3& inside,
-                    const LandmarkSet& marks) {
-  Mesh mesh = bone_surface(bone, pattern, step, inside);
+                    const LandmarkSet& marks, const ArchField* crowns) {
+  Mesh mesh = crowns ? polygonise(BoneWithCrowns(bone.solid, *crowns),
+                                  bone.solid.box(pattern.reach_mm()).merged(crowns->box()), step, inside)
+                     : bone_surface(bone, pattern, step, inside);
+  if (crowns) keep_largest_part(mesh);
   std::vector<Vec3> points;
   for (const auto& [name, landmark] : marks)
     if (std::abs(bone.solid.value(landmark.at)) < 1e-6) points.push_back(landmark.at);
@@ -77,10 +92,15 @@ void add_bone(SampleJaws& jaws, const SeatedArches& arches) {
   const double root_step = step_for(kRootArea, std::clamp(0.5 * asked, 15000.0, 60000.0));
   const BothBones b(jaws.recipe, arches, upper_step);
   const Vec3 palate = b.pattern.patient_upper({0, 30, 22}), chin = b.pattern.patient_lower({0, 10, -30});
-  jaws.bodies.push_back(
-      painted("upper_bone", marked_surface(b.upper, b.pattern, upper_step, palate, b.upper_marks), kBone));
-  jaws.bodies.push_back(
-      painted("lower_bone", marked_surface(b.lower, b.pattern, lower_step, chin, b.lower_marks), kBone));
+  const bool crowns = jaws.recipe.crowns_on_bone;
+  jaws.bodies.push_back(painted(
+      "upper_bone",
+      marked_surface(b.upper, b.pattern, upper_step, palate, b.upper_marks, crowns ? &arches.upper_field : nullptr),
+      kBone));
+  jaws.bodies.push_back(painted(
+      "lower_bone",
+      marked_surface(b.lower, b.pattern, lower_step, chin, b.lower_marks, crowns ? &arches.lower_field : nullptr),
+      kBone));
   jaws.bodies.push_back(painted("upper_roots", root_mesh(arches.upper, root_step), kRoot));
   jaws.bodies.push_back(painted("lower_roots", root_mesh(arches.lower, root_step), kRoot));
   for (const LandmarkSet& marks : {b.upper_marks, b.lower_marks}) jaws.landmarks.insert(marks.begin(), marks.end());

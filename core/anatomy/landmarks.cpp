@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 
 #include "anatomy/notation.h"
 
@@ -163,6 +164,11 @@ std::optional<Feature> find_feature(int iso, const std::string& feature) {
 }
 
 }  // namespace
+
+bool lies_on_scan(const std::string& name) {
+  const bool tooth = !name.empty() && std::isdigit(static_cast<unsigned char>(name[0]));
+  return (tooth && name.find(".apex") == std::string::npos) || name.rfind("raphe_", 0) == 0;
+}
 
 Jaw jaw_of_landmark(const std::string& name) {
   const int iso = split_tooth(name).first;

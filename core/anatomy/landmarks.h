@@ -39,6 +39,9 @@ enum class Jaw { upper, lower, skull };
 /// the points of the mandible, `skull` for the rest.
 Jaw jaw_of_landmark(const std::string& name);
 
+/// Whether it is read off a scan of an arch: a point of a crown or of the palate, no root tip and no point of bone.
+bool lies_on_scan(const std::string& name);
+
 /// Whether the name is a landmark that design and docs know (tooth exists, feature belongs to that kind of tooth).
 bool known_landmark(const std::string& name);
 

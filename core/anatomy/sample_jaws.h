@@ -39,6 +39,7 @@ struct JawRecipe {
   double chin_left_mm = 0;          ///< chin to the patient's left of the middle of the skull
   double cant_deg = 0;              ///< roll of the upper arch against the skull, + patient's left side down
   bool with_bone = false;           ///< also makes the bones and the roots of the teeth
+  bool crowns_on_bone = false;      ///< and the bones show the crowns, as a CT does
 };
 
 struct SampleBody {

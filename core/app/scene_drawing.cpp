@@ -64,7 +64,7 @@ std::vector<DrawnBody> drawn_bodies(const Workspace& w) {
     if (!body.surface || body.surface->mesh().empty()) continue;
     const std::string segment = segment_of_body(w.shown(), body);
     const bool lower = is_lower_name(segment);
-    if (!jaw_shown(w, lower) && w.trimmed.empty()) continue;
+    if (!body_shown(w, body, Shown::all) && w.trimmed.empty()) continue;
     DrawnBody d;
     d.surface = drawn_surface(w, body);
     d.look = look_of(w, d.surface);
@@ -108,6 +108,7 @@ SceneKey key_of(const Workspace& w, const Look& look, const Rect& area, std::uin
             look.scale,
             jaw_shown(w, false) ? 1.f : 0.f,
             jaw_shown(w, true) ? 1.f : 0.f,
+            scans_alone(w) ? 1.f : 0.f,
             w.through_upper ? 1.f : 0.f,
             w.through_lower ? 1.f : 0.f,
             w.trimmed.empty()      ? 0.f

@@ -63,7 +63,8 @@ Case case_from_jaws(SampleJaws jaws, const std::string& sample_name) {
   }
   put_on_common_grid(jaws.landmarks);
   c.landmarks = std::move(jaws.landmarks);
-  c.frame_known = true;  // the generator works in the patient frame
+  c.frame_known = true;                      // the generator works in the patient frame
+  if (jaws.recipe.crowns_on_bone) return c;  // no link asks for these: the case holds them itself
   c.recipe = json{{"sample", sample_name},
                   {"seed", jaws.recipe.seed},
                   {"triangles", jaws.recipe.triangles},

@@ -38,7 +38,7 @@ struct OpenedLink {
 /// Reads a link and makes its case. As slow as making the jaws.
 Result<OpenedLink> open_recipe_link(const std::string& fragment);
 
-/// A case from generated jaws, already in the patient frame.
+/// A case from generated jaws, already in the patient frame; with its recipe, unless its bones show crowns.
 Case case_from_jaws(SampleJaws jaws, const std::string& sample_name);
 
 /// The recipe of a sample by name, with the seed asked for or its own; "random" gives the random jaws of that seed.

@@ -16,7 +16,7 @@ struct SampleOptions {
   std::string name, out, truth;
   std::optional<std::uint64_t> seed;
   std::uint32_t triangles = 100000;
-  bool bone = false, force = false;
+  bool bone = false, crowns = false, force = false;
 };
 
 int list_samples() {
@@ -34,11 +34,14 @@ Status write_truth(const SampleJaws& jaws, const std::string& name, const Sample
 
 int run(const SampleOptions& options) {
   if (options.name.empty()) return list_samples();
+  if (options.crowns && !options.bone)
+    return fail({"crowns are shown on bone, and there is none", "--crowns", "add --bone"});
   if (options.out.empty()) return fail({"there is no file to write to", "", "name one with -o CASE.glb"});
   auto recipe = recipe_for(options.name, options.seed);
   if (!recipe.ok()) return fail(recipe.error());
   recipe.value().triangles = options.triangles;
   recipe.value().with_bone = options.bone;
+  recipe.value().crowns_on_bone = options.crowns;
   auto jaws = make_sample(recipe.value());
   if (!jaws.ok()) return fail(jaws.error());
   if (!options.truth.empty()) {
@@ -60,6 +63,7 @@ Run add_sample(CLI::App& app) {
   app.add_option("--truth", options->truth, "also write the exact truth of every measure to this file (JSON)");
   app.add_flag("--bone", options->bone,
                "with the bones (upper jaw with the base of the skull, mandible) and the roots of the teeth");
+  app.add_flag("--crowns", options->crowns, "the bones show the crowns of the teeth as well, as a CT does");
   app.add_option("-o,--output", options->out, "the case file to write");
   app.add_flag("--force", options->force, "overwrite what is there");
   return [options] { return run(*options); };

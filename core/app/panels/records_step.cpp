@@ -70,7 +70,8 @@ void laying_rows(Workspace& w) {
   ui::gap_above(10);
   const bool lies = lies_on_bone(w);
   ui::ButtonLook look;
-  look.weight = lies ? ui::Weight::plain : ui::Weight::primary;
+  // Scans that stand askew need points of teeth first: the clicks are the next thing then.
+  look.weight = lies || !w.now().frame_known ? ui::Weight::plain : ui::Weight::primary;
   look.hint =
       "The upper scan is laid on the teeth of the upper jaw bone; the lower scan and the landmarks of teeth go along";
   if (ui::button("lay_on_bone", lies ? "Lay them on the bone again" : "Lay the scans on the bone", look))

@@ -238,7 +238,7 @@ bool landmark_shown(const Workspace& w, const View& v, const std::string& name) 
     return false;
   const bool lower = jaw_of_landmark(name) == Jaw::lower;
   if ((v.shown == Shown::upper && lower) || (v.shown == Shown::lower && !lower)) return false;
-  if (!jaw_shown(w, lower)) return false;
+  if (!jaw_shown(w, lower) || (scans_alone(w) && !lies_on_scan(name))) return false;
   return w.tool != Tool::choose_pivot || lower == is_lower_name(w.segment);
 }
 

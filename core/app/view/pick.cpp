@@ -43,7 +43,13 @@ bool jaw_shown(const Workspace& w, bool lower) {
   return jaw_of_landmark(w.landmark_wanted) != (lower ? Jaw::upper : Jaw::lower);
 }
 
+bool scans_alone(const Workspace& w) {
+  if (w.tool == Tool::click_teeth) return true;
+  return w.tool == Tool::place_landmark && lies_on_scan(w.landmark_wanted);
+}
+
 bool body_shown(const Workspace& w, const Body& body, Shown shown) {
+  if (scans_alone(w) && (!is_dental(body.name) || holds_roots(body.name))) return false;
   const bool lower = is_lower_name(segment_of_body(w.shown(), body));
   if (!jaw_shown(w, lower)) return false;
   return shown == Shown::all || (shown == Shown::lower) == lower;

@@ -18,6 +18,9 @@ struct Pick {
 /// Whether a jaw is to be seen. While a landmark is placed the other jaw steps aside: it would only cover the place, or
 /// take the point.
 bool jaw_shown(const Workspace& w, bool lower);
+/// Whether bones and roots step aside: teeth are clicked, or a point of the scans is placed, which they would cover or
+/// take.
+bool scans_alone(const Workspace& w);
 /// Whether the body is drawn in a view that shows `shown`.
 bool body_shown(const Workspace& w, const Body& body, Shown shown);
 /// The cutting plane of a view: point, normal to the side that is taken away; patient frame.

@@ -95,6 +95,7 @@ StopWord splint_word(const Workspace& w) {
 }
 
 StopWord clearance_word(const Workspace& w) {
+  if (can_lay_on_bone(w) && !lies_on_bone(w)) return {StopState::open, "scans to lay"};
   const std::size_t n = overlaps(w);
   if (n > 0) return {StopState::attention, std::to_string(n) + (n == 1 ? " place" : " places")};
   if (!w.contacts.clearance().empty()) return {StopState::done, "teeth touch"};
@@ -155,7 +156,6 @@ NextThing next_thing(const Workspace& w) {
   if (w.waiting_scan) return {"Choose the unit of the scan", "stop", {{"name", "records"}}};
   if (!w.now().find_body("upper_arch") || !w.now().find_body("lower_arch"))
     return {"Open the other scan", "ask_for_files"};
-  if (can_lay_on_bone(w) && !lies_on_bone(w)) return {"Lay the scans on the bone", "lay_on_bone"};
   const FirstReading reading = first_reading(w);
   if (reading.left.size() > 1) {
     const std::string teeth = std::to_string(reading.left.size()) + " teeth";
@@ -165,6 +165,7 @@ NextThing next_thing(const Workspace& w) {
               {{"on", true}}};
     return {"Click each of " + teeth + " once for the first reading", "click_teeth", {{"on", true}}};
   }
+  if (can_lay_on_bone(w) && !lies_on_bone(w)) return {"Lay the scans on the bone", "lay_on_bone"};
   const auto doubtful = points_in_doubt(w);
   if (!doubtful.empty() && w.tool != Tool::click_teeth && w.landmark_wanted != doubtful.front())
     return {"Look at " + landmark_words(doubtful.front()), "look_at", {{"name", doubtful.front()}}};
