@@ -39,8 +39,56 @@ struct SeatStage {
   double least_gain = 1e-6;  ///< done when a step lowers the energy by less than this share of it
 };
 
-/// Levenberg-Marquardt with iteratively reweighted gaps (Geman-McClure), overlap counted fourfold. O(steps x samples x
-/// log n). Never raises the energy of the stage's own cost.
+/// A small change of a state: a turn about the middle of the lower samples (3, radians), a shift (3, mm), and what the
+/// shared gap grows by (mm).
+using SeatStep = Eigen::Matrix<double, 7, 1>;
+
+/// The linear system of one step, and what a state costs: `energy` the samples alone, `cost` with what is held.
+struct SeatEquations {
+  Eigen::Matrix<double, 7, 7> matrix = Eigen::Matrix<double, 7, 7>::Zero();
+  SeatStep right = SeatStep::Zero();
+  double cost = 0, energy = 0;
+};
+
+/// One stage of a problem. Refers to the problem: keep it alive.
+class SeatFitter {
+ public:
+  SeatFitter(const SeatProblem& problem, const SeatStage& stage);
+
+  /// Levenberg-Marquardt with iteratively reweighted gaps (Geman-McClure), overlap counted fourfold. O(steps x samples
+  /// x log n). Never raises the cost.
+  SeatState run(SeatState state) const;
+
+  /// O(samples x log n).
+  SeatEquations equations(const SeatState& state) const;
+
+  /// The state after a step; the shared gap stays within 0 to 0.15 mm.
+  SeatState stepped(const SeatState& state, const SeatStep& step) const;
+
+  /// One sample's gap and how it changes with a step.
+  struct Gap {
+    bool near = false;
+    double mm = 0;
+    SeatStep slope = SeatStep::Zero();
+  };
+  /// Of the lower samples, then of the upper ones.
+  std::vector<Gap> gaps(const SeatState& state) const;
+
+ private:
+  bool gap_to_upper(const Vec3& x, double& mm, Vec3& n) const;
+  double robust(double left_mm, double& weight) const;
+  void hold_gap(const SeatState& state, SeatEquations& e) const;
+  void meet_conditions(const SeatState& state, SeatEquations& e) const;
+  SeatStep solved(const SeatEquations& e, double lambda) const;
+
+  const SeatProblem& problem_;
+  SeatStage stage_;
+  Pose to_upper_, to_lower_;
+  double limit_mm_;
+  Vec3 centre_ = Vec3::Zero();
+};
+
+/// One stage from one state, see SeatFitter::run.
 SeatState fit_seat(const SeatProblem& problem, SeatState from, const SeatStage& stage);
 
 /// The same problem with only those samples that lie within `within_mm` of the other arch in that state: the others

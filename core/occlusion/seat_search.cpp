@@ -48,12 +48,14 @@ bool SeatSearch::enough() const {
          static_cast<double>(fine().upper_samples.size()) >= kLeastSamples;
 }
 
-std::optional<std::vector<SeatState>> SeatSearch::run(std::vector<SeatState> states, std::size_t most, bool finest,
+std::optional<std::vector<SeatState>> SeatSearch::run(std::vector<SeatState> states, const std::vector<SeatState>& near,
+                                                      std::size_t most, bool finest,
                                                       const ProgressPart& progress) const {
   // Only the last reach tells a seat from a place where much is merely near: nothing is dropped before.
   const std::vector<SeatStage> first = {{2, 5, false, 1e-3}, {1, 5, false, 1e-3}, {0.6, 5, false, 1e-3}, {0.35, 6}};
   if (!fit(0, states, first, 100, progress, 0, 0.45)) return std::nullopt;
   keep(states, kMostMiddle, kSameStartMm);
+  states.insert(states.end(), near.begin(), near.end());
   if (!fit(1, states, {{0.45, 3}, {0.3, 3}}, 1.0, progress, 0.45, 0.65)) return std::nullopt;
   keep(states, kMostMiddle / 2, kSamePlaceMm);
   if (!fit(1, states, {{0.15, 6}}, 0.8, progress, 0.65, 0.75)) return std::nullopt;

@@ -34,10 +34,11 @@ class SeatSearch {
   /// Whether both arches have samples enough for a seat to mean something.
   bool enough() const;
 
-  /// The best `most` different places found from the starts, best first; nothing when cancelled. O(starts x samples x
-  /// log n). `finest` false leaves the last and costliest stage to whoever goes on from there.
-  std::optional<std::vector<SeatState>> run(std::vector<SeatState> starts, std::size_t most, bool finest,
-                                            const ProgressPart& progress) const;
+  /// The best `most` different places found from the starts, best first; nothing when cancelled. `near` are starts from
+  /// which the first, far-reaching stages would only lead away. O(starts x samples x log n). `finest` false leaves the
+  /// last and costliest stage to whoever goes on from there.
+  std::optional<std::vector<SeatState>> run(std::vector<SeatState> starts, const std::vector<SeatState>& near,
+                                            std::size_t most, bool finest, const ProgressPart& progress) const;
 
   const SeatProblem& middle() const { return problems_[1]; }
   const SeatProblem& fine() const { return problems_[2]; }

@@ -39,7 +39,7 @@ Result<std::vector<SettleSolution>> settle(const MeasureInput& input, Jaw moving
   if (!search.enough()) return no_chewing_surfaces();
   std::vector<SeatState> starts;
   for (const Pose& start : settle_starts(input)) starts.push_back({start});
-  const auto states = search.run(std::move(starts), settings.most_solutions, true, {progress, 0, 0.9});
+  const auto states = search.run(std::move(starts), {}, settings.most_solutions, true, {progress, 0, 0.9});
   if (!states) return settling_cancelled();
   std::vector<SettleSolution> out;
   PairQuery query(*input.upper.surface, *input.lower.surface);

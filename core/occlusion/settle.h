@@ -3,6 +3,7 @@
 
 #include <array>
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -13,6 +14,15 @@
 
 namespace intercusp {
 
+/// How far the pieces of an upper jaw may go from the arch that they were: they are still one palate, one gum and one
+/// row of teeth. Common practice, no source, but for the widening at the molars (up to about 8 mm, textbooks). mm.
+struct PieceLimits {
+  std::array<double, 2> canine_expansion_mm{-3, 5};  ///< of the distance between 13 and 23; negative: narrower
+  std::array<double, 2> molar_expansion_mm{-5, 8};   ///< between 16 and 26
+  double space_mm = 3;                               ///< opened between the two teeth beside a cut
+  double step_mm = 3;                                ///< between them, across the row
+};
+
 /// What the bite that is looked for should be. Lengths mm, signs and definitions as in docs/methods.md.
 struct SettleSettings {
   int molar_quarters = 0;  ///< intended molar relation on both sides: 0 Class I, 4 a full unit Class II, -4 Class III
@@ -22,6 +32,7 @@ struct SettleSettings {
   std::map<std::string, double> pinned;
   std::size_t most_solutions = 4;
   ContactSettings contact;
+  PieceLimits pieces;  ///< where the upper jaw is in pieces
 };
 
 /// What speaks against a solution: each part 0 at best, lower is better; a millimetre off where the bite should be
@@ -35,7 +46,27 @@ struct SettleCost {
   double midline = 0;
   double overjet = 0, overbite = 0;  ///< beyond their limits
   double pinned = 0;                 ///< what the pinned values are missed by
-  double total() const { return seat + overlap + sides + relation + midline + overjet + overbite + pinned; }
+  double expansion = 0;              ///< beyond the limits of pieces, at canines and molars
+  double steps = 0;                  ///< spaces and steps at cuts, beyond their limits
+  double neighbours = 0;             ///< overlap of the teeth beside a cut beyond 0.1 mm, ten a millimetre
+  double total() const {
+    return seat + overlap + sides + relation + midline + overjet + overbite + pinned + expansion + steps + neighbours;
+  }
+};
+
+/// Where one piece of the upper jaw goes.
+struct SeatedPiece {
+  std::string name;                ///< its segment
+  Pose motion = Pose::Identity();  ///< from where it stands, patient frame
+  double seated_share = 0;         ///< as of the whole
+  int contacts = 0;
+};
+
+/// What becomes of the row of teeth at a cut, against the arch in one piece.
+struct SeatedCut {
+  std::array<int, 2> teeth{0, 0};  ///< beside it
+  double space_mm = 0;             ///< opened between them; negative: they overlap by so much
+  double step_mm = 0;              ///< across the row
 };
 
 struct SettleSolution {
@@ -47,6 +78,11 @@ struct SettleSolution {
   double deepest_mm = 0;                  ///< deepest overlap, 0 for none
   double seated_share = 0;                ///< share of the chewing surface that lies within 0.1 mm of the other arch's
   SettleCost cost;
+  /// Of an upper jaw in pieces, else empty. `motion` is then that of the arch as a whole: the rigid motion nearest to
+  /// those of its pieces.
+  std::vector<SeatedPiece> pieces;
+  std::vector<SeatedCut> cuts;
+  std::optional<double> canine_expansion_mm, molar_expansion_mm;  ///< against the arch in one piece
 };
 
 /// The positions in which the arches seat, best first; those nearer to each other than 0.5 mm are one. From the

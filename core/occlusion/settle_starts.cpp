@@ -94,8 +94,8 @@ Pose shifted(const Pose& motion, const Vec3& by) {
 
 }  // namespace
 
-std::vector<Pose> settle_starts(const MeasureInput& in) {
-  std::vector<Pose> out = {Pose::Identity()};
+std::vector<Pose> landmark_starts(const MeasureInput& in) {
+  std::vector<Pose> out;
   const Pairs pairs = placed_pairs(in);
   const double quarter = in.settings.unit_mm / 4;
   for (int right = -kMostQuarters; right <= kMostQuarters; ++right) {
@@ -109,6 +109,13 @@ std::vector<Pose> settle_starts(const MeasureInput& in) {
       }
     }
   }
+  return out;
+}
+
+std::vector<Pose> settle_starts(const MeasureInput& in) {
+  std::vector<Pose> out = {Pose::Identity()};
+  const std::vector<Pose> placed = landmark_starts(in);
+  out.insert(out.end(), placed.begin(), placed.end());
   if (out.size() > 1) return out;
   for (int ahead = -1; ahead <= 1; ++ahead) {
     for (int sideways = -1; sideways <= 1; ++sideways) {

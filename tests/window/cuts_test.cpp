@@ -195,15 +195,16 @@ TEST_CASE("target: positions and closing on the screen are those of the core") {
   SettleSettings wanted;
   wanted.molar_quarters = wanted.canine_quarters = 4;
   wanted.contact = c.contact_settings;
-  const auto offers = settle_offers(c, &c.plans[0], "lower", wanted).value();
+  const auto offers = settle_offers(c, &c.plans[0], {"lower"}, wanted).value();
   REQUIRE(stage.state()["seating"]["offers"] == offers.size());
   REQUIRE(offers.size() > 1);
   stage.act("take_seat", {{"index", 1}});
   stage.act("take_seat", {{"index", 0}});  // in place of the other
   const auto seated = stage.state()["entries"];
   REQUIRE(seated.size() == 2);
-  CHECK(seated[1]["forward_mm"].get<double>() == doctest::Approx(offers[0].entry.movement.forward_mm).epsilon(1e-9));
-  CHECK(seated[1]["up_mm"].get<double>() == doctest::Approx(offers[0].entry.movement.up_mm).epsilon(1e-9));
+  CHECK(seated[1]["forward_mm"].get<double>() ==
+        doctest::Approx(offers[0].entries[0].movement.forward_mm).epsilon(1e-9));
+  CHECK(seated[1]["up_mm"].get<double>() == doctest::Approx(offers[0].entries[0].movement.up_mm).epsilon(1e-9));
 }
 
 TEST_CASE("errands: pieces, positions and closings made on the other side are those made here") {
@@ -241,13 +242,13 @@ TEST_CASE("errands: pieces, positions and closings made on the other side are th
   const auto poses = segment_poses(pieces, &c.plans[0], Moment::planned).value();
   CHECK(closed.result.closing.open_deg == find_closing(pieces, poses, {}).value().closing.open_deg);
   SettleSettings settings;
-  const auto found = across.ask<BiteSeated>(SeatBite{pieces, "A", "lower", settings});
-  const auto expected = settle_offers(pieces, &c.plans[0], "lower", settings).value();
+  const auto found = across.ask<BiteSeated>(SeatBite{pieces, "A", {"lower"}, settings});
+  const auto expected = settle_offers(pieces, &c.plans[0], {"lower"}, settings).value();
   const auto& offers = found.offers;
   REQUIRE(offers.size() == expected.size());
   CHECK(offers[0].solution.motion.matrix() == expected[0].solution.motion.matrix());
   CHECK(offers[0].solution.reading == expected[0].solution.reading);
-  CHECK(offers[0].entry.movement.forward_mm == expected[0].entry.movement.forward_mm);
+  CHECK(offers[0].entries[0].movement.forward_mm == expected[0].entries[0].movement.forward_mm);
 }
 
 }  // namespace intercusp::window

@@ -73,7 +73,8 @@ struct MakeCuts {
 /// Positions in which the arches seat best, from where a plan leaves them. `in_pieces` has the plan's cuts made.
 struct SeatBite {
   Case in_pieces;
-  std::string plan, segment;
+  std::string plan;
+  SettleMoving moving;
   SettleSettings settings;
 };
 /// A turn of the lower jaw about the hinge axis, likewise.

@@ -304,7 +304,7 @@ struct Doing {
   }
 
   ErrandAnswer operator()(const SeatBite& wanted) const {
-    auto offers = settle_offers(wanted.in_pieces, wanted.in_pieces.find_plan(wanted.plan), wanted.segment,
+    auto offers = settle_offers(wanted.in_pieces, wanted.in_pieces.find_plan(wanted.plan), wanted.moving,
                                 wanted.settings, progress);
     if (!offers) return offers.error();
     return BiteSeated{std::move(offers).value()};

@@ -199,11 +199,11 @@ void exchange(A& a, MakeCuts& e) {
 template <class A>
 void exchange(A& a, SettleSettings& s) {
   exchange_all(a, s.molar_quarters, s.canine_quarters, s.overjet_mm, s.overbite_mm, s.pinned, s.most_solutions,
-               s.contact);
+               s.contact, s.pieces);
 }
 template <class A>
 void exchange(A& a, SeatBite& e) {
-  exchange_all(a, e.in_pieces, e.plan, e.segment, e.settings);
+  exchange_all(a, e.in_pieces, e.plan, e.moving.segment, e.moving.in_pieces, e.settings);
 }
 template <class A>
 void exchange(A& a, CloseJaw& e) {
@@ -218,12 +218,20 @@ template <class A>
 void exchange(A& a, CutsMade& x) {
   exchange(a, x.pieces);
 }
-// An offer moves a segment: it holds no cut and no closing.
+template <class A>
+void exchange(A& a, SeatedPiece& p) {
+  exchange_all(a, p.name, p.motion, p.seated_share, p.contacts);
+}
+// An offer moves segments: it holds no cut and no closing.
 template <class A>
 void exchange(A& a, SettleOffer& o) {
   SettleSolution& s = o.solution;
   exchange_all(a, s.motion, s.reading, s.quarters, s.contacts, s.area_mm2, s.deepest_mm, s.seated_share, s.cost,
-               o.entry.segment, o.entry.movement, o.entry.about);
+               s.pieces, s.cuts, s.canine_expansion_mm, s.molar_expansion_mm);
+  std::uint64_t count = o.entries.size();
+  exchange(a, count);
+  if constexpr (A::reads) o.entries.resize(a.at_most(count, 1));
+  for (PlanEntry& entry : o.entries) exchange_all(a, entry.segment, entry.movement, entry.about);
 }
 template <class A>
 void exchange(A& a, BiteSeated& x) {

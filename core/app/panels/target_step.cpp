@@ -69,17 +69,19 @@ void relation_choice(const char* id, const char* words, int& quarters) {
   ImGui::NewLine();
 }
 
-/// Which jaw moves, where both can.
+/// Which jaw moves, where there is a choice.
 void jaw_choice(Workspace& w) {
-  if (!chooses_seated_jaw(w)) return;
+  const std::vector<std::string> jaws = seated_jaws(w);
+  if (jaws.size() < 2) return;
   choice_label("What moves");
   const std::string now = seated_jaw(w);
-  for (const char* jaw : {"upper", "lower"}) {
+  for (const std::string& jaw : jaws) {
     ui::ButtonLook look;
     look.weight = ui::Weight::quiet;
     look.chosen = now == jaw;
     look.width = px(70);
-    if (ui::button((std::string("seat.jaw.") + jaw).c_str(), capital(jaw).c_str(), look)) w.seating.jaw = jaw;
+    if (jaw == kSeatedInPieces) look.hint = "The pieces of the upper jaw, each by itself";
+    if (ui::button(("seat.jaw." + jaw).c_str(), capital(jaw).c_str(), look)) w.seating.jaw = jaw;
     ImGui::SameLine(0, px(2));
   }
   ImGui::NewLine();
@@ -110,6 +112,26 @@ std::string relation_words(const SettleSolution& s) {
          " and " + side("canine_left");
 }
 
+// "canines 0.4 mm wider, molars 2.1 mm wider; at 11 and 21 1.8 mm apart": an upper jaw in pieces against what it was.
+std::string piece_words(const SettleSolution& s) {
+  std::string words;
+  const auto width = [&](const char* of, const std::optional<double>& mm) {
+    if (!mm) return;
+    words += (words.empty() ? "" : ", ") + std::string(of) + " " + amount(std::abs(*mm), 1) + " mm " +
+             (*mm < 0 ? "narrower" : "wider");
+  };
+  width("canines", s.canine_expansion_mm);
+  width("molars", s.molar_expansion_mm);
+  const char* join = words.empty() ? "at " : "; at ";
+  for (const SeatedCut& cut : s.cuts) {
+    words += join + std::to_string(cut.teeth[0]) + " and " + std::to_string(cut.teeth[1]) + " " +
+             amount(std::abs(cut.space_mm), 1) + " mm " + (cut.space_mm < 0 ? "overlap" : "space") + ", step " +
+             amount(cut.step_mm, 1) + " mm";
+    join = "; at ";
+  }
+  return words;
+}
+
 // One position: contacts on each side, the reading, and what speaks against it.
 void offer_row(Workspace& w, std::size_t i) {
   const Theme& t = theme();
@@ -117,7 +139,10 @@ void offer_row(Workspace& w, std::size_t i) {
   const float width = ImGui::GetContentRegionAvail().x;
   const std::string reading = reading_words(s), relations = relation_words(s);
   const float first = ui::lines_height(fonts().small, reading, width);
-  const float h = px(20) + first + ui::lines_height(fonts().small, relations, width) + px(6);
+  const std::string pieces = piece_words(s);
+  const float second = first + ui::lines_height(fonts().small, relations, width);
+  const float third = pieces.empty() ? 0 : ui::lines_height(fonts().small, pieces, width);
+  const float h = px(20) + second + third + px(6);
   const ui::AreaState area = ui::area(("seat." + std::to_string(i)).c_str(), {width, h});
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
   ImDrawList* list = ImGui::GetWindowDrawList();
@@ -130,6 +155,7 @@ void offer_row(Workspace& w, std::size_t i) {
                std::to_string(s.contacts[0]) + " right, " + std::to_string(s.contacts[1]) + " left touch", 1);
   ui::put_lines(list, fonts().small, from.x, from.y + px(20), width, t.soft, reading);
   ui::put_lines(list, fonts().small, from.x, from.y + px(20) + first, width, t.soft, relations);
+  if (third > 0) ui::put_lines(list, fonts().small, from.x, from.y + px(20) + second, width, t.soft, pieces);
   if (area.clicked) run(w, "take_seat", {{"index", i}});
 }
 

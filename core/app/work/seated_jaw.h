@@ -5,9 +5,13 @@
 
 namespace intercusp {
 
-/// "upper" or "lower": as chosen, else the upper jaw where it is sawn off, else the lower one.
+/// What seats where the plan parts the upper jaw: its pieces, each by itself.
+constexpr const char* kSeatedInPieces = "pieces";
+
+/// "upper", "pieces" or "lower": as chosen, else the upper jaw where it is sawn off, in pieces where it is parted, else
+/// the lower one.
 std::string seated_jaw(const Workspace& w);
-/// Whether the other one can be chosen: both can move.
-bool chooses_seated_jaw(const Workspace& w);
+/// What can be chosen, in display order.
+std::vector<std::string> seated_jaws(const Workspace& w);
 
 }  // namespace intercusp

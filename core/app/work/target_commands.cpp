@@ -1,5 +1,6 @@
 // Commands that look for a position: where the arches seat best, and how far the lower jaw closes.
 #include <algorithm>
+#include <iterator>
 
 #include "app/scene/plan_edit.h"
 #include "app/work/command_table.h"
@@ -10,14 +11,15 @@ namespace intercusp {
 
 namespace {
 
-// A case with the entry at the end of the plan worked on.
-Case with_entry(Workspace& w, PlanEntry entry) {
+// A case with the entries at the end of the plan worked on.
+Case with_entries(Workspace& w, std::vector<PlanEntry> added) {
   Case next = w.now();
   if (w.plan.empty() || !next.find_plan(w.plan)) {
     w.plan = next_plan_name(next);
     next.plans.push_back({w.plan, {}, "upper"});
   }
-  next.find_plan(w.plan)->entries.push_back(std::move(entry));
+  std::vector<PlanEntry>& entries = next.find_plan(w.plan)->entries;
+  entries.insert(entries.end(), std::make_move_iterator(added.begin()), std::make_move_iterator(added.end()));
   return next;
 }
 
@@ -26,17 +28,22 @@ int quarters_at(const Json& args, const char* name, int otherwise) {
   return relation == "I" ? 0 : relation == "II" ? 4 : relation == "III" ? -4 : otherwise;
 }
 
-// {"segment","molar","canine"}: positions to choose from.
+// {"segment","molar","canine"}: positions to choose from. `segment` may also be "pieces": the upper jaw in those of its
+// cuts.
 Result<Json> seat_bite(Workspace& w, const Json& args) {
   if (const Status ready = w.pieces_ready(); !ready) return ready.error();
-  const std::string segment = segment_with_teeth(w.planned(), text_at(args, "segment").value_or(seated_jaw(w)));
+  const std::string wanted = text_at(args, "segment").value_or(seated_jaw(w));
+  const bool in_pieces = wanted == kSeatedInPieces;
+  if (in_pieces && upper_pieces(w.planned()).empty())
+    return Error{"the upper jaw is in one piece", "seat_bite", "cut it in pieces first"};
+  const std::string segment = segment_with_teeth(w.planned(), in_pieces ? "upper" : wanted);
   if (const Status may = can_move(w.planned(), segment); !may) return may.error();
   w.seating.settings.molar_quarters = quarters_at(args, "molar", w.seating.settings.molar_quarters);
   w.seating.settings.canine_quarters = quarters_at(args, "canine", w.seating.settings.canine_quarters);
-  w.seating.jaw = is_lower_name(segment) ? "lower" : "upper";
+  w.seating.jaw = in_pieces ? kSeatedInPieces : is_lower_name(segment) ? "lower" : "upper";
   w.seating.offers.clear();
   w.seating.taken = -1;
-  SeatBite errand{w.planned(), w.plan, segment, w.seating.settings};
+  SeatBite errand{w.planned(), w.plan, {segment, in_pieces}, w.seating.settings};
   errand.settings.contact = w.now().contact_settings;
   return from(w.errands.go(std::move(errand), "Looking where the teeth meet best",
                            [&w, revision = w.document.revision()](ErrandAnswer& answer) -> Status {
@@ -60,9 +67,10 @@ Result<Json> take_seat(Workspace& w, const Json& args) {
   else if (w.document.revision() != s.revision)
     return Error{"the plan changed since these positions were found", "", "look for them again"};
   const SettleOffer& offer = s.offers[static_cast<std::size_t>(index)];
-  w.document.change(with_entry(w, offer.entry),
-                    "Seated the " + std::string(is_lower_name(offer.entry.segment) ? "lower" : "upper") +
-                        " teeth, position " + std::to_string(index + 1));
+  const std::string jaw = is_lower_name(offer.entries.front().segment) ? "lower" : "upper";
+  w.document.change(with_entries(w, offer.entries), "Seated the " + jaw + " teeth" +
+                                                        (offer.solution.pieces.empty() ? "" : " in pieces") +
+                                                        ", position " + std::to_string(index + 1));
   w.held = Moment::planned;
   s.taken = index;
   s.revision = w.document.revision();
@@ -88,7 +96,7 @@ Result<Json> close_jaw(Workspace& w, const Json& args) {
                              const auto* closed = std::get_if<JawClosed>(&answer);
                              if (!closed || revision != w.document.revision())
                                return Error{"the plan changed while the jaw was closing", "", "close it again"};
-                             w.document.change(with_entry(w, closing_entry(closed->result.closing)),
+                             w.document.change(with_entries(w, {closing_entry(closed->result.closing)}),
                                                "Closed the lower jaw about the hinge axis");
                              w.held = Moment::planned;
                              w.wake();
