@@ -17,12 +17,15 @@ DistanceGrid::DistanceGrid(const Surface& surface, const Box& region, double spa
   }
   distance_.assign(nodes, std::numeric_limits<float>::quiet_NaN());
   in_halves(nodes, 1000, [&](std::size_t begin, std::size_t end) {
+    std::uint32_t hint = kNoTriangle;  // the node before lies beside this one, but for the ends of rows
     for (std::size_t n = begin; n < end; ++n) {
       const long at = static_cast<long>(n), row = at / count_[0];
       const Vec3 p = low_ + spacing_ * Vec3(static_cast<double>(at % count_[0]), static_cast<double>(row % count_[1]),
                                             static_cast<double>(row / count_[1]));
       SignedDistance found;
-      if (!signed_distance(surface, p, limit_mm, found) || found.side == Side::unknown) continue;
+      if (!signed_distance_from(surface, p, limit_mm, hint, found)) continue;
+      hint = found.nearest.triangle;
+      if (found.side == Side::unknown) continue;
       distance_[n] = static_cast<float>(found.distance_mm);
     }
   });

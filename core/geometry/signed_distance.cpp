@@ -58,7 +58,15 @@ Side side_of(const Surface& surface, const Vec3& query, const ClosestPoint& near
 }
 
 bool signed_distance(const Surface& surface, const Vec3& query, double limit_mm, SignedDistance& out) {
-  if (!surface.bvh().closest(surface.mesh(), query, limit_mm, out.nearest)) return false;
+  return signed_distance_from(surface, query, limit_mm, kNoTriangle, out);
+}
+
+bool signed_distance_from(const Surface& surface, const Vec3& query, double limit_mm, std::uint32_t hint,
+                          SignedDistance& out) {
+  const Bvh& bvh = surface.bvh();
+  const bool found = hint == kNoTriangle ? bvh.closest(surface.mesh(), query, limit_mm, out.nearest)
+                                         : bvh.closest_from(surface.mesh(), query, limit_mm, hint, out.nearest);
+  if (!found) return false;
   out.side = side_of(surface, query, out.nearest);
   out.distance_mm = out.side == Side::inside ? -out.nearest.distance_mm : out.nearest.distance_mm;
   return true;

@@ -20,6 +20,10 @@ struct SignedDistance {
 /// where the nearest triangle has no area. O(log n) typical.
 bool signed_distance(const Surface& surface, const Vec3& query, double limit_mm, SignedDistance& out);
 
+/// Same answer, found sooner when triangle `hint` is near the closest one; kNoTriangle for none.
+bool signed_distance_from(const Surface& surface, const Vec3& query, double limit_mm, std::uint32_t hint,
+                          SignedDistance& out);
+
 /// Which side of the surface `query` lies on, its closest point being known.
 Side side_of(const Surface& surface, const Vec3& query, const ClosestPoint& nearest);
 

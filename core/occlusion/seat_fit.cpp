@@ -16,10 +16,11 @@ constexpr double kSharedGapHold = 2e-3;      // how much it is held there, again
 constexpr double kConditionWeight = 1e4;     // against the mean of the samples, per mm^2
 
 // Signed distance and its gradient, all in the patient frame.
-bool gap_at(const PosedSurface& body, const Pose& surface_from_patient, const Vec3& p, double limit_mm, double& mm,
-            Vec3& gradient) {
+bool gap_at(const PosedSurface& body, const Pose& surface_from_patient, const Vec3& p, double limit_mm,
+            std::uint32_t& nearest, double& mm, Vec3& gradient) {
   SignedDistance found;
-  if (!signed_distance(*body.surface, surface_from_patient * p, limit_mm, found)) return false;
+  if (!signed_distance_from(*body.surface, surface_from_patient * p, limit_mm, nearest, found)) return false;
+  nearest = found.nearest.triangle;
   if (found.side == Side::unknown) return false;
   mm = found.distance_mm;
   const Vec3 away = surface_from_patient * p - found.nearest.point;
@@ -37,7 +38,8 @@ SeatFitter::SeatFitter(const SeatProblem& problem, const SeatStage& stage)
       stage_(stage),
       to_upper_(problem.upper.patient_from_surface.inverse()),
       to_lower_(problem.lower.patient_from_surface.inverse()),
-      limit_mm_(kSearchInReaches * stage.reach_mm) {
+      limit_mm_(kSearchInReaches * stage.reach_mm),
+      nearest_(problem.lower_samples.size() + problem.upper_samples.size(), kNoTriangle) {
   for (const Vec3& p : problem.lower_samples) centre_ += p / static_cast<double>(problem.lower_samples.size());
 }
 
@@ -71,7 +73,7 @@ std::vector<SeatFitter::Gap> SeatFitter::gaps(const SeatState& state) const {
     const Vec3 x = state.motion * p;
     Gap gap;
     Vec3 n;
-    gap.near = gap_to_upper(x, gap.mm, n);
+    gap.near = gap_to_upper(x, nearest_[out.size()], gap.mm, n);
     if (gap.near) gap.slope << (x - centre_).cross(n), n, -1;
     out.push_back(gap);
   }
@@ -79,7 +81,7 @@ std::vector<SeatFitter::Gap> SeatFitter::gaps(const SeatState& state) const {
   for (const Vec3& q : problem_.upper_samples) {
     Gap gap;
     Vec3 n;
-    gap.near = gap_at(problem_.lower, to_lower_, back * q, limit_mm_, gap.mm, n);
+    gap.near = gap_at(problem_.lower, to_lower_, back * q, limit_mm_, nearest_[out.size()], gap.mm, n);
     if (gap.near) {
       n = state.motion.linear() * n;
       gap.slope << -(q - centre_).cross(n), -n, -1;
@@ -89,8 +91,8 @@ std::vector<SeatFitter::Gap> SeatFitter::gaps(const SeatState& state) const {
   return out;
 }
 
-bool SeatFitter::gap_to_upper(const Vec3& x, double& mm, Vec3& n) const {
-  if (!problem_.upper_grid) return gap_at(problem_.upper, to_upper_, x, limit_mm_, mm, n);
+bool SeatFitter::gap_to_upper(const Vec3& x, std::uint32_t& nearest, double& mm, Vec3& n) const {
+  if (!problem_.upper_grid) return gap_at(problem_.upper, to_upper_, x, limit_mm_, nearest, mm, n);
   if (!problem_.upper_grid->at(to_upper_ * x, mm, n)) return false;
   n = problem_.upper.patient_from_surface.linear() * n;
   return mm < limit_mm_;

@@ -50,7 +50,7 @@ struct SeatEquations {
   double cost = 0, energy = 0;
 };
 
-/// One stage of a problem. Refers to the problem: keep it alive.
+/// One stage of a problem. Refers to the problem: keep it alive. Not for two threads at once.
 class SeatFitter {
  public:
   SeatFitter(const SeatProblem& problem, const SeatStage& stage);
@@ -75,7 +75,7 @@ class SeatFitter {
   std::vector<Gap> gaps(const SeatState& state) const;
 
  private:
-  bool gap_to_upper(const Vec3& x, double& mm, Vec3& n) const;
+  bool gap_to_upper(const Vec3& x, std::uint32_t& nearest, double& mm, Vec3& n) const;
   double robust(double left_mm, double& weight) const;
   void hold_gap(const SeatState& state, SeatEquations& e) const;
   void meet_conditions(const SeatState& state, SeatEquations& e) const;
@@ -86,6 +86,7 @@ class SeatFitter {
   Pose to_upper_, to_lower_;
   double limit_mm_;
   Vec3 centre_ = Vec3::Zero();
+  mutable std::vector<std::uint32_t> nearest_;  // triangle of each sample when last asked: where to look first
 };
 
 /// One stage from one state, see SeatFitter::run.
