@@ -1,7 +1,7 @@
 #!/bin/bash
 # Checks that take hours or hold times, for before a release, after tests/run.sh: the review server killed 200 times and with
 # 10,000 idle connections, 2,000 edits by three people at once (in memory, and in two browsers and a window), 2,000 random jaws
-# against the oracle and against the truth they were built to, settle from 200 starts, the removal of a whole wedge, 500 random
+# against the oracle and against the truth they were built to, settle from 200 starts and in pieces from 60, the removal of a whole wedge, 500 random
 # cuts and the splints of 200 random plans against CGAL, 2,000 practice questions against the oracle, every unit test under
 # sanitizers and as WebAssembly, how fast the page opens and turns, the package on a bare system (as root, with debootstrap), and
 # every parser under at least ten million fuzzer executions.
@@ -15,6 +15,7 @@ INTERCUSP_POSES=2000 build/native/tests/intercusp_tests -tc='the nearest points 
 INTERCUSP_POINTS=100000 build/native/tests/outside/intercusp_outside_tests -tc='CGAL: unsigned distance*'
 INTERCUSP_JAWS=2000 build/native/tests/intercusp_tests -tc='random recipes read as they were built*'
 INTERCUSP_STARTS=200 build/native/tests/intercusp_tests -tc='settle finds*'
+INTERCUSP_PIECED_STARTS=60 build/native/tests/intercusp_tests -tc='pieces of an upper arch find*'
 INTERCUSP_REMOVAL=1 build/native/tests/intercusp_tests -tc='after the previewed removal*,the same on a skull*'
 INTERCUSP_CUTS=500 build/native/tests/outside/intercusp_outside_tests -tc='*pieces of random cuts*'
 INTERCUSP_SPLINTS=200 build/native/tests/outside/intercusp_outside_tests -tc='*splints of samples*'

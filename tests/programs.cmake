@@ -9,6 +9,8 @@ set(repeat_the_generator
   "one click a tooth proposes*"
   "settle finds*"
   "settle of the upper*"
+  "pieces of an upper arch find*"
+  "a narrow upper arch in pieces*"
   "a recipe's skeletal*"
   "bodies are closed*"
   "bones and roots are closed*"
@@ -38,6 +40,10 @@ set(slow_under_sanitizers
   "sawn and not moved*"
   "a surface that is another patient's*"
   "an upper jaw set back*"
+  "the entries of a choice*"
+  "settling in pieces says*"
+  "no search around the pieces*"
+  "what ties pieces*"
   "the sheet says what*")
 list(JOIN repeat_the_generator "," left_by_wasm)
 list(JOIN slow_under_sanitizers "," left_by_sanitizers)

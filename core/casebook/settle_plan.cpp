@@ -20,7 +20,9 @@ json cost_row(const SettleCost& cost, bool in_pieces) {
   json row = {{"seat", cost.seat},         {"overlap", cost.overlap}, {"sides", cost.sides},
               {"relation", cost.relation}, {"midline", cost.midline}, {"overjet", cost.overjet},
               {"overbite", cost.overbite}, {"pinned", cost.pinned},   {"total", cost.total()}};
-  if (in_pieces) row.update({{"expansion", cost.expansion}, {"steps", cost.steps}, {"neighbours", cost.neighbours}});
+  if (in_pieces)
+    row.update(
+        {{"expansion", cost.expansion}, {"steps", cost.steps}, {"neighbours", cost.neighbours}, {"apart", cost.apart}});
   return row;
 }
 

@@ -12,7 +12,9 @@
 namespace intercusp {
 namespace {
 
-constexpr double kLimitWeight = 1;       // against the mean of the samples, per mm^2 beyond a limit
+constexpr double kLimitWeight = 0.05;   // against the mean of the samples, per mm^2 beyond a limit
+constexpr double kTurnWeight = 0.0125;  // likewise, per square degree
+constexpr double kTurnCost = 0.5, kApartCost = 0.5;
 constexpr double kNeighbourWeight = 10;  // per mm^2 of overlap beside a cut
 constexpr double kHarmlessNeighbourMm = 0.05, kReportedNeighbourMm = 0.1;
 constexpr double kPieceHold = 0.01;  // per mm that a piece goes from the whole
@@ -172,21 +174,21 @@ Pose PieceTies::moved_as_whole(const PieceMotions& motions) const {
   return nearest_motion(motions, false);
 }
 
+double PieceTies::turned(const PieceMotions& motions, std::size_t piece, const Pose& whole) const {
+  const Mat3 turn = motions[piece].linear() * arch_.pieces[piece].moved.linear() * whole.linear().transpose();
+  return degrees(Eigen::AngleAxisd(turn).angle());
+}
+
 std::vector<PieceTerm> PieceTies::terms(const PieceMotions& motions, const Pose& whole) const {
   std::vector<PieceTerm> out;
   tie_limits(motions, out);
+  for (std::size_t piece = 0; piece < motions.size(); ++piece) {
+    const double beyond = std::max(turned(motions, piece, whole) - settings_.pieces.turn_deg, 0.0);
+    out.push_back(squared_term(beyond, kTurnWeight));
+  }
   hold(motions, whole, out);
   if (!settings_.pinned.empty()) pin(motions, out);
   return out;
-}
-
-double PieceTies::cost(const PieceMotions& motions) const {
-  std::vector<PieceTerm> all;
-  tie_limits(motions, all);
-  hold(motions, as_whole(motions), all);
-  double sum = 0;
-  for (const PieceTerm& term : all) sum += term.cost;
-  return sum;
 }
 
 void PieceTies::tie_limits(const PieceMotions& motions, std::vector<PieceTerm>& out) const {
@@ -255,6 +257,16 @@ void PieceTies::report(const PieceMotions& motions, SettleSolution& s) const {
                     std::max(now.across.norm() - settings_.pieces.step_mm, 0.0);
     s.cost.neighbours += 10 * std::max(overlap - kReportedNeighbourMm, 0.0);
   }
+  const Pose whole = as_whole(motions);
+  double apart = 0, count = 0;
+  for (std::size_t piece = 0; piece < motions.size(); ++piece) {
+    s.cost.steps += kTurnCost * std::max(turned(motions, piece, whole) - settings_.pieces.turn_deg, 0.0);
+    for (const Vec3& p : anchors_[piece]) {
+      apart += (gone(motions, piece, p) - whole * p).norm();
+      count += 1;
+    }
+  }
+  s.cost.apart = count > 0 ? kApartCost * apart / count : 0;
 }
 
 MeasureInput joined_arch(const PiecedArch& arch) {

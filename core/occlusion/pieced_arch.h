@@ -50,9 +50,6 @@ class PieceTies {
   /// overlap; a weak hold on `whole` (see as_whole), which keeps what few contacts would tip; pinned values.
   std::vector<PieceTerm> terms(const PieceMotions& motions, const Pose& whole) const;
 
-  /// The sum of their costs, without the pinned values.
-  double cost(const PieceMotions& motions) const;
-
   /// Landmarks and frame once the pieces have moved.
   MeasureInput input_at(const PieceMotions& motions) const;
 
@@ -78,6 +75,7 @@ class PieceTies {
   };
 
   Pose nearest_motion(const PieceMotions& motions, bool from_joined) const;
+  double turned(const PieceMotions& motions, std::size_t piece, const Pose& whole) const;
   Vec3 gone(const PieceMotions& motions, std::size_t piece, const Vec3& joined) const;
   double widened(const PieceMotions& motions, const Width& width) const;
   CutState state_of(const PieceMotions& motions, const Cut& cut) const;

@@ -31,7 +31,7 @@ class PiecesFitter {
       PiecesState next;
       Equations there;
       bool better = false;
-      for (int attempt = 0; attempt < 4 && !better; ++attempt) {
+      for (int attempt = 0; attempt < 8 && !better; ++attempt) {
         next = stepped(state, solved(now, lambda));
         there = equations(next);
         better = there.cost < now.cost;

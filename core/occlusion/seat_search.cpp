@@ -51,12 +51,17 @@ bool SeatSearch::enough() const {
 std::optional<std::vector<SeatState>> SeatSearch::run(std::vector<SeatState> states, const std::vector<SeatState>& near,
                                                       std::size_t most, bool finest,
                                                       const ProgressPart& progress) const {
-  // Only the last reach tells a seat from a place where much is merely near: nothing is dropped before.
-  const std::vector<SeatStage> first = {{2, 5, false, 1e-3}, {1, 5, false, 1e-3}, {0.6, 5, false, 1e-3}, {0.35, 6}};
-  if (!fit(0, states, first, 100, progress, 0, 0.45)) return std::nullopt;
+  // Only the last reach tells a seat from a place where much is merely near: nothing is dropped before. A far reach
+  // finds seats that are far, and leads away from some that are near: each start is taken both ways.
+  std::vector<SeatState> shorter = states;
+  const std::vector<SeatStage> short_reach = {{1, 5, false, 1e-3}, {0.6, 5, false, 1e-3}, {0.35, 6}};
+  if (!fit(0, shorter, short_reach, 100, progress, 0, 0.15)) return std::nullopt;
+  const std::vector<SeatStage> far_reach = {{2, 5, false, 1e-3}, {1, 5, false, 1e-3}, {0.6, 5, false, 1e-3}, {0.35, 6}};
+  if (!fit(0, states, far_reach, 100, progress, 0.15, 0.35)) return std::nullopt;
+  states.insert(states.end(), shorter.begin(), shorter.end());
   keep(states, kMostMiddle, kSameStartMm);
   states.insert(states.end(), near.begin(), near.end());
-  if (!fit(1, states, {{0.45, 3}, {0.3, 3}}, 1.0, progress, 0.45, 0.65)) return std::nullopt;
+  if (!fit(1, states, {{0.45, 3}, {0.3, 3}}, 1.0, progress, 0.35, 0.65)) return std::nullopt;
   keep(states, kMostMiddle / 2, kSamePlaceMm);
   if (!fit(1, states, {{0.15, 6}}, 0.8, progress, 0.65, 0.75)) return std::nullopt;
   keep(states, std::max(most, kMostFine), kSamePlaceMm);
@@ -107,7 +112,10 @@ SeatState fit_through(const SeatProblem& problem, SeatState state, const std::ve
                       double near_mm) {
   const bool part = near_mm < kGridMarginMm;
   const SeatProblem near = part ? near_part(problem, state, near_mm) : problem;
-  if (near.lower_samples.empty()) return state;
+  if (near.lower_samples.empty()) {
+    state.energy = 1;
+    return state;
+  }
   for (const SeatStage& stage : stages) state = fit_seat(near, state, stage);
   return state;
 }

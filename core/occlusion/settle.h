@@ -21,6 +21,7 @@ struct PieceLimits {
   std::array<double, 2> molar_expansion_mm{-5, 8};   ///< between 16 and 26
   double space_mm = 3;                               ///< opened between the two teeth beside a cut
   double step_mm = 3;                                ///< between them, across the row
+  double turn_deg = 8;                               ///< of a piece against the arch as a whole
 };
 
 /// What the bite that is looked for should be. Lengths mm, signs and definitions as in docs/methods.md.
@@ -47,10 +48,12 @@ struct SettleCost {
   double overjet = 0, overbite = 0;  ///< beyond their limits
   double pinned = 0;                 ///< what the pinned values are missed by
   double expansion = 0;              ///< beyond the limits of pieces, at canines and molars
-  double steps = 0;                  ///< spaces and steps at cuts, beyond their limits
+  double steps = 0;                  ///< spaces and steps at cuts, beyond their limits; half of turns in degrees
   double neighbours = 0;             ///< overlap of the teeth beside a cut beyond 0.1 mm, ten a millimetre
+  double apart = 0;                  ///< half the mean distance of the teeth from where the arch in one piece has them
   double total() const {
-    return seat + overlap + sides + relation + midline + overjet + overbite + pinned + expansion + steps + neighbours;
+    return seat + overlap + sides + relation + midline + overjet + overbite + pinned + expansion + steps + neighbours +
+           apart;
   }
 };
 

@@ -102,14 +102,15 @@ class PiecesSearch {
     PieceSearch search{std::make_unique<SeatSearch>(own), own.watched, {}};
     const double share = 0.3 / static_cast<double>(arch_.pieces.size()),
                  from = 0.4 + share * static_cast<double>(piece);
-    // A piece with too little to seat by goes where the whole went.
-    for (const SeatState& state : whole_) search.found.push_back({there * state.motion});
+    std::vector<SeatState> near;
+    for (const SeatState& state : whole_) near.push_back({there * state.motion});
     if (search.search->enough()) {
-      auto found =
-          search.search->run(starts_of(piece), search.found, kPiecePlaces, false, {progress_, from, from + share});
+      auto found = search.search->run(starts_of(piece), near, kPiecePlaces, false, {progress_, from, from + share});
       if (!found) return false;
       search.found = std::move(*found);
     }
+    // What a piece finds alone may leave the best of the whole, or be nothing: that stays a choice.
+    search.found.insert(search.found.end(), near.begin(), near.end());
     searches_.push_back(std::move(search));
     return true;
   }

@@ -135,7 +135,8 @@ void print_against(const SettleCost& cost, bool in_pieces) {
       "overbite %.2f",
       cost.total(), cost.seat, cost.overlap, cost.sides, cost.relation, cost.midline, cost.overjet, cost.overbite);
   if (in_pieces)
-    std::printf(", expansion %.2f, steps %.2f, neighbours %.2f", cost.expansion, cost.steps, cost.neighbours);
+    std::printf(", expansion %.2f, steps %.2f, neighbours %.2f, apart %.2f", cost.expansion, cost.steps,
+                cost.neighbours, cost.apart);
   std::printf("\n\n");
 }
 
@@ -219,6 +220,9 @@ Run add_settle(CLI::App& app) {
       ->check(CLI::Range(0.0, 20.0));
   app.add_option("--step", options->limits.step_mm, "of pieces: limit of the step between them, mm (default 3)")
       ->check(CLI::Range(0.0, 20.0));
+  app.add_option("--turn", options->limits.turn_deg,
+                 "of pieces: limit of the turn of a piece against the arch as a whole, degrees (default 8)")
+      ->check(CLI::Range(0.0, 45.0));
   const auto relation = CLI::IsMember({"I", "II", "III"});
   app.add_option("--molar", options->molar, "intended molar relation: I (default), or a full unit II or III")
       ->check(relation);

@@ -154,6 +154,35 @@ class CommandLine(unittest.TestCase):
         for key in ("overjet", "midline_upper_lower", "molar_right"):
             self.assertAlmostEqual(again[key]["value"], at_rest[key]["value"], delta=0.15, msg=key)
 
+    def test_settle_seats_an_upper_jaw_in_pieces(self):
+        made, parted, away, back, again = (self.dir / name for name in ("whole2.glb", "parted.glb", "away2.glb", "back2.glb", "again.glb"))
+        run("sample", "class1", "--triangles", 40000, "-o", made)
+        whole = run("settle", made, "--plan", "S", "--pieces", 2, "-o", back, code=2)
+        self.assertIn("intercusp cut CASE --plan S --kind pieces --pieces 2", whole)
+        run("cut", made, "--plan", "S", "--kind", "pieces", "--pieces", 2, "-o", parted)
+        self.assertIn("in 2 pieces", run("settle", parted, "--plan", "S", "--pieces", 3, "-o", back, code=2))
+        self.assertIn("the lower jaw moves as one", run("settle", parted, "--plan", "S", "--pieces", 2, "--moving", "lower", "-o", back, code=2))
+        self.assertFalse(back.exists())
+        run("move", parted, "--plan", "S", "--segment", "maxilla_right", "--forward=-1.5", "--left=-2", "--yaw=3", "-o", away)
+        report = json.loads(run("settle", away, "--plan", "S", "--moving", "upper", "--format", "json", "-o", back))
+        self.assertEqual((report["moving"], report["pieces"]), ("maxilla", 2))
+        best = report["solutions"][0]
+        self.assertEqual([piece["segment"] for piece in best["pieces"]], ["maxilla_right", "maxilla_left"])
+        self.assertEqual(best["cuts"][0]["teeth"], [11, 21])
+        self.assertLess(abs(best["expansion"]["molars_mm"]), 0.2)
+        for part in ("seat", "relation", "expansion", "steps", "neighbours", "apart", "total"):
+            self.assertIn(part, best["cost"])
+        at_rest, seated = values(made), values(back, "--plan", "S")
+        for key in ("overjet", "midline_upper_lower", "molar_right", "molar_left", "intermolar_upper"):
+            self.assertAlmostEqual(seated[key]["value"], at_rest[key]["value"], delta=0.25, msg=key)
+        text = run("settle", away, "--plan", "S", "--pieces", 2, "--molar-expansion=-1..0.5", "--step", 1, "-o", again)
+        self.assertIn("of the upper arch in 2 pieces", text)
+        self.assertIn("cut 11|21", text)
+        self.assertIn("MIN..MAX", run("settle", away, "--plan", "S", "--molar-expansion", "wide", "-o", self.dir / "no.glb", code=2))
+        one = json.loads(run("settle", away, "--plan", "S", "--moving", "upper", "--pieces", 1, "--format", "json", "-o", again, "--force"))
+        self.assertEqual(one["pieces"], 1)
+        self.assertNotIn("cuts", one["solutions"][0])
+
     def test_a_splint_is_a_closed_solid_with_a_note(self):
         plan, out, note = self.dir / "splint_plan.glb", self.dir / "final.stl", self.dir / "final.txt"
         run("move", self.case, "--plan", "A", "--segment", "upper", "--forward", 5, "--up", 1.5, "-o", plan)

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 
 #include "across.h"
 #include "casebook/recipe_link.h"
@@ -207,6 +208,42 @@ TEST_CASE("target: positions and closing on the screen are those of the core") {
   CHECK(seated[1]["up_mm"].get<double>() == doctest::Approx(offers[0].entries[0].movement.up_mm).epsilon(1e-9));
 }
 
+TEST_CASE("target: an upper jaw in pieces is offered, seated and taken back in one step") {
+  Stage stage({1366, 768});
+  open_with_bone(stage);
+  stage.act("cut", {{"kind", "lefort1"}});
+  stage.act("stop", {{"name", "target"}});
+  stage.frames(2);
+  CHECK(stage.state()["seating"]["can_move"] == nlohmann::json({"upper", "lower"}));
+  CHECK_FALSE(stage.shows("seat.jaw.pieces"));
+  CHECK_FALSE(stage.app().act("seat_bite", {{"segment", "pieces"}}).ok());
+  stage.act("cut", {{"kind", "pieces"}});
+  stage.frames(2);
+  CHECK(stage.state()["seating"]["can_move"] == nlohmann::json({"upper", "pieces", "lower"}));
+  CHECK(stage.state()["seating"]["moves"] == "pieces");  // unless another is chosen
+  stage.click("seat.jaw.lower");
+  CHECK(stage.state()["seating"]["moves"] == "lower");
+  stage.click("seat.jaw.pieces");
+  stage.act("seat_bite", {{"molar", "II"}, {"canine", "II"}});
+  stage.frames(2);
+  REQUIRE(stage.state()["seating"]["offers"] >= 1);
+  CHECK_FALSE(stage.text_with("at 11 and 21").empty());
+  const auto before = stage.state()["entries"].size();
+  stage.click("seat.0");
+  const auto entries = stage.state()["entries"];
+  REQUIRE(entries.size() == before + 3);
+  CHECK(entries[before]["segment"] == "maxilla");
+  CHECK(entries[before + 1]["segment"] == "maxilla_right");
+  CHECK(entries[before + 2]["segment"] == "maxilla_left");
+  if (const char* picture = std::getenv("INTERCUSP_PICTURE")) {
+    stage.look();
+    stage.frames(4);
+    stage.shoot(picture);
+  }
+  stage.act("undo");
+  CHECK(stage.state()["entries"].size() == before);
+}
+
 TEST_CASE("errands: pieces, positions and closings made on the other side are those made here") {
   Case c = same_case();
   c.plans.push_back({"A", {usual_cut(CutKind::lefort1), usual_cut(CutKind::chin)}, "upper"});
@@ -249,6 +286,17 @@ TEST_CASE("errands: pieces, positions and closings made on the other side are th
   CHECK(offers[0].solution.motion.matrix() == expected[0].solution.motion.matrix());
   CHECK(offers[0].solution.reading == expected[0].solution.reading);
   CHECK(offers[0].entries[0].movement.forward_mm == expected[0].entries[0].movement.forward_mm);
+
+  c.plans[0].entries.push_back(usual_cut(CutKind::pieces));
+  const Case parted = with_cuts(c, &c.plans[0]).value();
+  const auto there = across.ask<BiteSeated>(SeatBite{parted, "A", {"maxilla", true}, settings});
+  const auto here = settle_offers(parted, &c.plans[0], {"maxilla", true}, settings).value();
+  REQUIRE(there.offers.size() == here.size());
+  REQUIRE(there.offers[0].entries.size() == 3);
+  CHECK(there.offers[0].entries[2] == here[0].entries[2]);
+  CHECK(there.offers[0].solution.pieces[1].motion.matrix() == here[0].solution.pieces[1].motion.matrix());
+  CHECK(there.offers[0].solution.cuts[0].space_mm == here[0].solution.cuts[0].space_mm);
+  CHECK(there.offers[0].solution.molar_expansion_mm == here[0].solution.molar_expansion_mm);
 }
 
 }  // namespace intercusp::window

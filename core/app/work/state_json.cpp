@@ -4,6 +4,7 @@
 #include "app/work/feasibility.h"
 #include "app/work/practice.h"
 #include "app/work/review.h"
+#include "app/work/seated_jaw.h"
 #include "app/work/splint.h"
 #include "app/work/stops.h"
 #include "app/work/surface_notes.h"
@@ -139,7 +140,10 @@ nlohmann::json state_json(const Workspace& w, float scale) {
   s["cuts"] = {{"waiting", w.pieces.waiting()}, {"trouble", w.pieces.trouble()}};
   s["entries"] = entries_json(w.current_plan());
   for (const auto& [segment, pose] : w.readings.now().poses) s["poses"][segment] = pose_json(pose);
-  s["seating"] = {{"offers", w.seating.offers.size()}, {"taken", w.seating.taken}};
+  s["seating"] = {{"offers", w.seating.offers.size()},
+                  {"taken", w.seating.taken},
+                  {"moves", seated_jaw(w)},
+                  {"can_move", seated_jaws(w)}};
   s["splint"] = splint_json(w);
   s["selection"] = {{"segment", w.segment},
                     {"measure", w.explained},
