@@ -259,6 +259,12 @@ EMSCRIPTEN_KEEPALIVE void ic_review(const char* event, int event_size, const std
   if (parsed.is_object()) page().app->review_event(parsed, std::vector<std::uint8_t>(bytes, bytes + size));
 }
 
+/// What the page answers to what practice asked (Host::practice).
+EMSCRIPTEN_KEEPALIVE void ic_practice(const char* event, int event_size) {
+  const nlohmann::json parsed = nlohmann::json::parse(event, event + event_size, nullptr, false);
+  if (parsed.is_object()) page().app->practice_event(parsed);
+}
+
 /// The case as a file; its bytes stay in place until the next call.
 EMSCRIPTEN_KEEPALIVE const std::uint8_t* ic_save() {
   page().saved = page().app->save();

@@ -28,6 +28,7 @@ EM_JS(char*, page_setting, (const char* key), {
 EM_JS(int, page_review, (const char* request, const void* bytes, int size), {
   return Module['host'].review(UTF8ToString(request), HEAPU8.slice(bytes, bytes + size));
 });
+EM_JS(int, page_practice, (const char* request), { return Module['host'].practice(UTF8ToString(request)); });
 EM_JS(char*, page_stamp, (), { return Module['host'].text(Module['host'].stamp()); });
 EM_JS(void, page_announce, (const char* text), { Module['host'].announce(UTF8ToString(text)); });
 // clang-format on
@@ -77,6 +78,10 @@ std::string WebHost::setting(const std::string& key) {
 bool WebHost::review(const nlohmann::json& request, const std::vector<std::uint8_t>& bytes) {
   const std::string text = request.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
   return page_review(text.c_str(), bytes.data(), static_cast<int>(bytes.size())) != 0;
+}
+
+bool WebHost::practice(const nlohmann::json& request) {
+  return page_practice(request.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace).c_str()) != 0;
 }
 
 HostStamp WebHost::stamp() {

@@ -18,6 +18,7 @@ class WebHost : public Host {
   void keep_setting(const std::string& key, const std::string& value) override;
   std::string setting(const std::string& key) override;
   bool review(const nlohmann::json& request, const std::vector<std::uint8_t>& bytes) override;
+  bool practice(const nlohmann::json& request) override;
   HostStamp stamp() override;
   void announce(const std::string& text) override;
   ErrandRunner* errand_runner() override { return &runner_; }

@@ -15,10 +15,12 @@
 #include "app/view/overlay.h"
 #include "app/widgets/tab_order.h"
 #include "app/widgets/widgets.h"
+#include "app/work/class_work.h"
 #include "app/work/command_table.h"
 #include "app/work/commands.h"
 #include "app/work/opening.h"
 #include "app/work/practice.h"
+#include "app/work/practice_result.h"
 #include "app/work/review.h"
 #include "app/work/view_json.h"
 #include "casebook/case_file.h"
@@ -181,8 +183,11 @@ float App::Parts::draw_over_views(const Screen& s) {
 
 void App::Parts::draw_panels(const Screen& s) {
   float foot = s.view.y + s.view.h;
-  if (!w.practice) top_bar(w, s.top);
-  if (w.practice) {
+  const bool own_place = w.practice || w.class_open;
+  if (!own_place) top_bar(w, s.top);
+  if (w.class_open) {
+    class_page(w, s);
+  } else if (w.practice) {
     practice_place(w, s);
     if (w.has_case && practice_allows_tools(w) && !pictured) foot = draw_over_views(s);
   } else if (w.has_case) {
@@ -195,10 +200,10 @@ void App::Parts::draw_panels(const Screen& s) {
     history_box(w, s);
     plans_box(w, s);
   }
-  if (!w.practice) foot_line(w, s.foot);
+  if (!own_place) foot_line(w, s.foot);
   join_box(w, s);
   keys_help(w, s);
-  if (!w.practice && !sample_due && !w.review && !(w.errands.busy() && !w.has_case)) start_page(w, s);
+  if (!own_place && !sample_due && !w.review && !(w.errands.busy() && !w.has_case)) start_page(w, s);
   if (!pictured) show_messages(w, s, foot);
   if (!pictured) errand_line(w, s, words_since);
 }
@@ -219,6 +224,7 @@ void App::frame(const WindowState& window) {
   ImGui::NewFrame();
   // The very first frame shows the empty screen; the sample is made behind it.
   tend_practice(w);
+  tend_class(w);
   if (!w.has_case && p.sample_due)
     p.open_first_sample();
   else if (!w.has_case && !w.review && w.frames_drawn == 0 && !w.errands.busy())
@@ -244,13 +250,13 @@ void App::frame(const WindowState& window) {
   p.draw_panels(screen);
   w.refresh();
   if (w.has_case) {
-    if (w.popover == Popover::none && !practice_holds_views(w))
+    if (w.popover == Popover::none && !w.class_open && !practice_holds_views(w))
       p.hands.frame(w, ImGui::GetForegroundDrawList(), p.renderer.picture(), screen.view);
-    view_keys(w);
+    if (!w.class_open) view_keys(w);
     w.refresh();
     tend_review(w);
     p.update_contacts();
-    for (std::size_t i = 0; i < w.views.size(); ++i)
+    for (std::size_t i = 0; i < w.views.size() && !w.class_open; ++i)
       draw_view_overlay(w, i, ImGui::GetBackgroundDrawList(), p.hands.lit_part());
   }
   ui::walk_by_tab();
@@ -313,7 +319,7 @@ Status App::open_fragment(const std::string& fragment) {
   wake();
   const ErrandDesk::AtOnce now(parts_->w.errands);
   Status opened = is_review_link(fragment) ? ask_to_join(parts_->w, fragment)
-                  : is_set_code(fragment)  ? begin_set(parts_->w, fragment)
+                  : is_set_link(fragment)  ? begin_set(parts_->w, fragment)
                                            : open_link(parts_->w, fragment);
   if (!opened) parts_->w.say_error(opened.error(), "the link was not opened");
   return opened;
@@ -338,6 +344,10 @@ Result<nlohmann::json> App::act(const std::string& name, const nlohmann::json& a
 
 void App::review_event(const nlohmann::json& event, std::vector<std::uint8_t> bytes) {
   take_review_event(parts_->w, event, std::move(bytes));
+}
+
+void App::practice_event(const nlohmann::json& event) {
+  take_practice_event(parts_->w, event);
 }
 
 nlohmann::json App::state() const {

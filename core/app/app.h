@@ -44,7 +44,8 @@ class App {
   void open_by_hand(const std::string& name, std::vector<std::uint8_t> bytes, const std::function<void()>& then = {});
   /// The same for bytes that the host holds under a number until an errand asks for them.
   void open_held_by_host(const std::string& name, std::uint64_t number);
-  /// Opens what a link has behind '#', or the whole link of a shared case, which says where its server is.
+  /// Opens what a link has behind '#', or the whole link of a shared case or of a set of questions, which says where
+  /// its server is.
   Status open_fragment(const std::string& fragment);
   /// Work kept earlier, with how it was looked at.
   Status restore(std::vector<std::uint8_t> case_bytes, const std::string& view_json);
@@ -52,6 +53,9 @@ class App {
 
   /// What the host tells of a case that is reviewed with others (Host::review), with the bytes that belong to it.
   void review_event(const nlohmann::json& event, std::vector<std::uint8_t> bytes);
+
+  /// What the host answers to what practice asked of it (Host::practice).
+  void practice_event(const nlohmann::json& event);
 
   /// Every command that the panels offer, by name (docs/page-interface.md): the page's script interface and the panels
   /// share it.

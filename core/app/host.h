@@ -48,6 +48,19 @@ class Host {
     (void)request, (void)bytes;
     return false;
   }
+  /// What practice needs of keys and a server. False: this place has no keys. Else the answer, with the request's
+  /// "number", comes later through App::practice_event; {"event": "trouble", "asked", "what"} where it failed. Bytes
+  /// are base64url.
+  ///   {"ask": "sign", "bytes"}                         {"event": "signed", "key", "signature"}, see set_result.h
+  ///   {"ask": "check", "results": [{"key", "signature", "bytes"}]}     {"event": "checked", "sound": [true or false]}
+  ///   {"ask": "inbox", "set", "days"}                  {"event": "inbox", "set", "inbox", "ends"}, see set_link.h
+  ///   {"ask": "send", "server", "inbox", "set", "result"}              {"event": "sent"}
+  ///   {"ask": "fetch", "folder", "set"}                {"event": "fetched", "results": [codes], "left_out": [why]}
+  ///   {"ask": "delete_inbox", "folder"}                {"event": "inbox_deleted"}
+  virtual bool practice(const nlohmann::json& request) {
+    (void)request;
+    return false;
+  }
   virtual HostStamp stamp() { return {}; }
   /// Words for assistive technology (a live region on the web); may do nothing.
   virtual void announce(const std::string& text) = 0;

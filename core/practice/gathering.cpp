@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <map>
 
+#include "base/fingerprint.h"
 #include "practice/words.h"
 
 namespace intercusp {
@@ -50,6 +51,7 @@ GatheredSet gather(std::vector<PracticeQuestion> questions, const std::vector<Se
   for (const SetResult& result : results) {
     MarkedResult row;
     row.by = result.by;
+    row.key = result.key;
     for (std::size_t i = 0; i < gathered.questions.size(); ++i) {
       const GivenAnswer given = i < result.answers.size() ? result.answers[i] : GivenAnswer{};
       const auto answer = read_answer(gathered.questions[i], given.text);
@@ -65,8 +67,38 @@ GatheredSet gather(std::vector<PracticeQuestion> questions, const std::vector<Se
   return gathered;
 }
 
+std::string signer_words(const MarkedResult& result) {
+  return result.key.empty() ? "unsigned" : fingerprint_of(result.key);
+}
+
+std::vector<std::vector<std::size_t>> rows_of_one_hand(const GatheredSet& gathered) {
+  std::map<std::string, std::vector<std::size_t>> rows;
+  for (std::size_t i = 0; i < gathered.results.size(); ++i)
+    if (!gathered.results[i].key.empty()) rows[gathered.results[i].key].push_back(i + 1);
+  std::vector<std::vector<std::size_t>> several;
+  for (const auto& [key, list] : rows)
+    if (list.size() > 1) several.push_back(list);
+  std::sort(several.begin(), several.end());
+  return several;
+}
+
+std::vector<std::string> one_hand_words(const GatheredSet& gathered) {
+  std::vector<std::string> out;
+  for (const std::vector<std::size_t>& rows : rows_of_one_hand(gathered)) {
+    std::string numbers, names;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+      const std::string& by = gathered.results[rows[i] - 1].by;
+      numbers += (i == 0 ? "" : i + 1 == rows.size() ? " and " : ", ") + std::to_string(rows[i]);
+      names += (i == 0 ? "" : ", ") + (by.empty() ? "no name" : by);
+    }
+    out.push_back("rows " + numbers + " (" + names + ") were signed with one key, " +
+                  signer_words(gathered.results[rows[0] - 1]) + ": they come from one browser or program");
+  }
+  return out;
+}
+
 std::string gathered_csv(const GatheredSet& gathered) {
-  std::string text = "by,question,kind,seed,difficulty,answer,truth,verdict,credit,seconds\n";
+  std::string text = "by,question,kind,seed,difficulty,answer,truth,verdict,credit,seconds,key\n";
   for (const MarkedResult& result : gathered.results)
     for (std::size_t i = 0; i < result.marks.size(); ++i) {
       const QuestionSpec& spec = gathered.questions[i].spec;
@@ -74,7 +106,7 @@ std::string gathered_csv(const GatheredSet& gathered) {
       text += csv_quoted(result.by) + "," + std::to_string(i + 1) + "," + info_of(spec.kind).id + "," +
               std::to_string(spec.seed) + "," + std::to_string(spec.difficulty) + "," + csv_quoted(mark.seen) + "," +
               csv_quoted(mark.meant) + "," + verdict_word(mark.verdict) + "," + short_number(mark.credit) + "," +
-              short_number(result.seconds[i]) + "\n";
+              short_number(result.seconds[i]) + "," + signer_words(result) + "\n";
     }
   return text;
 }
@@ -91,7 +123,9 @@ std::string gathered_text(const GatheredSet& gathered) {
   }
   for (const MarkedResult& result : gathered.results)
     text += (result.by.empty() ? "(no name)" : result.by) + ": " + short_number(result.credit) + " of " +
-            std::to_string(result.marks.size()) + "\n";
+            std::to_string(result.marks.size()) + ", " +
+            (result.key.empty() ? "unsigned" : "key " + signer_words(result)) + "\n";
+  for (const std::string& words : one_hand_words(gathered)) text += "Note: " + words + "\n";
   return text;
 }
 

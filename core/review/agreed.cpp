@@ -5,7 +5,7 @@
 #include <map>
 
 #include "base/base64.h"
-#include "base/sha256.h"
+#include "base/fingerprint.h"
 #include "casebook/digest.h"
 #include "casebook/sheet.h"
 #include "review/entry_fields.h"
@@ -140,11 +140,7 @@ std::vector<std::string> agreement_lines(const SharedCase& shared, const std::st
 
 std::string key_fingerprint(const std::string& author) {
   const auto bytes = from_base64url(author);
-  if (!bytes || bytes->size() != 32) return {};
-  const std::string hex = sha256_hex(bytes->data(), bytes->size());
-  std::string out;
-  for (std::size_t i = 0; i < 20; i += 4) out += (i > 0 ? " " : "") + hex.substr(i, 4);
-  return out;
+  return bytes && bytes->size() == 32 ? fingerprint_of(*bytes) : "";
 }
 
 std::string moment_words(std::int64_t ms) {

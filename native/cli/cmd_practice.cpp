@@ -20,6 +20,10 @@
 #include "practice/picture.h"
 #include "practice/progress.h"
 #include "practice/question_json.h"
+#include "practice/result_lines.h"
+#include "practice/set_link.h"
+#include "share/class_inbox.h"
+#include "share/signed_result.h"
 
 namespace intercusp::cli {
 
@@ -32,7 +36,9 @@ struct PracticeOptions {
   int count = 10, difficulty = 0, seconds = 0;
   std::vector<std::string> kinds;
   std::string set, answers, pictures, progress, by, gather, landmarks, cases, title, tools = "model", format = "text";
-  bool make_set = false, list = false;
+  std::string inbox;
+  bool make_set = false, list = false, send = false, fetch = false;
+  int days = 30;
   std::optional<long> day;
 };
 
@@ -55,7 +61,11 @@ Result<std::vector<QuestionKind>> kinds_of(const std::vector<std::string>& ids) 
 }
 
 Result<QuestionSet> set_from(const PracticeOptions& o) {
-  if (!o.set.empty()) return read_set_code(o.set);
+  if (!o.set.empty()) {
+    auto link = read_set_link(o.set);
+    if (!link) return link.error();
+    return std::move(link).value().set;
+  }
   auto kinds = kinds_of(o.kinds);
   if (!kinds) return kinds.error();
   QuestionSet set;
@@ -186,6 +196,7 @@ class Session {
   Status run();
   const PracticeProgress& progress() const { return progress_; }
   int report() const;
+  std::string code_of_result() const;
 
  private:
   long day() const { return options_.day.value_or(day_today()); }
@@ -263,6 +274,16 @@ SetResult Session::result() const {
   return result;
 }
 
+/// Signed with this person's key; where none can be kept, a result that says so by its form.
+std::string Session::code_of_result() const {
+  // The set was read from this text when the session began.
+  const std::string code = read_set_link(options_.set).value().code;
+  const auto with_key = share::signed_result(code, result());
+  if (with_key) return with_key.value();
+  note("The result is not signed: " + with_key.error().sentence());
+  return result_code(code, result());
+}
+
 json Session::json_report() const {
   json questions = json::array();
   double credit = 0;
@@ -277,7 +298,7 @@ json Session::json_report() const {
     questions.push_back(j);
   }
   json report = {{"practice", kPracticeVersion}, {"questions", questions}, {"credit", credit}};
-  if (!options_.set.empty()) report["result"] = result_code(options_.set, result());
+  if (!options_.set.empty()) report["result"] = code_of_result();
   return report;
 }
 
@@ -294,10 +315,18 @@ int Session::report() const {
   }
   const std::string words = session_report(progress_, first_);
   if (!words.empty()) std::printf("%s", words.c_str());
-  if (!options_.set.empty())
-    std::printf("Result code (pass it to your teacher):\n%s\n", result_code(options_.set, result()).c_str());
+  if (!options_.set.empty()) std::printf("Result code (pass it to your teacher):\n%s\n", code_of_result().c_str());
   std::printf("Generated jaws, for practice only: no patient, and no advice on one.\n");
   return kDone;
+}
+
+/// The link to a set whose results go to an inbox that is made for them; empty where none was asked for.
+Result<std::string> link_of_set(const PracticeOptions& o, const std::string& code) {
+  if (o.inbox.empty()) return std::string();
+  const std::string server = o.inbox.back() == '/' ? o.inbox : o.inbox + "/";
+  const auto made = share::make_inbox(server, code, o.days);
+  if (!made) return made.error();
+  return server + "#" + set_fragment(code, made.value().address);
 }
 
 int make_a_set(const PracticeOptions& o) {
@@ -307,31 +336,51 @@ int make_a_set(const PracticeOptions& o) {
   const auto set = set_from(o);
   if (!set) return fail(set.error());
   const std::string code = set_code(set.value());
+  const auto link = link_of_set(o, code);
+  if (!link) return fail(link.error());
   if (o.format == "json")
-    std::printf("%s\n", json{{"set", code}, {"questions", set.value().count}, {"tools", tools_words(set.value().tools)}}
+    std::printf("%s\n", json{{"set", code},
+                             {"link", link.value()},
+                             {"questions", set.value().count},
+                             {"tools", tools_words(set.value().tools)}}
                             .dump(2)
                             .c_str());
   else
-    std::printf("%s\n", code.c_str());
+    std::printf("%s\n", link.value().empty() ? code.c_str() : link.value().c_str());
   note("For self-practice: whoever knows the program well can work the answers out of the code. It is no examination.");
   return kDone;
 }
 
-/// Result codes, one a line.
-Result<std::vector<SetResult>> read_results(const PracticeOptions& o) {
-  std::ifstream in(o.gather);
-  if (!in) return Error{"the file of results cannot be read", o.gather, "put one result code on each line"};
-  std::vector<SetResult> results;
-  std::size_t number = 0;
-  for (std::string line; std::getline(in, line);) {
-    ++number;
-    if (line.find("res1-") == std::string::npos) continue;
-    auto result = read_result_code(o.set, line.substr(line.find("res1-")));
-    if (!result)
-      return Error{result.error().what, o.gather + ", line " + std::to_string(number), result.error().remedy};
-    results.push_back(std::move(result).value());
-  }
-  return results;
+/// The codes in the inbox of the set, one a line; what does not open is said.
+Result<std::string> fetched_text(const SetLink& link) {
+  if (!link.inbox) return Error{"this set has no inbox", "--fetch", "name its whole link with --set"};
+  const auto fetched = share::fetch_inbox(link.inbox->folder, link.code);
+  if (!fetched) return fetched.error();
+  std::string text;
+  for (const std::string& code : fetched.value().results) text += code + "\n";
+  for (const std::string& why : fetched.value().left_out) note("A result was left out: " + why);
+  return text;
+}
+
+Result<std::string> text_of_results(const PracticeOptions& o, const SetLink& link) {
+  if (o.fetch) return fetched_text(link);
+  const auto bytes = read_file(o.gather);
+  if (!bytes) return Error{"the file of results cannot be read", o.gather, "put one result code on each line"};
+  return std::string(bytes.value().begin(), bytes.value().end());
+}
+
+/// Every sound result of the file or the inbox; what is wrong with the others is said line by line.
+Result<ResultLines> read_results(const PracticeOptions& o, const SetLink& link) {
+  const auto text = text_of_results(o, link);
+  if (!text) return text.error();
+  ResultLines lines = read_result_lines(link.code, text.value());
+  for (std::size_t i = lines.results.size(); i-- > 0;)
+    if (!share::signature_fits(lines.results[i])) refuse_signature(lines, i);
+  for (const LineTrouble& trouble : lines.troubles)
+    note((o.fetch ? "the inbox" : o.gather) + ", " + trouble_words(trouble));
+  if (lines.repeated > 0)
+    note(std::to_string(lines.repeated) + " codes stand there more than once: each was counted once");
+  return lines;
 }
 
 json gathered_json(const GatheredSet& g) {
@@ -345,28 +394,31 @@ json gathered_json(const GatheredSet& g) {
   for (const MarkedResult& r : g.results) {
     json marks = json::array();
     for (const Mark& mark : r.marks) marks.push_back(mark_json(mark));
-    report["students"].push_back({{"by", r.by}, {"credit", r.credit}, {"marks", marks}});
+    report["students"].push_back({{"by", r.by}, {"key", signer_words(r)}, {"credit", r.credit}, {"marks", marks}});
   }
   return report;
 }
 
 int gather_results(const PracticeOptions& o) {
-  if (o.set.empty()) return fail({"the set of these results is not named", "--gather", "add --set CODE"});
-  const auto set = read_set_code(o.set);
-  if (!set) return fail(set.error());
-  const auto results = read_results(o);
-  if (!results) return fail(results.error());
+  if (o.set.empty()) return fail({"the set of these results is not named", "--set", "add --set CODE"});
+  const auto link = read_set_link(o.set);
+  if (!link) return fail(link.error());
+  const auto lines = read_results(o, link.value());
+  if (!lines) return fail(lines.error());
+  if (lines.value().results.empty() && !lines.value().troubles.empty()) return kBad;
+  std::vector<SetResult> results;
+  for (const ReadResult& read : lines.value().results) results.push_back(read.result);
   std::vector<PracticeQuestion> questions;
-  for (const QuestionSpec& spec : questions_of(set.value())) {
+  for (const QuestionSpec& spec : questions_of(link.value().set)) {
     auto made = make_question(spec);
     if (!made) return fail(made.error());
     questions.push_back(std::move(made.value().question));
   }
-  const GatheredSet g = gather(std::move(questions), results.value());
+  const GatheredSet g = gather(std::move(questions), results);
   std::printf("%s", o.format == "json"  ? (gathered_json(g).dump(2) + "\n").c_str()
                     : o.format == "csv" ? gathered_csv(g).c_str()
                                         : gathered_text(g).c_str());
-  return kDone;
+  return lines.value().troubles.empty() ? kDone : kOutsideLimit;
 }
 
 Result<PracticeProgress> progress_from(const std::string& path) {
@@ -378,10 +430,30 @@ Result<PracticeProgress> progress_from(const std::string& path) {
   return progress;
 }
 
+/// Sends a result to the inbox that the set's link names.
+int send_handed_in(const PracticeOptions& o, const std::string& result) {
+  const auto link = read_set_link(o.set);
+  if (!link) return fail(link.error());
+  const Status sent = share::send_to_inbox(link.value().server, *link.value().inbox, link.value().code, result);
+  if (!sent) return fail(sent.error());
+  note("Sent to the teacher's inbox.");
+  return kDone;
+}
+
+/// Whether the result of this set can be sent; before anything is asked.
+Status check_sending(const PracticeOptions& o) {
+  const auto link = read_set_link(o.set);
+  if (link && link.value().inbox && !link.value().server.empty()) return Done{};
+  return Error{"nothing says where the result is to go", "--send",
+               "name the whole link of a set with an inbox: --set LINK"};
+}
+
 int run(const PracticeOptions& o) {
   if (o.list) return list_kinds();
   if (o.make_set) return make_a_set(o);
-  if (!o.gather.empty()) return gather_results(o);
+  if (!o.gather.empty() || o.fetch) return gather_results(o);
+  if (o.send)
+    if (const Status can = check_sending(o); !can) return fail(can.error());
   auto set = set_from(o);
   if (!set) return fail(set.error());
   auto progress = progress_from(o.progress);
@@ -396,7 +468,8 @@ int run(const PracticeOptions& o) {
     if (const Status saved = save_atomically(o.progress, {text.begin(), text.end()}, true); !saved)
       return fail(saved.error());
   }
-  return session.report();
+  const int reported = session.report();
+  return reported == kDone && o.send ? send_handed_in(o, session.code_of_result()) : reported;
 }
 
 }  // namespace
@@ -410,7 +483,8 @@ Run add_practice(CLI::App& app) {
   app.add_option("--kinds", o->kinds, "only these kinds, separated by commas (default: all)")->delimiter(',');
   app.add_option("--difficulty", o->difficulty, "1 (easiest) to 7; 0: rising from 2 to 6 (default)")
       ->check(CLI::Range(0, 7));
-  app.add_option("--set", o->set, "a teacher's set code: asks its questions and prints a result code at the end");
+  app.add_option("--set", o->set,
+                 "a teacher's set, code or link: asks its questions and prints a result code at the end");
   app.add_option("--answers", o->answers, "a file with one answer a line, instead of typing them");
   app.add_option("--pictures", o->pictures, "writes the five views of each question as PNG into this folder");
   app.add_option("--landmarks", o->landmarks, "writes the landmarks of each question into this folder");
@@ -424,7 +498,13 @@ Run add_practice(CLI::App& app) {
       ->check(CLI::Range(0, 3600));
   app.add_option("--tools", o->tools, "what the set made allows: views, model or probe")
       ->check(CLI::IsMember({"views", "model", "probe"}));
-  app.add_option("--gather", o->gather, "reads result codes of --set, one a line, and marks them as a table");
+  app.add_option("--gather", o->gather,
+                 "reads result codes of --set, one a line, and marks them as a table; ends with 1 where some were bad");
+  app.add_option("--inbox", o->inbox,
+                 "makes an inbox for the results of the set made on this server, and prints the link");
+  app.add_option("--days", o->days, "that the inbox is kept (default 30)")->check(CLI::Range(1, 365));
+  app.add_flag("--send", o->send, "sends the result of --set LINK to its teacher's inbox");
+  app.add_flag("--fetch", o->fetch, "like --gather, with what came into the inbox of --set LINK");
   app.add_option("--day", o->day, "counts as today: days since 1970-01-01");
   app.add_flag("--list", o->list, "lists the kinds of questions");
   add_format(app, o->format);

@@ -3,7 +3,6 @@
 #include <vector>
 
 #include "base/base64.h"
-#include "base/sha256.h"
 #include "review/crypto.h"
 
 namespace intercusp::secrets {
@@ -93,13 +92,6 @@ Result<ChangeKeys> change_keys(const std::string& change_seed) {
 
 Result<std::string> own_token(const std::string& owner_secret) {
   return hkdf_sha256(owner_secret, "", "intercusp review 1 own", kKeyBytes);
-}
-
-std::string fingerprint(const std::string& public_key) {
-  const std::string hex = sha256_hex(public_key.data(), public_key.size());
-  std::string text;
-  for (std::size_t i = 0; i < 20; i += 4) text += (i ? " " : "") + hex.substr(i, 4);
-  return text;
 }
 
 }  // namespace intercusp::secrets

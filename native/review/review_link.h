@@ -34,7 +34,4 @@ Result<ReviewKeys> review_keys(const std::string& view_key);
 Result<ChangeKeys> change_keys(const std::string& change_seed);
 Result<std::string> own_token(const std::string& owner_secret);
 
-/// The first 20 hex digits of SHA-256 of a public key in groups of four: "3f2a 91c0 ...", to be compared by phone.
-std::string fingerprint(const std::string& public_key);
-
 }  // namespace intercusp::secrets

@@ -287,7 +287,8 @@ void ReviewApi::put_piece(const ReviewRequest& request, std::string body, const 
 
 void ReviewApi::append(const ReviewRequest& request, std::string body, const Reply& reply) {
   if (!request.entry) return reply(refusal_answer(400, "The header Entry must hold the entry's id."));
-  if (!looks_sealed(body, Purpose::entry)) return reply(refusal_answer(400, "This is no sealed entry."));
+  if (!looks_sealed(body, Purpose::entry) && !looks_sealed(body, Purpose::result))
+    return reply(refusal_answer(400, "This is no sealed entry."));
   const auto sealed = std::make_shared<const std::string>(std::move(body));
   const auto appended = [this, reply, folder = request.folder, id = *request.entry,
                          sealed](const Stored<Appended>& entry) {

@@ -47,19 +47,23 @@ Result<Outgoing> fresh_secrets() {
   return out;
 }
 
-Result<std::int64_t> make_folder(const Asks& asks, Outgoing& out, int days) {
-  const json wish{{"read", hash_of(out.keys.read_token)},
-                  {"write", hash_of(out.change.write_token)},
-                  {"own", hash_of(out.own_token)},
-                  {"days", days}};
+Result<MadeFolder> make_folder(const Asks& asks, const FolderTokens& tokens, int days) {
+  const json wish{
+      {"read", hash_of(tokens.read)}, {"write", hash_of(tokens.write)}, {"own", hash_of(tokens.own)}, {"days", days}};
   ServerRequest request{"POST", "folders", {}, wish.dump(), {}, false};
   const Result<std::string> said = asks(request);
   if (!said) return said.error();
   const Result<json> made = parse_json(said.value().data(), said.value().size());
   const auto folder = made ? text_at(made.value(), "folder") : std::nullopt;
   if (!folder || folder->size() != 22) return Error{"this is no review server", "the server", "check --server"};
-  out.link.folder = *folder;
-  return static_cast<std::int64_t>(number_at(made.value(), "ends").value_or(0));
+  return MadeFolder{*folder, static_cast<std::int64_t>(number_at(made.value(), "ends").value_or(0))};
+}
+
+Result<std::int64_t> make_folder(const Asks& asks, Outgoing& out, int days) {
+  const auto made = make_folder(asks, {out.keys.read_token, out.change.write_token, out.own_token}, days);
+  if (!made) return made.error();
+  out.link.folder = made.value().folder;
+  return made.value().ends_ms;
 }
 
 Result<json> send_body(const Asks& asks, const Outgoing& out, const std::string& name, const std::string& bytes,

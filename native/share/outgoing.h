@@ -26,6 +26,15 @@ struct Outgoing {
 
 Result<Outgoing> fresh_secrets();
 
+struct FolderTokens {
+  std::string read, write, own;  ///< bytes
+};
+struct MadeFolder {
+  std::string folder;
+  std::int64_t ends_ms = 0;  ///< since 1970
+};
+/// Makes room on the server.
+Result<MadeFolder> make_folder(const Asks& asks, const FolderTokens& tokens, int days);
 /// Makes room for the case and writes its name into the link; gives when it ends, ms since 1970.
 Result<std::int64_t> make_folder(const Asks& asks, Outgoing& out, int days);
 

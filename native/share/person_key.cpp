@@ -1,16 +1,12 @@
 #include "share/person_key.h"
 
-#include <cerrno>
-#include <cstring>
 #include <filesystem>
-#include <fstream>
 
 #include <fcntl.h>
 #include <sys/file.h>
-#include <unistd.h>
 
-#include "base/base64.h"
 #include "review/crypto.h"
+#include "share/secret_file.h"
 #include "window/folders.h"
 
 namespace intercusp::share {
@@ -18,29 +14,12 @@ namespace {
 
 namespace fs = std::filesystem;
 
-Result<std::string> read_secret(const fs::path& path) {
-  std::ifstream in(path);
-  std::string text;
-  in >> text;
-  const auto bytes = from_base64url(text);
-  if (!bytes || bytes->size() != secrets::kKeyBytes) {
+/// A secret of the size of a key.
+Result<std::string> read_key(const fs::path& path) {
+  auto bytes = read_secret(path);
+  if (bytes && bytes.value().size() != secrets::kKeyBytes)
     return Error{"this file holds no key", path.string(), "move it away; a new one is made"};
-  }
-  return *bytes;
-}
-
-/// Never over one that is there: a key that is lost is lost.
-Status write_secret(const fs::path& path, const std::string& bytes) {
-  std::error_code failed;
-  fs::create_directories(path.parent_path(), failed);
-  const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
-  const std::string text = base64url(bytes) + "\n";
-  const bool written =
-      file >= 0 && ::write(file, text.data(), text.size()) == static_cast<ssize_t>(text.size()) && ::fsync(file) == 0;
-  const int why = errno;
-  if (file >= 0) ::close(file);
-  if (written) return Done{};
-  return Error{std::string("a key cannot be kept: ") + std::strerror(why), path.string(), "check the folder's rights"};
+  return bytes;
 }
 
 fs::path owned_path(const std::string& folder) {
@@ -52,7 +31,7 @@ fs::path owned_path(const std::string& folder) {
 Result<std::string> person_seed() {
   const fs::path path = fs::path(settings_folder()) / "person.key";
   std::error_code failed;
-  if (fs::exists(path, failed)) return read_secret(path);
+  if (fs::exists(path, failed)) return read_key(path);
   Result<std::string> seed = secrets::random_bytes(secrets::kKeyBytes);
   if (!seed) return seed;
   const Status written = write_secret(path, seed.value());
@@ -85,7 +64,7 @@ Result<std::string> owner_secret(const std::string& folder) {
   if (!fs::exists(path, failed)) {
     return Error{"this case was not shared from here", path.string(), "only who shared it can withdraw it"};
   }
-  return read_secret(path);
+  return read_key(path);
 }
 
 }  // namespace intercusp::share

@@ -27,6 +27,7 @@ DesktopHost::DesktopHost()
     : work_(work_folder()),
       settings_(settings_folder()),
       errands_([] { glfwPostEmptyEvent(); }),
+      practice_keys_([] { glfwPostEmptyEvent(); }, [this] { return server_address(); }),
       reviews_([] { glfwPostEmptyEvent(); }, [this] { return server_address(); }) {}
 
 void DesktopHost::say(const std::string& words) {
@@ -86,6 +87,11 @@ std::string DesktopHost::take_copied_link() {
 
 bool DesktopHost::review(const nlohmann::json& request, const std::vector<std::uint8_t>& bytes) {
   reviews_.ask(request, bytes);
+  return true;
+}
+
+bool DesktopHost::practice(const nlohmann::json& request) {
+  practice_keys_.ask(request);
   return true;
 }
 

@@ -4,6 +4,7 @@
 
 #include "app/host.h"
 #include "share/live_review.h"
+#include "share/practice_keys.h"
 #include "window/errand_thread.h"
 #include "window/file_dialog.h"
 #include "window/kept_work.h"
@@ -26,6 +27,7 @@ class DesktopHost : public Host {
   /// Cases are shared on this server from now on; kept.
   void use_server(const std::string& address);
   share::LiveReview& reviews() { return reviews_; }
+  share::PracticeKeys& practice_keys() { return practice_keys_; }
   /// What is in the clipboard when the person asked for the link there, once; else empty.
   std::string take_copied_link();
   /// Says something where the person sees it: in the title, and on standard error.
@@ -45,6 +47,7 @@ class DesktopHost : public Host {
   void announce(const std::string& text) override;
   ErrandRunner* errand_runner() override { return &errands_; }
   bool review(const nlohmann::json& request, const std::vector<std::uint8_t>& bytes) override;
+  bool practice(const nlohmann::json& request) override;
   HostStamp stamp() override;
 
  private:
@@ -58,7 +61,8 @@ class DesktopHost : public Host {
   FileDialog dialog_;
   ErrandThread errands_;
   bool copied_link_wanted_ = false;
-  share::LiveReview reviews_;  // ends first: it wakes the window
+  share::PracticeKeys practice_keys_;  // these two end first: they wake the window
+  share::LiveReview reviews_;
 };
 
 }  // namespace intercusp

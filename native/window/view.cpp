@@ -61,20 +61,22 @@ void open_paths(App& app, DesktopHost& host, std::vector<std::string> paths) {
   app.wake();
 }
 
-/// A link that was given or copied: of a shared case whole, since it says the server; of a sample what is behind '#'.
+/// A link that was given or copied: of a shared case or of a set of questions whole, since it says the server; of a
+/// sample what is behind '#'.
 Status open_link(App& app, std::string text) {
   const auto ends = text.find_last_not_of(" \t\r\n");
   text.erase(ends == std::string::npos ? 0 : ends + 1);
   text.erase(0, text.find_first_not_of(" \t\r\n"));
   const auto mark = text.find('#');
   if (mark == std::string::npos) return Error{"there is no link here", "", "copy the whole link, then open it"};
-  const bool shared = text.compare(mark, 8, "#review=") == 0;
-  return app.open_fragment(shared ? text : text.substr(mark + 1));
+  const bool of_a_server = text.compare(mark, 8, "#review=") == 0 || text.compare(mark, 6, "#set1-") == 0;
+  return app.open_fragment(of_a_server ? text : text.substr(mark + 1));
 }
 
 /// What the server of a shared case told, and a link that was asked for.
 void hear_others(App& app, DesktopHost& host) {
   for (share::LiveReview::Event& told : host.reviews().take()) app.review_event(told.event, std::move(told.bytes));
+  for (const nlohmann::json& answer : host.practice_keys().take()) app.practice_event(answer);
   const std::string copied = host.take_copied_link();
   if (copied.empty()) return;
   const Status opened = open_link(app, copied);

@@ -5,9 +5,14 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { program } from './page.mjs';
 
+// The key that signs results of practice is the tests' own.
+const settings = mkdtempSync(join(tmpdir(), 'intercusp-settings-'));
+process.on('exit', () => rmSync(settings, { recursive: true, force: true }));
+
 /** Runs `intercusp` and gives what it printed; `measure` and `contact` may end with 1 when a limit is passed. */
 export function run(...args) {
-  return execFileSync(program, args, { encoding: 'utf8', maxBuffer: 1 << 28, stdio: ['ignore', 'pipe', 'pipe'] });
+  return execFileSync(program, args, { encoding: 'utf8', maxBuffer: 1 << 28, stdio: ['ignore', 'pipe', 'pipe'],
+    env: { ...process.env, XDG_CONFIG_HOME: settings } });
 }
 
 export const reportOf = (...args) => JSON.parse(run(...args, '--format', 'json'));

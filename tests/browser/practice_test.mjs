@@ -1,14 +1,40 @@
 // Practice in the page: a set asks and marks as the terminal does, the next question waits ready, and leaving brings the case back.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { run } from './command_line.mjs';
-import { act, freshContext, openPage, settled, state } from './page.mjs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { folderFor, run, written } from './command_line.mjs';
+import { act, dropFiles, freshContext, openPage, settled, startServer, state } from './page.mjs';
 import { click } from './hands.mjs';
 import { sharedServer } from './served.mjs';
 
+/** The result of the set that is finished, once this browser has signed it. */
+async function signedResult(page, by) {
+  await act(page, 'practice_result', { by });
+  await page.waitForFunction(() => !window.intercusp.state().practice.hand_in.signing);
+  const handed = await act(page, 'practice_result');
+  assert.ok(handed.signed, 'this browser signs');
+  return handed;
+}
+
+const results = async (page) => (await state(page)).class.results;
+const untilMarked = (page, students) => page.waitForFunction(
+  (n) => window.intercusp.state().class?.results.students?.length === n, students, { timeout: 120000 });
+
+/** Answers a set to its end, each question with the same text. */
+async function answerSet(page, text) {
+  for (;;) {
+    await page.waitForFunction(() => window.intercusp.state().practice?.question, undefined, { timeout: 120000 });
+    await act(page, 'practice_answer', { text });
+    await act(page, 'practice_next');
+    if ((await state(page)).practice.finished) return;
+  }
+}
+
 const same = (a, b) => Math.abs(a - b) < 1e-6;
 
-test('practice: a set is the same as in the terminal, from the link to the result', async () => {
+test('practice: a set is the same as in the terminal, from the link to the result', async (t) => {
   const code = run('practice', '--make-set', '--seed', '9', '--count', '2', '--kinds', 'molar,overjet', '--difficulty', '3').trim();
   const wanted = JSON.parse(run('practice', '--set', code, '--format', 'json', '--answers', '/dev/null')).questions;
   const context = await freshContext();
@@ -34,15 +60,16 @@ test('practice: a set is the same as in the terminal, from the link to the resul
     await page.waitForFunction(() => window.intercusp.state().practice.ready, undefined, { timeout: 60000 });
     await act(page, 'practice_next');
   }
-  const { result } = await act(page, 'practice_result', { by: 'A. Student' });
-  const gathered = await act(page, 'practice_gather', { set: code, results: [result] });
-  assert.match(gathered.text, /A. Student: 2 of 2/);
   await act(page, 'practice_next');
   assert.ok((await state(page)).practice.finished);
+  const { result } = await signedResult(page, 'A. Student');
   await act(page, 'practice_leave');
   const after = await state(page);
   assert.equal(after.practice, undefined);
   assert.equal(after.case.id, before);
+  // What this browser signed, the terminal finds whole.
+  const table = run('practice', '--gather', written(folderFor(t), 'results.txt', result), '--set', code);
+  assert.match(table, /A. Student: 2 of 2, key [0-9a-f]{4} /);
   assert.deepEqual(context.errors, []);
   await context.close();
 });
@@ -68,4 +95,113 @@ test('practice: a hand begins, answers and sees why', async () => {
   await page.waitForFunction(() => window.intercusp.state().practice?.count === 2 && window.intercusp.state().practice.question);
   assert.deepEqual(context.errors, []);
   await context.close();
+});
+
+test('practice: a teacher makes a set, and the table of its results is the terminal\'s, byte for byte', async (t) => {
+  const context = await freshContext({ viewport: { width: 1366, height: 768 } });
+  const page = await openPage(context, (await sharedServer()).address);
+  await act(page, 'home');
+  await click(page, 'start.class');
+  await click(page, 'class.kinds.none');
+  await click(page, 'class.kind.notation');
+  await act(page, 'class_draft', { count: 2, title: 'Group A' });
+  await click(page, 'class.make');
+  const made = (await state(page)).class;
+  assert.match(made.link, /^http:\/\/[^#]+#set1-/);
+  const codes = ['11', '21'].map((tooth) => JSON.parse(run('practice', '--set', made.link, '--format', 'json', '--by', `S. ${tooth}`,
+    '--answers', written(folderFor(t), 'answers.txt', `${tooth}\n${tooth}\n`))).result);
+  // An altered result whose check sum fits again: only the signature tells.
+  const [body, key, signature] = codes[0].replace('res2-', '').split('.');
+  const forged = `res2-${Buffer.from(Buffer.from(body, 'base64url').toString().replace('"11"', '"12"')).toString('base64url')}.${key}.${signature}`;
+  const { createHash } = await import('node:crypto');
+  const check = createHash('sha256').update(forged + made.set).digest('hex').slice(0, 10);
+  const text = `${codes[0]}\n${forged}.${check}\n${codes[1]}\n${codes[1].slice(0, 50)}\n`;
+  await dropFiles(page, [{ name: 'results.txt', bytes: Buffer.from(text) }]);
+  await untilMarked(page, 2);
+  await settled(page);
+  const shown = await results(page);
+  assert.deepEqual(shown.troubles.map(({ line }) => line), [2, 4]);
+  assert.match(shown.troubles[0].words, /altered after it was signed/);
+  assert.equal(shown.one_hand.length, 1);  // both came from one terminal
+  assert.ok((await state(page)).widgets['class.plot.2']);
+  await click(page, 'class.by_student');
+  assert.ok((await state(page)).widgets['class.table']);
+  const download = page.waitForEvent('download');
+  await click(page, 'class.save');
+  const csv = readFileSync(await (await download).path(), 'utf8');
+  const file = written(folderFor(t), 'sound.txt', `${codes.join('\n')}\n`);
+  assert.equal(csv, run('practice', '--gather', file, '--set', made.set, '--format', 'csv'));
+  await page.keyboard.press('Escape');
+  await settled(page);
+  assert.equal((await state(page)).class, undefined);
+  assert.deepEqual(context.errors, []);
+  await context.close();
+});
+
+test('practice: results go to the teacher\'s inbox, sealed, and only the teacher\'s browser opens them', async (t) => {
+  const store = mkdtempSync(join(tmpdir(), 'intercusp-store-'));
+  const server = await startServer('--store', store);
+  t.after(async () => { await server.stop(); rmSync(store, { recursive: true, force: true }); });
+  const teachers = await freshContext({ viewport: { width: 1366, height: 768 } });
+  const teacher = await openPage(teachers, server.address);
+  await act(teacher, 'class_page');
+  await act(teacher, 'class_make', { inbox: true, days: 7, count: 1, kinds: ['notation'], title: 'Group B' });
+  await teacher.waitForFunction(() => window.intercusp.state().class.link);
+  const { link } = (await state(teacher)).class;
+  assert.match(link, /&inbox=1\./);
+
+  const students = await freshContext();
+  const student = await students.newPage();
+  const sent = [];
+  student.on('request', (request) => sent.push(Buffer.from(request.url()), request.postDataBuffer() ?? Buffer.alloc(0)));
+  await student.goto(link);
+  await student.waitForFunction(() => window.intercusp?.ready);
+  await student.evaluate(() => window.intercusp.ready.then(() => true));
+  await answerSet(student, '11');
+  await signedResult(student, 'Quillon');
+  await settled(student);
+  await click(student, 'practice.send');
+  await student.waitForFunction(() => window.intercusp.state().practice.hand_in.sent === 'yes');
+  const kept = readdirSync(store).map((name) => readFileSync(join(store, name)));
+  for (const bytes of [Buffer.concat(sent), ...kept]) assert.equal(bytes.includes('Quillon') || bytes.includes('res2-'), false);
+
+  // The page of the same browser later, after a reload: the key is kept.
+  await teacher.reload();
+  await teacher.waitForFunction(() => window.intercusp?.ready);
+  await teacher.evaluate(() => window.intercusp.ready.then(() => true));
+  await act(teacher, 'class_page');
+  await act(teacher, 'class_choose', { index: 0 });
+  await settled(teacher);
+  await click(teacher, 'class.fetch');
+  await untilMarked(teacher, 1);
+  const shown = await results(teacher);
+  assert.equal(shown.students[0].by, 'Quillon');
+  assert.match(shown.students[0].key, /^[0-9a-f]{4} /);
+  assert.deepEqual(shown.troubles, []);
+
+  // Another browser that has the same link cannot fetch.
+  await act(student, 'class_page');
+  await act(student, 'class_choose', { set: link });
+  await act(student, 'class_fetch');
+  await student.waitForFunction(() => /not made in this browser/.test(window.intercusp.state().class.results.fetched));
+
+  // A set made in the terminal: this page seals what that program opens, and its signature holds there.
+  const terminals = run('practice', '--make-set', '--seed', '7', '--count', '1', '--kinds', 'notation', '--inbox', server.address).trim();
+  await act(student, 'practice', { set: terminals });
+  await answerSet(student, '11');
+  await signedResult(student, 'Rosalind');
+  await act(student, 'practice_send');
+  await student.waitForFunction(() => window.intercusp.state().practice.hand_in.sent === 'yes');
+  assert.match(run('practice', '--fetch', '--set', terminals), /Rosalind: [\d.]+ of 1, key [0-9a-f]{4} /);
+
+  await act(teacher, 'class_delete_inbox');
+  await teacher.waitForFunction(() => /deleted/.test(window.intercusp.state().class.results.fetched));
+  await act(student, 'practice', { set: link });
+  await answerSet(student, '21');
+  await signedResult(student, 'Too late');
+  await act(student, 'practice_send');
+  await student.waitForFunction(() => window.intercusp.state().practice.hand_in.sent === 'failed');
+  assert.deepEqual(teachers.errors, []);
+  await students.close();
+  await teachers.close();
 });

@@ -72,3 +72,34 @@ test('seal: what was altered, swapped or sealed elsewhere is refused in words', 
   live[0] ^= 1;
   assert.equal((await sealing.checkedLive(vectors.folder, keys.change.bytes, live)).counts, false);
 });
+
+// The page has no build step between these two files; here the one is handed the other.
+const inboxPage = readFileSync(join(root, 'web/page/inbox_seal.js'), 'utf8')
+  .replace("'./seal.js'", `'data:text/javascript;base64,${page.toString('base64')}'`);
+const inbox = await import(`data:text/javascript;base64,${Buffer.from(inboxPage).toString('base64')}`);
+
+async function teacherOfVectors() {
+  const point = bytes(vectors.inbox.point);
+  const b64 = (part) => Buffer.from(part).toString('base64url');
+  const jwk = { kty: 'EC', crv: 'P-256', x: b64(point.subarray(1, 33)), y: b64(point.subarray(33)), d: b64(bytes(vectors.inbox.secret)) };
+  return { key: await crypto.subtle.importKey('jwk', jwk, { name: 'ECDH', namedCurve: 'P-256' }, false, ['deriveBits']), point };
+}
+
+test('seal: a result for a teacher opens as another program sealed it, and nowhere else', async () => {
+  const teacher = await teacherOfVectors();
+  const place = { folder: vectors.folder, id: bytes(vectors.inbox.id), set: vectors.inbox.set_text };
+  const sealed = bytes(vectors.inbox.sealed);
+  assert.equal(await inbox.openResult(teacher, place, sealed), vectors.inbox.plain_text);
+  const fresh = await inbox.sealResult(teacher.point, place, 'res2-y');
+  assert.equal(await inbox.openResult(teacher, place, fresh), 'res2-y');
+  for (const other of [{ ...place, set: 'set1-other.0' }, { ...place, folder: 'BAECAwQFBgcICQoLDA0ODw' }, { ...place, id: new Uint8Array(16) }]) {
+    await assert.rejects(inbox.openResult(teacher, other, sealed), /left out/);
+  }
+  await assert.rejects(inbox.openResult(await inbox.newInboxKey(), place, sealed), /left out/);
+  for (let at = 0; at < sealed.length; at += 1) {
+    const altered = sealed.slice();
+    altered[at] ^= 1;
+    await assert.rejects(inbox.openResult(teacher, place, altered), /left out/);
+  }
+  await assert.rejects(inbox.openResult(teacher, place, sealed.subarray(0, 94)), /too short/);
+});

@@ -3,6 +3,9 @@
 
 usage: run_cli.py PATH_OF_INTERCUSP
 """
+import base64
+import csv
+import hashlib
 import json
 import os
 import pathlib
@@ -16,6 +19,9 @@ import time
 import unittest
 
 PROGRAM = str(pathlib.Path(sys.argv.pop(1)).resolve())
+# The key that signs results of practice is the tests' own.
+SETTINGS = tempfile.TemporaryDirectory()
+os.environ["XDG_CONFIG_HOME"] = SETTINGS.name
 
 
 def run(*args, code=0):
@@ -662,8 +668,49 @@ class Practice(unittest.TestCase):
         self.assertNotIn("not readable", table)  # no answer that somebody gave
         rows = run("practice", "--gather", results, "--set", self.code, "--format", "csv").splitlines()
         self.assertEqual(len(rows), 1 + 2 * 3)
-        results.write_text(right["result"].replace("res1-", "res1-A") + "\n")
+        self.assertTrue(right["result"].startswith("res2-"))
+        self.assertIn("rows 1 and 2 (A. Student, B. Student) were signed with one key", table)
+        results.write_text(right["result"].replace("res2-", "res2-A") + "\n")
         self.assertIn("line 1", run("practice", "--gather", results, "--set", self.code, code=2))
+
+    def test_bad_results_are_named_by_line_and_leave_the_others_alone(self):
+        mine = json.loads(self.asked("--set", self.code, "--format", "json", "--by", "A. Student", given="1\n2\n11\n"))["result"]
+        results = self.dir / "mixed.txt"
+        # Altered, with a check sum that fits again: only the signature tells.
+        body, key, signature, _ = mine.removeprefix("res2-").split(".")
+        said = json.loads(base64.urlsafe_b64decode(body + "=" * (-len(body) % 4)))
+        said["answers"][0][0] = "2"
+        forged = "res2-" + base64.urlsafe_b64encode(json.dumps(said, separators=(",", ":")).encode()).decode().rstrip("=") + f".{key}.{signature}"
+        forged += "." + hashlib.sha256((forged + self.code).encode()).hexdigest()[:10]
+        results.write_text(f"# Group A\n{forged}\n{mine}\nand again {mine}\n{mine[:-4]}\n")
+        done = subprocess.run([PROGRAM, "practice", "--gather", str(results), "--set", self.code, "--format", "csv"],
+                              capture_output=True, text=True, timeout=120)
+        self.assertEqual(done.returncode, 1)
+        self.assertIn("line 2 (A. Student): the signature does not fit", done.stderr)
+        self.assertIn("line 5: the code is damaged", done.stderr)
+        self.assertIn("more than once", done.stderr)
+        rows = list(csv.DictReader(done.stdout.splitlines()))
+        self.assertEqual([row["by"] for row in rows], ["A. Student"] * 3)
+        # What a signature says is checked by another library too.
+        public = base64.urlsafe_b64decode(key + "=")
+        fingerprint = hashlib.sha256(public).hexdigest()[:20]
+        self.assertEqual(rows[0]["key"].replace(" ", ""), fingerprint)
+
+    def test_a_set_is_read_from_its_link(self):
+        link = "http://localhost:8080/#" + self.code
+        by_link = json.loads(self.asked("--set", link, "--format", "json", "--by", "A", given="1\n2\n11\n"))
+        self.assertEqual(by_link, json.loads(self.asked("--set", self.code, "--format", "json", "--by", "A", given="1\n2\n11\n")))
+
+    def test_without_a_place_for_a_key_a_result_is_unsigned_and_says_so(self):
+        nowhere = self.dir / "a_file"
+        nowhere.write_text("")
+        done = subprocess.run([PROGRAM, "practice", "--set", self.code, "--format", "json"], input="1\n2\n11\n", capture_output=True,
+                              text=True, timeout=120, env={**os.environ, "XDG_CONFIG_HOME": str(nowhere)})
+        self.assertEqual(done.returncode, 0)
+        self.assertIn("not signed", done.stderr)
+        results = self.dir / "unsigned.txt"
+        results.write_text(json.loads(done.stdout)["result"] + "\n")
+        self.assertIn("unsigned", run("practice", "--gather", results, "--set", self.code))
 
     def test_questions_are_read_and_answered_as_text(self):
         text = self.asked("--seed", 5, "--count", 2, "--kinds", "notation", given="11\n")

@@ -2,16 +2,21 @@
 #include "base/base64.h"
 #include "base/sha256.h"
 #include "practice/progress.h"
-#include "practice/question_set.h"
+#include "practice/result_lines.h"
+#include "practice/set_link.h"
 #include "require.h"
 
 using namespace intercusp;
 
 namespace {
 
-std::string sealed_code(const std::string& prefix, const std::string& document, const std::string& with) {
-  const std::string body = prefix + base64url(document), whole = body + with;
+std::string sealed_body(const std::string& prefix, const std::string& text, const std::string& with) {
+  const std::string body = prefix + text, whole = body + with;
   return body + "." + sha256_hex(whole.data(), whole.size()).substr(0, 10);
+}
+
+std::string sealed_code(const std::string& prefix, const std::string& document, const std::string& with) {
+  return sealed_body(prefix, base64url(document), with);
 }
 
 void read_answers(const std::string& text) {
@@ -37,7 +42,18 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   (void)read_set_code(text).ok();
   const auto set = read_set_code(sealed_code("set1-", text, ""));
   if (set) FUZZ_REQUIRE(!questions_of(set.value()).empty());
+  if (const auto link = read_set_link(text); link && link.value().inbox)
+    FUZZ_REQUIRE(read_inbox(inbox_text(*link.value().inbox)).has_value());
+  (void)read_inbox(text).has_value();
   (void)read_result_code("set", sealed_code("res1-", text, "set")).ok();
+  // A result that is read says again what it said, and its key and signature have their sizes.
+  const std::string with_key = sealed_body("res2-", text, "set");
+  if (const auto read = read_result_code("set", with_key)) {
+    FUZZ_REQUIRE(read.value().result.key.size() == 32 && read.value().signature.size() == 64);
+    FUZZ_REQUIRE(read.value().result.answers.size() <= static_cast<std::size_t>(kMostQuestions));
+  }
+  const ResultLines lines = read_result_lines("set", text + "\n" + with_key);
+  FUZZ_REQUIRE(lines.results.size() == lines.lines.size());
   (void)PracticeProgress::from_json_text(text).ok();
   read_answers(text);
   return 0;

@@ -1,7 +1,7 @@
 // Writes tests/review/vectors.json: what keys, seals and signatures must come out for given secrets and nonces, made with
 // Node's own crypto module from the words of docs/review-protocol.md, apart from the page's code:
 //   node tests/review/make_vectors.mjs
-import { createCipheriv, createHash, createHmac, createPrivateKey, createPublicKey, hkdfSync, sign } from 'node:crypto';
+import { createCipheriv, createECDH, createHash, createHmac, createPrivateKey, createPublicKey, hkdfSync, sign } from 'node:crypto';
 import { writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 
@@ -48,6 +48,26 @@ const liveBody = Buffer.from('{"count":1,"moves":{"entries":[],"first_jaw":"uppe
 const livePlain = Buffer.concat([signed('live', liveBody, change), liveBody]);
 const nonce = counted(12, 9);
 
+/** A result in a teacher's inbox: the pair of the message and that of the teacher from fixed secrets. */
+function inboxResult() {
+  const [teacher, once] = [counted(32, 40), counted(32, 90)].map((secret) => {
+    const pair = createECDH('prime256v1');
+    pair.setPrivateKey(secret);
+    return pair;
+  });
+  const [ofTeacher, ofMessage] = [teacher.getPublicKey(), once.getPublicKey()];
+  const info = Buffer.concat([Buffer.from('intercusp practice 1 inbox'), Buffer.from([0]), ofMessage, ofTeacher]);
+  const key = Buffer.from(hkdfSync('sha256', once.computeSecret(ofTeacher), Buffer.alloc(0), info, 32));
+  const set = 'set1-example.0123456789';
+  const text = 'res2-an example of a result';
+  const cipher = createCipheriv('aes-256-gcm', key, nonce);
+  cipher.setAAD(Buffer.concat([Buffer.from('intercusp practice 1'), Buffer.from([4]), Buffer.from(folder), Buffer.from([0]), id,
+    sha256(Buffer.from(set))]));
+  const body = Buffer.concat([cipher.update(text), cipher.final()]);
+  return { secret: hex(counted(32, 40)), point: hex(ofTeacher), id: hex(id), set_text: set, plain_text: text,
+    sealed: hex(Buffer.concat([Buffer.from([1, 4]), ofMessage, nonce, body, cipher.getAuthTag()])) };
+}
+
 const vectors = {
   made_with: 'node:crypto (OpenSSL), by tests/review/make_vectors.mjs; hex unless the name says b64 or text',
   view: hex(view), change: hex(change), own: hex(own), person: hex(person), folder,
@@ -64,5 +84,6 @@ const vectors = {
   entry: { id: hex(id), body_text: entryBody.toString(), plain: hex(entryPlain), sealed: hex(sealed(2, id, entryPlain, nonce)) },
   live: { session: hex(session), body_text: liveBody.toString(), plain: hex(livePlain),
     sealed: hex(sealed(3, session, livePlain, nonce)) },
+  inbox: inboxResult(),
 };
 writeFileSync(fileURLToPath(new URL('vectors.json', import.meta.url)), `${JSON.stringify(vectors, null, 2)}\n`);

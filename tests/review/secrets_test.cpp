@@ -7,7 +7,10 @@
 #include <nlohmann/json.hpp>
 
 #include "base/base64.h"
+#include "base/fingerprint.h"
 #include "review/crypto.h"
+#include "review/inbox_seal.h"
+#include "review/key_agreement.h"
 #include "review/review_link.h"
 #include "review/sealing.h"
 
@@ -271,7 +274,7 @@ TEST_CASE("what the page and this program make of the same secrets is the same: 
   CHECK(own_token(bytes("/own")).value() == bytes("/keys/own"));
   CHECK(change.public_key == bytes("/change_public"));
   CHECK(ed25519_public(bytes("/person")).value() == bytes("/author_public"));
-  CHECK(fingerprint(bytes("/author_public")) == text("/author_fingerprint"));
+  CHECK(fingerprint_of(bytes("/author_public")) == text("/author_fingerprint"));
 
   const std::string folder = text("/folder");
   const ReviewLink link = parse_review_link("http://h/#" + text("/links/change")).value();
@@ -291,10 +294,52 @@ TEST_CASE("what the page and this program make of the same secrets is the same: 
       open(keys.seal_key, {SealedAs::live, folder, bytes("/live/session")}, bytes("/live/sealed")).value();
   CHECK(live == sign_live(folder, text("/live/body_text"), bytes("/change")).value());
   CHECK(read_live(folder, live, change.public_key).value().body == text("/live/body_text"));
+
+  const AgreementKey teacher{bytes("/inbox/secret"), bytes("/inbox/point")};
+  CHECK(open_result(teacher, {folder, bytes("/inbox/id"), text("/inbox/set_text")}, bytes("/inbox/sealed")).value() ==
+        text("/inbox/plain_text"));
+}
+
+// NIST CAVP, SP 800-56A ECC CDH primitive, P-256, count 0; the numbers from memory, and OpenSSL makes the same of them.
+TEST_CASE("two who hold one half each agree on the published common secret") {
+  const AgreementKey mine{from_hex("7d7dc5f71eb29ddaf80d6214632eeae03d9058af1fb6d22ed80badb62bc1a534"),
+                          from_hex("04ead218590119e8876b29146ff89ca61770c4edbbf97d38ce385ed281d8a6b230"
+                                   "28af61281fd35e2fa7002523acc85a429cb06ee6648325389f59edfce1405141")};
+  std::string other = from_hex(
+      "04700c48f77f56584c5cc632ca65640db91b6bacce3a4df6b42ce7cc838833d287"
+      "db71e509e3fd9b060ddb20ba5c51dcc5948d46fbf640dfe0441782cab85fa4ac");
+  CHECK(agree(mine, other).value() == from_hex("46fc62106420ff012e54a434fbdd2d25ccc5852060561e68040dd7778997bd7b"));
+  other.back() = static_cast<char>(other.back() ^ 1);  // no point of the curve
+  CHECK_FALSE(agree(mine, other).ok());
+  CHECK_FALSE(agree(mine, other.substr(1)).ok());
+  CHECK_FALSE(agree(mine, "").ok());
+  const AgreementKey a = fresh_agreement_key().value(), b = fresh_agreement_key().value();
+  CHECK(a.secret != b.secret);
+  CHECK(agree(a, b.point).value() == agree(b, a.point).value());
+}
+
+TEST_CASE("a result sealed to a teacher opens for that teacher, in its place, and whole") {
+  const AgreementKey teacher = fresh_agreement_key().value(), other = fresh_agreement_key().value();
+  const InboxPlace place{"AAECAwQFBgcICQoLDA0ODw", std::string(16, 'i'), "set1-a.0"};
+  const std::string sealed = seal_result(teacher.point, place, "res2-x").value();
+  CHECK(open_result(teacher, place, sealed).value() == "res2-x");
+  CHECK(seal_result(teacher.point, place, "res2-x").value() != sealed);
+  CHECK_FALSE(open_result(other, place, sealed).ok());
+  CHECK_FALSE(open_result(teacher, {"BAECAwQFBgcICQoLDA0ODw", place.entry_id, place.set_code}, sealed).ok());
+  CHECK_FALSE(open_result(teacher, {place.folder, std::string(16, 'j'), place.set_code}, sealed).ok());
+  CHECK_FALSE(open_result(teacher, {place.folder, place.entry_id, "set1-b.0"}, sealed).ok());
+  for (std::size_t bit = 0; bit < 8 * sealed.size(); ++bit) {
+    std::string altered = sealed;
+    altered[bit / 8] = static_cast<char>(altered[bit / 8] ^ (1 << bit % 8));
+    CHECK_FALSE(open_result(teacher, place, altered).ok());
+  }
+  for (std::size_t size = 0; size < sealed.size(); ++size)
+    CHECK_FALSE(open_result(teacher, place, sealed.substr(0, size)).ok());
+  CHECK_FALSE(seal_result(std::string(65, '\4'), place, "res2-x").ok());
 }
 
 TEST_CASE("a fingerprint is the start of SHA-256 in groups of four") {
-  CHECK(fingerprint("abc") == "ba78 16bf 8f01 cfea 4141");  // FIPS 180-4 example
+  CHECK(fingerprint_of("abc") == "ba78 16bf 8f01 cfea 4141");  // FIPS 180-4 example
 }
 
 }  // namespace

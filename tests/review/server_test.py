@@ -154,6 +154,8 @@ class Api(WithServer):
         for bad in [b"", b"plain text that somebody forgot to seal, long enough", sealed(2, b"another purpose")]:
             self.assertEqual(case.put(bad)[1], 400)
         self.assertEqual(case.append(b'{"do":"remark","text":"not sealed at all, by mistake"}')[0], 400)
+        for purpose, answer in ((1, 400), (3, 400), (4, 201), (5, 400)):  # 4: a result of practice, to a teacher's inbox
+            self.assertEqual(case.append(sealed(purpose, b"x"))[0], answer, purpose)
         status, _, _ = self.server.ask("PUT", f"{case.path}/pieces/{b64(os.urandom(32))}", case.write,
                                        body=iter([sealed(1, b"x")]), headers={"Transfer-Encoding": "chunked"})
         self.assertEqual(status, 411)

@@ -1,6 +1,7 @@
 #!/usr/bin/env python3
 """A case shared and fetched from the command line, through a real server, and what a server that cheats can do about it.
    usage: share_test.py PROGRAM"""
+import base64
 import json
 import os
 import pathlib
@@ -68,6 +69,50 @@ class Share(unittest.TestCase):
             self.assertNotIn(word, kept)
         for secret in re.findall(r"[A-Za-z0-9_-]{43}", links["change"]):
             self.assertNotIn(secret.encode(), kept)
+
+    def practised(self, link, by, answers, *more, home, expect=0):
+        done = subprocess.run([PROGRAM, "practice", "--set", link, "--by", by, *more], input=answers, capture_output=True, text=True,
+                              timeout=60, env={**os.environ, "XDG_CONFIG_HOME": str(self.dir / home)})
+        self.assertEqual(done.returncode, expect, done.stdout + done.stderr)
+        return done.stderr
+
+    def test_results_of_a_class_reach_the_teachers_inbox_and_nobody_else(self):
+        link = self.run_("practice", "--make-set", "--seed", 7, "--count", 2, "--kinds", "notation", "--inbox", self.address,
+                         "--days", 2, home="teacher").strip()
+        self.assertTrue(link.startswith(self.address + "#set1-"), link)
+        self.assertIn("Sent", self.practised(link, "Quillon", "11\n21\n", "--send", home="one"))
+        self.practised(link, "Rosalind", "12\n22\n", "--send", home="two")
+        table = self.run_("practice", "--fetch", "--set", link, "--format", "csv", home="teacher")
+        self.assertEqual(len(table.splitlines()), 1 + 2 * 2)
+        self.assertEqual({line.split(",")[0] for line in table.splitlines()[1:]}, {'"Quillon"', '"Rosalind"'})
+        self.assertEqual(len({line.split(",")[-1] for line in table.splitlines()[1:]}), 2, "two keys")
+        # A student cannot fetch, nor can a result be sent to a set without an inbox.
+        self.assertIn("not made on this machine", self.run_("practice", "--fetch", "--set", link, home="one", expect=2))
+        code = link.split("#")[1].split("&")[0]
+        self.assertIn("whole link", self.practised(code, "Q", "11\n21\n", "--send", home="one", expect=2))
+        kept = b"".join(path.read_bytes() for path in (self.dir / "store").iterdir())
+        for word in (b"Quillon", b"Rosalind", b"res2-", code.encode()):
+            self.assertNotIn(word, kept)
+        secret = next((self.dir / "teacher" / "intercusp" / "inboxes").iterdir())
+        self.assertEqual(secret.stat().st_mode & 0o777, 0o600)
+
+    def test_a_server_that_alters_or_moves_results_is_noticed(self):
+        link = self.run_("practice", "--make-set", "--seed", 8, "--count", 1, "--kinds", "notation", "--inbox", self.address,
+                         home="teacher").strip()
+        for by in ("Quillon", "Rosalind"):
+            self.practised(link, by, "11\n", "--send", home="one")
+        folder = re.search(r"inbox=1\.([\w-]{22})", link).group(1)
+        name = base64.urlsafe_b64decode(folder + "==")
+        with sqlite3.connect(self.dir / "store" / "review.db") as store:
+            rows = store.execute("SELECT entry.row, sealed FROM entry JOIN folder ON entry.folder = folder.row WHERE name = ? ORDER BY number",
+                                 (name,)).fetchall()
+            self.assertEqual(len(rows), 2)
+            store.execute("UPDATE entry SET sealed = ? WHERE row = ?", (rows[1][1], rows[0][0]))
+        done = subprocess.run([PROGRAM, "practice", "--fetch", "--set", link], capture_output=True, text=True, timeout=60,
+                              env={**os.environ, "XDG_CONFIG_HOME": str(self.dir / "teacher")})
+        self.assertIn("left out", done.stderr)
+        self.assertIn("Rosalind", done.stdout)
+        self.assertNotIn("Quillon", done.stdout)
 
     def test_keys_are_for_their_owner_alone(self):
         self.shared()

@@ -7,12 +7,15 @@
 #include <string>
 #include <vector>
 
+#include "class_example.h"
 #include "shared_stage.h"
 
 namespace {
 
 using intercusp::window::Partner;
 using intercusp::window::share_and_talk;
+using intercusp::window::show_class;
+using intercusp::window::show_hand_in;
 using intercusp::window::Stage;
 
 struct Size {
@@ -123,6 +126,23 @@ const std::vector<Scene>& scenes() {
       {"first", [](Stage&) {}},
       {"practice", [](Stage& s) { practise(s, "molar", 3, ""); }},
       {"practice-marked", [](Stage& s) { practise(s, "overjet", 3, "5"); }},
+      {"class-make", [](Stage& s) { s.act("class_page"); }},
+      {"class-made",
+       [](Stage& s) {
+         s.act("class_page");
+         s.act("class_make", {{"title", "Tuesday, group B"}});
+       }},
+      {"class-results",
+       [](Stage& s) {
+         s.act("class_page", {{"page", "results"}});
+       }},
+      {"class-questions", [](Stage& s) { show_class(s, 6); }},
+      {"class-students",
+       [](Stage& s) {
+         show_class(s, 10);
+         s.act("class_show", {{"by_student", true}});
+       }},
+      {"class-hand-in", show_hand_in},
       {"practice-tooth", [](Stage& s) { practise(s, "notation", 3, ""); }},
       {"oblique", oblique},
       {"moved",

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "app/widgets/widgets.h"
+#include "class_example.h"
 #include "shared_stage.h"
 
 namespace intercusp::window {
@@ -67,12 +68,15 @@ void check_targets(Stage& stage, const std::string& name) {
   std::vector<std::string> small;
   // Places that are looked at, not pressed.
   const std::set<std::string> looked_at = {
-      "bite_card", "view_tools",    "legend",          "explain",      "top",      "foot",         "step",
-      "reading",   "start",         "guide",           "share_box",    "practice", "practice_bar", "people_box",
-      "join_box",  "practice_foot", "practice_hidden", "practice.plot"};
+      "bite_card",  "view_tools",    "legend",          "explain",       "top",       "foot",         "step",
+      "reading",    "start",         "guide",           "share_box",     "practice",  "practice_bar", "people_box",
+      "join_box",   "practice_foot", "practice_hidden", "practice.plot", "class_bar", "class_foot",   "class_all",
+      "class_left", "class_right",   "class.table"};
   for (const auto& [id, r] : ui::widget_map()) {
     const float scale = stage.window().scale;
-    if (looked_at.count(id) || id.rfind("beyond.", 0) == 0 || std::min(r.w, r.h) / scale >= 43.5f) continue;
+    if (looked_at.count(id) || id.rfind("beyond.", 0) == 0 || id.rfind("class.plot.", 0) == 0 ||
+        std::min(r.w, r.h) / scale >= 43.5f)
+      continue;
     small.push_back(id + " is " + std::to_string(static_cast<int>(r.w / scale)) + " x " +
                     std::to_string(static_cast<int>(r.h / scale)));
   }
@@ -128,6 +132,32 @@ TEST_CASE("screen: practice fits a laptop and a tablet, before and after the ans
       stage.act("practice_answer", {{"text", answer}});
       check_screen(stage, name + ", marked");
     }
+  }
+}
+
+TEST_CASE("screen: the teacher's page and what a student hands in fit every screen, with a finger too") {
+  for (const StageSize& size : {StageSize{1366, 768}, StageSize{3840, 2160, 2, true, false},
+                                StageSize{820, 1180, 1, false, true}, StageSize{1180, 820, 1, false, true}}) {
+    Stage stage(size);
+    const std::string name = std::to_string(size.width) + " wide, ";
+    const auto fits = [&](const std::string& what) {
+      check_screen(stage, name + what);
+      if (size.touch) check_targets(stage, name + what);
+    };
+    stage.act("class_page");
+    fits("putting a set together");
+    stage.act("class_draft", {{"inbox", true}});
+    fits("with an inbox");
+    stage.act("class_make", {{"inbox", false}});
+    fits("the set made");
+    stage.act("class_page", {{"page", "results"}});
+    fits("no results yet");
+    show_class(stage, 12);
+    fits("by question");
+    stage.act("class_show", {{"by_student", true}});
+    fits("by student");
+    show_hand_in(stage);
+    fits("handing in");
   }
 }
 

@@ -36,6 +36,12 @@ struct StageHost : Host {
     asked.push_back(request);
     return true;
   }
+  std::vector<nlohmann::json> practice_asked;  ///< of practice, in order; a test answers through App::practice_event
+  bool has_keys = true;
+  bool practice(const nlohmann::json& request) override {
+    practice_asked.push_back(request);
+    return has_keys;
+  }
   HostStamp stamp() override {
     std::string bytes(16, '\x7f');
     ++stamps;

@@ -6,7 +6,7 @@ import { keepWork } from './work.js';
 
 const settingKey = (key) => `intercusp.setting.${key}`;
 
-export function makeHost(errands, review) {
+export function makeHost(errands, review, practice) {
   return {
     errands,
     program: null,
@@ -21,6 +21,7 @@ export function makeHost(errands, review) {
     forgetSurfaces: (numbers) => errands.forget(numbers),
     cancelErrand: () => errands.cancel(),
     review: (request, bytes) => review.ask(JSON.parse(request), bytes),
+    practice: (request) => practice.ask(JSON.parse(request)),
     stamp: () => `${toB64(random(16))} ${Date.now()}`,
     linkFor: (fragment) => `${location.origin}${location.pathname}#${fragment}`,
 

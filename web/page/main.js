@@ -13,6 +13,7 @@ import { cannotRun, closeOpeningScreen, notice } from './notice.js';
 import { keepOffline } from './offline.js';
 import { offerInterface, offerMessages } from './page_interface.js';
 import { watchPointers } from './pointers.js';
+import { Practice } from './practice.js';
 import { Program } from './program.js';
 import { Review, reviewToContinue } from './review.js';
 import { isFirstVisit, restoreWork, watchLeaving } from './work.js';
@@ -66,19 +67,20 @@ async function start() {
   beginContext(canvas);
   const review = new Review();
   review.errands = errands;
-  const host = makeHost(errands, review);
+  const practice = new Practice();
+  const host = makeHost(errands, review, practice);
   // Where the page does errands itself, nothing can be drawn between two steps of one: progress has nobody to tell.
   const module = await createProgram({ host, progress: () => {}, instantiateWasm: instantiate(compiled),
     onAbort: (why) => programStopped(why) });
   const program = new Program(module);
-  host.program = errands.program = review.program = program;
+  host.program = errands.program = review.program = practice.program = program;
   if (!program.call('ic_start')) {
     cannotRun('This browser gives the page no WebGL 2, which the 3D view needs. Try a current browser, or allow hardware ' +
       'acceleration in its settings, and reload.');
     throw new Error('no WebGL 2');
   }
   const frames = new Frames(program, canvas);
-  host.frames = errands.frames = review.frames = frames;
+  host.frames = errands.frames = review.frames = practice.frames = frames;
   frames.stop();  // nothing is drawn before it is known what to open
   watchPreferences(program, frames);
   watchCanvas(canvas, program, frames);

@@ -1,12 +1,13 @@
 // What this browser keeps of shared cases: the person's key pair, the secrets of the one who shared, entries not yet with the
-// server, and of what was opened a copy as sealed as the server has it. On a shared computer nothing of it is written.
+// server, and of what was opened a copy as sealed as the server has it; on a shared computer nothing of that is written. And what
+// opens a teacher's inboxes.
 import { newPerson } from './seal.js';
 
-const stores = ['person', 'owned', 'waiting', 'copies', 'entries', 'pieces'];
+const stores = ['person', 'owned', 'waiting', 'copies', 'entries', 'pieces', 'inboxes'];
 
 function database() {
   return new Promise((resolve, reject) => {
-    const request = indexedDB.open('intercusp-review', 2);
+    const request = indexedDB.open('intercusp-review', 3);
     request.onupgradeneeded = () => stores.filter((name) => !request.result.objectStoreNames.contains(name))
       .forEach((name) => request.result.createObjectStore(name));
     request.onsuccess = () => resolve(request.result);
@@ -57,6 +58,25 @@ export async function person(keep) {
   here ??= await newPerson();
   return here;
 }
+
+/** The key pair that signs results of practice: the person's, also in a second page of this browser, since results are not
+ numbered. Two pages that make it at the same moment agree on the first. */
+export async function signer() {
+  try {
+    const kept = await inStore('person', 'readonly', (store) => store.get('key'));
+    if (kept) return kept;
+    const fresh = await newPerson();
+    await inStore('person', 'readwrite', (store) => store.add(fresh, 'key')).catch(() => {});
+    return await inStore('person', 'readonly', (store) => store.get('key')) ?? fresh;
+  } catch {
+    return here ?? person(false);  // a browser without storage
+  }
+}
+
+/** What opens a teacher's inbox: {read, own, pair}. Not quietly: without it nobody reads what students send there. */
+export const keepInbox = (folder, secrets) => inStore('inboxes', 'readwrite', (store) => store.put(secrets, folder));
+export const keptInbox = (folder) => inStore('inboxes', 'readonly', (store) => store.get(folder));
+export const forgetInbox = (folder) => inStore('inboxes', 'readwrite', (store) => store.delete(folder));
 
 const quietly = (promise) => promise.catch(() => undefined);
 

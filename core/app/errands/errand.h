@@ -20,8 +20,8 @@
 
 namespace intercusp {
 
-/// A file told apart by content: a case, a scan or landmarks. Its bytes are here, or the host has them under a number
-/// and hands them to whoever does the errand, so that they are not held twice.
+/// A file told apart by content: a case, a scan, landmarks or the results of a class. Its bytes are here, or the host
+/// has them under a number and hands them to whoever does the errand, so that they are not held twice.
 struct ReadFile {
   std::string name;
   std::vector<std::uint8_t> bytes;
@@ -89,6 +89,11 @@ struct MakeQuestion {
   std::uint32_t triangles = 0;
 };
 
+/// A question of practice without its case, to mark answers by.
+struct AskQuestion {
+  QuestionSpec spec;
+};
+
 /// Where bones of a plan overlap, by place; `pairs` are those of two bones. `in_pieces` has the plan's cuts made.
 struct FindBoneInWay {
   Case in_pieces;
@@ -131,7 +136,7 @@ struct MakeSplint {
 
 using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts,
                             SeatBite, CloseJaw, MakeQuestion, FindBoneInWay, MakeSheet, MakeSplint, ComparePlans,
-                            TrimBones, MeasurePlates, LayScansOnBone>;
+                            TrimBones, MeasurePlates, LayScansOnBone, AskQuestion>;
 
 /// What is worked out about a surface once, besides what it holds itself.
 struct SurfaceNotes {
@@ -154,6 +159,10 @@ struct ScanRead {
   UnitGuess unit;
   Mesh mesh;
   std::optional<ReadySurface> ready;
+};
+/// The results of a class: a text with codes in it.
+struct ResultsRead {
+  std::string text;
 };
 struct LandmarksRead {
   LandmarkSet landmarks;
@@ -194,6 +203,10 @@ struct QuestionMade {
   PracticeQuestion question;
   Case opened;
   std::vector<SurfaceNotes> notes;  ///< one a body
+};
+
+struct QuestionAsked {
+  PracticeQuestion question;
 };
 
 struct BoneFound {
@@ -238,8 +251,9 @@ struct SplintMade {
   std::vector<std::string> thin_places;  ///< where, one for each of made.splint.thin
 };
 
-using ErrandAnswer = std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound,
-                                  CaseWritten, CutsMade, BiteSeated, JawClosed, QuestionMade, BoneFound, SheetMade,
-                                  SplintMade, PlansCompared, BonesTrimmed, PlatesMeasured, ScansLaid>;
+using ErrandAnswer =
+    std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound, CaseWritten,
+                 CutsMade, BiteSeated, JawClosed, QuestionMade, BoneFound, SheetMade, SplintMade, PlansCompared,
+                 BonesTrimmed, PlatesMeasured, ScansLaid, QuestionAsked, ResultsRead>;
 
 }  // namespace intercusp

@@ -16,6 +16,7 @@
 #include "casebook/splint_mend.h"
 #include "formats/mesh_reader.h"
 #include "geometry/mesh_check.h"
+#include "practice/set_result.h"
 
 namespace intercusp {
 
@@ -29,6 +30,16 @@ bool starts_with(const ReadFile& file, const std::string& word) {
 bool looks_like_json(const ReadFile& file) {
   for (std::size_t i = 0; i < std::min<std::size_t>(file.size(), 256); ++i)
     if (!std::isspace(file.data()[i])) return file.data()[i] == '{';
+  return false;
+}
+
+/// Whether a text holds a result of practice near its beginning; anything may stand before it, as in a mail.
+bool looks_like_results(const ReadFile& file) {
+  constexpr std::size_t kNear = 64 * 1024, kCodeBegins = 20;
+  const std::string text(file.data(), file.data() + std::min(file.size(), kNear));
+  if (text.find('\0') != std::string::npos) return false;
+  for (std::size_t at = text.find("res"); at != std::string::npos; at = text.find("res", at + 1))
+    if (result_begins(text, at) && text.find_first_of(" \t\r\n", at) - at > kCodeBegins) return true;
   return false;
 }
 
@@ -193,6 +204,7 @@ struct Doing {
       if (!opened) return opened.error();
       return opened_case(std::move(opened).value(), "", progress);
     }
+    if (looks_like_results(file)) return ResultsRead{{file.data(), file.data() + file.size()}};
     if (!looks_like_json(file)) return read_scan(file, progress);
     auto landmarks = parse_landmarks(std::string(file.data(), file.data() + file.size()));
     if (!landmarks) return landmarks.error();
@@ -248,6 +260,12 @@ struct Doing {
     if (!c) return c.error();
     CaseOpened opened = opened_case(std::move(c).value(), "", progress);
     return QuestionMade{std::move(made.value().question), std::move(opened.opened), std::move(opened.notes)};
+  }
+
+  ErrandAnswer operator()(const AskQuestion& wanted) const {
+    auto made = make_question(wanted.spec);
+    if (!made) return made.error();
+    return QuestionAsked{std::move(made.value().question)};
   }
 
   ErrandAnswer operator()(const FindBoneInWay& wanted) const {

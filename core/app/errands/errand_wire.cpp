@@ -141,6 +141,10 @@ void exchange(A& a, MakeQuestion& e) {
   exchange_all(a, e.spec, e.triangles);
 }
 template <class A>
+void exchange(A& a, AskQuestion& e) {
+  exchange_all(a, e.spec);
+}
+template <class A>
 void exchange(A& a, FindBoneInWay& e) {
   exchange_all(a, e.in_pieces, e.plan, e.poses, e.pairs, e.settings);
 }
@@ -251,6 +255,14 @@ void exchange(A& a, JawClosed& x) {
 template <class A>
 void exchange(A& a, QuestionMade& x) {
   exchange_all(a, x.question, x.opened, x.notes);
+}
+template <class A>
+void exchange(A& a, QuestionAsked& x) {
+  exchange_all(a, x.question);
+}
+template <class A>
+void exchange(A& a, ResultsRead& x) {
+  exchange_all(a, x.text);
 }
 template <class A>
 void exchange(A& a, CaseOpened& x) {

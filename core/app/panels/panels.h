@@ -84,6 +84,8 @@ void start_page(Workspace& w, const Screen& s);
 void show_messages(Workspace& w, const Screen& s, float foot);
 /// Practice: its bar, question, answer and marking around the view.
 void practice_place(Workspace& w, const Screen& s);
+/// A teacher's page, in place of everything else.
+void class_page(Workspace& w, const Screen& s);
 /// What is being done beside the screen, once it has taken a moment; `since` on the app's clock, negative = nothing.
 void errand_line(Workspace& w, const Screen& s, double since);
 

@@ -120,8 +120,7 @@ void practice_report(Workspace& w) {
   ui::gap_above(6);
   ui::paragraph(fonts().small, theme().text, p.report.c_str());
   ui::gap_above(10);
-  if (!p.code.empty() && ui::button("practice.result", "Copy the result code", {ui::Weight::primary}))
-    run(w, "practice_result", {{"copy", true}});
+  if (!p.code.empty()) practice_hand_in(w);
   if (p.code.empty()) {
     nlohmann::json kinds = nlohmann::json::array();
     for (const QuestionKind kind : p.set.kinds) kinds.push_back(info_of(kind).id);

@@ -10,6 +10,8 @@ void practice_question(Workspace& w);
 void practice_marking(Workspace& w);
 /// The session's report.
 void practice_report(Workspace& w);
+/// At the end of a teacher's set: passing the result on.
+void practice_hand_in(Workspace& w);
 /// What the question marks on the model, and after the answer its construct, on every view.
 void practice_overlay(Workspace& w);
 

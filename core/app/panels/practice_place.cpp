@@ -78,6 +78,7 @@ void kind_links(Workspace& w) {
   if (one && ui::link("practice.all", "Ask all kinds again")) run(w, "practice_kind");
   const char* id = info_of(p.question->spec.kind).id;
   if (!one && ui::link("practice.only", "Ask only this kind")) run(w, "practice_kind", {{"kind", id}});
+  if (ui::link("practice.class", "For a class: make a set, gather results")) run(w, "class_page");
 }
 
 void practice_left_panel(Workspace& w, const Rect& r) {

@@ -1,6 +1,5 @@
 // The share box: a link that holds the whole case, or the case put on the server, sealed, for others to open.
 #include <imgui.h>
-#include <imgui_stdlib.h>
 
 #include <algorithm>
 
@@ -35,15 +34,6 @@ std::string counted(std::size_t n, const char* one, const char* many) {
   return std::to_string(n) + " " + (n == 1 ? one : many);
 }
 
-void read_only_line(const char* id, std::string text, float width) {
-  ImGui::SetNextItemWidth(width);
-  ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(px(6), 0.5f * (target_height() - fonts().body->FontSize)));
-  ImGui::InputText((std::string("##") + id).c_str(), &text,
-                   ImGuiInputTextFlags_ReadOnly | ImGuiInputTextFlags_AutoSelectAll);
-  ui::note_field(id);
-  ImGui::PopStyleVar();
-}
-
 void link_alone(Workspace& w) {
   const std::string fragment = recipe_link(w.now(), view_json(w));
   if (fragment.empty()) return;
@@ -51,7 +41,7 @@ void link_alone(Workspace& w) {
   ui::soft_text(
       "It holds the recipe of the sample, the movements and the view, nothing else; no server keeps anything.");
   const float button = ui::text_width(fonts().body, "Copy the link") + px(24);
-  read_only_line("share.link", w.host.link_for(fragment), ImGui::GetContentRegionAvail().x - button - px(8));
+  ui::read_only_line("share.link", w.host.link_for(fragment), ImGui::GetContentRegionAvail().x - button - px(8));
   ImGui::SameLine(0, px(8));
   if (ui::button("share.copy", "Copy the link") && run(w, "share", {{"copy", true}})) w.popover = Popover::none;
 }
@@ -119,7 +109,7 @@ void link_line(Workspace& w, const char* which, const char* title, const char* w
   ui::soft_text(words);
   const std::string id = std::string("share.") + which;
   const float button = ui::text_width(fonts().body, "Copy") + px(24), room = ImGui::GetContentRegionAvail().x;
-  read_only_line((id + ".link").c_str(), link, room - button - px(8));
+  ui::read_only_line((id + ".link").c_str(), link, room - button - px(8));
   ImGui::SameLine(0, px(8));
   if (ui::button((id + ".copy").c_str(), "Copy")) run(w, "review_copy", {{"which", which}});
 }

@@ -25,7 +25,10 @@ void sample_row(Workspace& w, const JawRecipe& recipe) {
 void start_page(Workspace& w, const Screen& s) {
   if (w.popover != Popover::start && w.has_case) return;
   const bool upright = s.top.w < px(700);
-  begin_popover(w, "start", in_the_middle(s, upright ? 420 : 560, touch_input() ? 650 : 490), "Intercusp");
+  begin_popover(
+      w, "start",
+      in_the_middle(s, upright ? 420 : 560, (touch_input() ? 650 : 490) + (w.host.opens_copied_links() ? 36 : 0)),
+      "Intercusp");
   ui::paragraph(fonts().body, theme().text, "Check how the teeth meet, and what happens when a jaw is moved.");
   ui::gap_above(12);
   if (w.has_case) {
@@ -36,8 +39,11 @@ void start_page(Workspace& w, const Screen& s) {
   if (ui::button("start.open", "Open files")) run(w, "ask_for_files");
   ImGui::SameLine();
   if (ui::button("start.practice", "Practice")) run(w, "practice");
+  ImGui::SameLine();
+  ui::ButtonLook teacher;
+  teacher.hint = "A set of questions for your students, and their results in a table";
+  if (ui::button("start.class", "For a class", teacher)) run(w, "class_page");
   if (w.host.opens_copied_links()) {
-    ImGui::SameLine();
     ui::ButtonLook link;
     link.hint = "A link to a case that somebody sent: copy it first. Ctrl and V do the same";
     if (ui::button("start.link", "Open the copied link", link)) w.host.ask_for_copied_link();

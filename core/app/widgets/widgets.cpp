@@ -134,8 +134,17 @@ bool link(const char* id, const char* label) {
   return s.clicked;
 }
 
-bool text_field(const char* id, const char* hint, std::string& text) {
-  ImGui::SetNextItemWidth(-1);
+void read_only_line(const char* id, std::string text, float width) {
+  ImGui::SetNextItemWidth(width);
+  ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(px(6), 0.5f * (target_height() - fonts().body->FontSize)));
+  ImGui::InputText((std::string("##") + id).c_str(), &text,
+                   ImGuiInputTextFlags_ReadOnly | ImGuiInputTextFlags_AutoSelectAll);
+  note_field(id);
+  ImGui::PopStyleVar();
+}
+
+bool text_field(const char* id, const char* hint, std::string& text, float width) {
+  ImGui::SetNextItemWidth(width);
   ImGui::PushStyleVar(ImGuiStyleVar_FramePadding, ImVec2(px(6), 0.5f * (target_height() - fonts().body->FontSize)));
   const bool changed = ImGui::InputTextWithHint((std::string("##") + id).c_str(), hint, &text);
   note_field(id);

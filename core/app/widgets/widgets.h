@@ -52,8 +52,11 @@ struct AreaState {
 };
 AreaState area(const char* id, ImVec2 size);
 
-/// A line to type into, as wide as there is room, with a hint while it is empty. True when it was changed.
-bool text_field(const char* id, const char* hint, std::string& text);
+/// A line to type into, with a hint while it is empty; `width` in device pixels, negative: as wide as there is room.
+/// True when it was changed.
+bool text_field(const char* id, const char* hint, std::string& text, float width = -1);
+/// A line of text to copy from.
+void read_only_line(const char* id, std::string text, float width);
 /// Lines to type into.
 bool text_lines(const char* id, std::string& text, int lines);
 

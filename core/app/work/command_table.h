@@ -29,6 +29,7 @@ void add_proposal_commands(std::map<std::string, Command>& table);
 void add_panel_commands(std::map<std::string, Command>& table);
 void add_number_commands(std::map<std::string, Command>& table);
 void add_practice_commands(std::map<std::string, Command>& table);
+void add_class_commands(std::map<std::string, Command>& table);
 void add_review_commands(std::map<std::string, Command>& table);
 void add_remark_commands(std::map<std::string, Command>& table);
 void add_splint_commands(std::map<std::string, Command>& table);

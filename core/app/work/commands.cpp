@@ -28,6 +28,7 @@ const std::map<std::string, Command>& table() {
     add_panel_commands(t);
     add_number_commands(t);
     add_practice_commands(t);
+    add_class_commands(t);
     add_splint_commands(t);
     add_plans_beside_commands(t);
     add_feasibility_commands(t);

@@ -4,6 +4,7 @@
 #include <cctype>
 
 #include "app/view/layout.h"
+#include "app/work/class_work.h"
 #include "app/work/review.h"
 #include "app/work/surface_notes.h"
 #include "app/work/surfaces.h"
@@ -25,6 +26,15 @@ Status take_landmarks(Workspace& w, const LandmarkSet& landmarks) {
   for (std::size_t i = 0; i < w.views.size(); ++i) send_view(w, i, "fit");
   w.say({Message::Kind::note, std::to_string(landmarks.size()) + " landmarks opened", "", "", 0});
   return Done{};
+}
+
+/// The results of a class go to the teacher's page, and are marked where it is known of which set they are.
+Status take_results(Workspace& w, const std::string& name, const std::string& text) {
+  open_class_page(w, ClassPage::results);
+  const std::size_t lines = add_results(w, text);
+  w.say({Message::Kind::note, std::to_string(lines) + (lines == 1 ? " new line from " : " new lines from ") + name, "",
+         "", 0});
+  return w.class_work->set_text.empty() ? Status(Done{}) : gather_class(w);
 }
 
 /// Makes an opened case the one worked on.
@@ -113,6 +123,8 @@ Status open_file(Workspace& w, ReadFile file, const std::function<void()>& then)
     w.wake();
     if (const auto* error = std::get_if<Error>(&answer)) return *error;
     if (const auto* landmarks = std::get_if<LandmarksRead>(&answer)) return take_landmarks(w, landmarks->landmarks);
+    if (const auto* results = std::get_if<ResultsRead>(&answer)) return take_results(w, name, results->text);
+    w.class_open = false;  // a case is to be seen
     if (auto* scan = std::get_if<ScanRead>(&answer)) take_scan(w, name, *scan);
     if (auto* opened = std::get_if<CaseOpened>(&answer)) {
       take_opened(w, *opened);

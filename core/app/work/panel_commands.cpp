@@ -1,5 +1,6 @@
 // Commands on the panels themselves: stops, explanations, theme, folding, popovers.
 #include "app/view/layout.h"
+#include "app/work/class_work.h"
 #include "app/work/command_table.h"
 #include "app/work/stops.h"
 #include "base/json_read.h"
@@ -71,6 +72,8 @@ Result<Json> fold(Workspace& w, const Json& args) {
 Result<Json> back(Workspace& w, const Json&) {
   if (w.popover != Popover::none)
     w.popover = Popover::none;
+  else if (w.class_open)
+    leave_class_page(w);
   else if (w.stability_open)
     w.stability_open = false;
   else if (!w.explained.empty())

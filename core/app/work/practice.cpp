@@ -8,8 +8,10 @@
 #include "anatomy/fixed_random.h"
 #include "app/view/layout.h"
 #include "app/work/opening.h"
+#include "app/work/practice_result.h"
 #include "app/work/surface_notes.h"
 #include "base/calendar.h"
+#include "base/fingerprint.h"
 #include "practice/question_json.h"
 
 namespace intercusp {
@@ -154,14 +156,27 @@ void close_question(Workspace& w, Mark mark, const std::string& given) {
   w.wake();
 }
 
+nlohmann::json hand_in_json(const PracticeState& p) {
+  const PracticeState::HandIn& h = p.hand_in;
+  const char* const kSent[] = {"no", "sending", "yes", "failed"};
+  return {{"by", h.by},
+          {"signing", h.signing},
+          {"signed", !h.signature.empty()},
+          {"key", h.key.empty() ? "" : fingerprint_of(h.key)},
+          {"inbox", p.inbox.has_value()},
+          {"sent", kSent[static_cast<int>(h.sent)]}};
+}
+
 }  // namespace
 
-bool is_set_code(const std::string& text) {
-  return text.rfind("set1-", 0) == 0;
+bool is_set_link(const std::string& text) {
+  const std::size_t mark = text.find('#');
+  return text.compare(mark == std::string::npos ? 0 : mark + 1, 5, "set1-") == 0;
 }
 
 Status begin_practice(Workspace& w, QuestionSet set, const std::string& code) {
   if (w.practice) leave_practice(w);
+  w.class_open = false;
   w.practice = std::make_shared<PracticeState>();
   practice_set_aside(w);
   PracticeState& p = *w.practice;
@@ -176,10 +191,14 @@ Status begin_practice(Workspace& w, QuestionSet set, const std::string& code) {
   return practice_bring(w);
 }
 
-Status begin_set(Workspace& w, const std::string& code) {
-  auto set = read_set_code(code);
-  if (!set) return set.error();
-  return begin_practice(w, std::move(set).value(), code);
+Status begin_set(Workspace& w, const std::string& text) {
+  auto link = read_set_link(text);
+  if (!link) return link.error();
+  const Status begun = begin_practice(w, link.value().set, link.value().code);
+  if (!begun) return begun;
+  w.practice->server = link.value().server;
+  w.practice->inbox = link.value().inbox;
+  return Done{};
 }
 
 void leave_practice(Workspace& w) {
@@ -258,6 +277,7 @@ Status next_question(Workspace& w) {
     p.finished = true;
     p.report = session_report(p.progress, p.first_answer);
     w.explained.clear();
+    if (!p.code.empty()) ask_for_signature(w);
     return Done{};
   }
   ++p.at;
@@ -306,6 +326,7 @@ nlohmann::json practice_json(const Workspace& w) {
   nlohmann::json j = {
       {"number", p.at + 1},     {"count", p.set.count}, {"waiting", p.waiting},          {"ready", p.ready.has_value()},
       {"finished", p.finished}, {"credit", p.credit},   {"tools", tools_id(p.set.tools)}};
+  if (!p.code.empty() && p.finished) j["hand_in"] = hand_in_json(p);
   if (p.question) j["question"] = question_json(*p.question);
   if (p.mark) {
     j["mark"] = mark_json(*p.mark);

@@ -10,7 +10,8 @@
 
 #include "app/work/workspace.h"
 #include "practice/progress.h"
-#include "practice/question_set.h"
+#include "practice/set_link.h"
+#include "practice/set_result.h"
 
 namespace intercusp {
 
@@ -49,6 +50,21 @@ struct PracticeState {
   PracticeProgress progress;
   std::size_t first_answer = 0;  ///< of this session in `progress`
 
+  std::string server;                 ///< of the set's link; empty: that of the page
+  std::optional<InboxAddress> inbox;  ///< where its teacher wants the results
+  /// What is handed in at the end of a teacher's set.
+  struct HandIn {
+    enum class Sent { no, sending, yes, failed };
+    std::string by;              ///< as the student calls himself
+    std::string key, signature;  ///< bytes, of the answers as they stand; empty: not signed
+    int asked = 0;               ///< number of the signature asked for
+    bool signing = false;        ///< it is on its way
+    std::size_t answers = 0;     ///< that it is of
+    bool copy_due = false, file_due = false, send_due = false;  ///< as soon as it is there
+    Sent sent = Sent::no;
+    std::string trouble;  ///< why it was not sent
+  } hand_in;
+
   struct Before {
     Document document;
     bool has_case = false, left_open = true, right_open = true, snap = true;
@@ -62,9 +78,10 @@ struct PracticeState {
 
 /// Begins practice with a teacher's set, or with questions that fit the student.
 Status begin_practice(Workspace& w, QuestionSet set, const std::string& code);
-/// A set's code, as from a link. Error when it is no code of this version.
-Status begin_set(Workspace& w, const std::string& code);
-bool is_set_code(const std::string& text);
+/// A set's code or link. Error when it is no set of this version.
+Status begin_set(Workspace& w, const std::string& link);
+/// Whether a text is such a code or link, sound or not.
+bool is_set_link(const std::string& text);
 void leave_practice(Workspace& w);
 
 /// Marks the question on screen; text as read_answer reads it.
@@ -82,7 +99,8 @@ bool practice_holds_views(const Workspace& w);
 /// Whether the tools over the view may be used.
 bool practice_allows_tools(const Workspace& w);
 
-/// For state(): {"number","count","question","mark","key","waiting","ready","finished","credit"}.
+/// For state(): {"number","count","question","mark","key","waiting","ready","finished","credit"},
+/// at the end of a set "hand_in": {"by","signed","key","inbox","sent"}.
 nlohmann::json practice_json(const Workspace& w);
 
 }  // namespace intercusp

@@ -2,8 +2,9 @@
 #include "anatomy/notation.h"
 #include "app/work/command_table.h"
 #include "app/work/practice.h"
+#include "app/work/practice_result.h"
+#include "app/work/set_args.h"
 #include "base/json_read.h"
-#include "practice/gathering.h"
 
 namespace intercusp {
 
@@ -13,35 +14,6 @@ constexpr double kMostMillimetres = 1000;  ///< as of a number that is typed
 
 Error not_practising() {
   return {"practice is not open", "", "begin it first: practice"};
-}
-
-/// A set from a command's arguments; what is not said is what a student practises by default.
-Result<QuestionSet> set_from_args(const Json& args) {
-  QuestionSet set;
-  const auto whole = [&args](const char* key, double otherwise) { return number_at(args, key).value_or(otherwise); };
-  const double seed = whole("seed", 1), count = whole("count", 10), difficulty = whole("difficulty", 0);
-  const double seconds = whole("seconds", 0);
-  if (seed < 1 || seed > 999999999 || count < 1 || count > kMostQuestions || difficulty < 0 || difficulty > kHardest ||
-      seconds < 0 || seconds > 3600)
-    return Error{"seed, count, difficulty or seconds are out of range", "practice",
-                 "seed 1 to 999999999, count 1 to 100, difficulty 0 to 7, seconds 0 to 3600"};
-  set.seed = static_cast<unsigned>(seed);
-  set.count = static_cast<int>(count);
-  set.difficulty = static_cast<int>(difficulty);
-  set.seconds = static_cast<int>(seconds);
-  set.title = text_at(args, "title").value_or("");
-  const auto tools = tools_of(text_at(args, "tools").value_or("model"));
-  if (!tools) return Error{"there are no such tools", "practice", "use views, model or probe"};
-  set.tools = *tools;
-  const Json* kinds = member(args, "kinds");
-  for (const Json& id : kinds && kinds->is_array() ? *kinds : Json::array()) {
-    const auto kind = id.is_string() ? kind_of(id.get<std::string>()) : std::nullopt;
-    if (!kind) return Error{"there is no kind of question " + id.dump(), "practice", "see docs/practice.md"};
-    set.kinds.push_back(*kind);
-  }
-  if (set.kinds.empty())
-    for (const KindInfo& info : question_kinds()) set.kinds.push_back(info.kind);
-  return set;
 }
 
 Result<Json> practice_begin_command(Workspace& w, const Json& args) {
@@ -135,16 +107,25 @@ Result<Json> practice_place_command(Workspace& w, const Json&) {
   return nothing();
 }
 
+/// {"by"} names who hands in; {"copy"} to the clipboard, {"file"} as a file: as soon as it is signed.
 Result<Json> practice_result_command(Workspace& w, const Json& args) {
   if (!w.practice) return not_practising();
-  const PracticeState& p = *w.practice;
+  PracticeState& p = *w.practice;
   if (p.code.empty()) return Error{"these questions are of no set", "practice_result", "open a teacher's set"};
-  const std::string code = result_code(p.code, {text_at(args, "by").value_or(""), p.given});
-  if (flag_at(args, "copy").value_or(false)) {
-    w.host.set_clipboard(code);
-    w.say({Message::Kind::note, "Result code copied", "pass it to your teacher", "", 0});
-  }
-  return Json{{"result", code}};
+  const std::string by = text_at(args, "by").value_or(p.hand_in.by);
+  const bool as_signed = by == p.hand_in.by && p.hand_in.asked != 0 && p.hand_in.answers == p.given.size();
+  p.hand_in.by = by;
+  if (!as_signed) ask_for_signature(w);
+  if (flag_at(args, "copy").value_or(false)) copy_result(w);
+  if (flag_at(args, "file").value_or(false)) save_result(w);
+  return Json{{"result", result_now(w)}, {"signed", !p.hand_in.signature.empty()}, {"signing", p.hand_in.signing}};
+}
+
+Result<Json> practice_send_command(Workspace& w, const Json&) {
+  if (!w.practice) return not_practising();
+  if (!w.practice->finished)
+    return Error{"the set is not finished", "practice_send", "answer all of its questions first"};
+  return from(send_result(w));
 }
 
 Result<Json> practice_report_command(Workspace& w, const Json&) {
@@ -172,38 +153,12 @@ Result<Json> practice_make_set_command(Workspace& w, const Json& args) {
   return Json{{"set", code}, {"link", link}};
 }
 
-/// {"set", "results": [codes]}; with "save": true also hands out the table as CSV.
-Result<Json> practice_gather_results_command(Workspace& w, const Json& args) {
-  const std::string code = text_at(args, "set").value_or("");
-  const auto set = read_set_code(code);
-  if (!set) return set.error();
-  std::vector<SetResult> results;
-  const Json* codes = member(args, "results");
-  for (const Json& text : codes && codes->is_array() ? *codes : Json::array()) {
-    auto read = read_result_code(code, text.is_string() ? text.get<std::string>() : "");
-    if (!read) return read.error();
-    results.push_back(std::move(read).value());
-  }
-  std::vector<PracticeQuestion> questions;
-  for (const QuestionSpec& spec : questions_of(set.value())) {
-    auto made = make_question(spec);
-    if (!made) return made.error();
-    questions.push_back(std::move(made.value().question));
-  }
-  const GatheredSet gathered = gather(std::move(questions), results);
-  const std::string csv = gathered_csv(gathered);
-  if (flag_at(args, "save").value_or(false))
-    w.host.offer_file("practice-results.csv", "text/csv", {csv.begin(), csv.end()});
-  return Json{{"text", gathered_text(gathered)}, {"csv", csv}};
-}
-
 }  // namespace
 
 void add_practice_commands(std::map<std::string, Command>& t) {
   t["practice"] = {practice_begin_command, false};
   t["practice_answer"] = {practice_answer_command, false};
   t["practice_draft"] = {practice_draft_command, false};
-  t["practice_gather"] = {practice_gather_results_command, false};
   t["practice_keep"] = {practice_keep_progress_command, false};
   t["practice_kind"] = {practice_only_kind_command, false};
   t["practice_leave"] = {practice_leave_command, false};
@@ -211,6 +166,7 @@ void add_practice_commands(std::map<std::string, Command>& t) {
   t["practice_place"] = {practice_place_command, false};
   t["practice_report"] = {practice_report_command, false};
   t["practice_result"] = {practice_result_command, false};
+  t["practice_send"] = {practice_send_command, false};
   t["practice_set"] = {practice_make_set_command, false};
 }
 

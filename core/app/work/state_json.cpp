@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "app/widgets/widgets.h"
+#include "app/work/class_work.h"
 #include "app/work/feasibility.h"
 #include "app/work/practice.h"
 #include "app/work/review.h"
@@ -125,6 +126,7 @@ nlohmann::json state_json(const Workspace& w, float scale) {
   if (!w.errands.words().empty()) s["doing"] = {{"words", w.errands.words()}, {"fraction", w.errands.fraction()}};
   s["units_question"] = w.waiting_scan ? nlohmann::json(w.waiting_scan->body) : nlohmann::json();
   if (w.practice) s["practice"] = practice_json(w);
+  if (w.class_open) s["class"] = class_json(w);
   if (w.review) s["review"] = review_json(w);
   if (!w.has_case) return s;
   s["case"] = case_json(w);

@@ -137,6 +137,7 @@ struct Introduction {
 };
 
 struct PracticeState;
+struct ClassWork;
 struct ReviewState;
 
 /// Everything the panels read and change: the case with its history, what is derived from it, and how it is looked at.
@@ -229,6 +230,8 @@ struct Workspace {
   double look_at = kNever;  ///< see wake_at
 
   std::shared_ptr<PracticeState> practice;  ///< null: practice is not open; see work/practice.h
+  std::shared_ptr<ClassWork> class_work;    ///< of the teacher's page, also while it is closed; see work/class_work.h
+  bool class_open = false;                  ///< the teacher's page stands in front of everything
 
   PlansBeside beside;
   Introduction introduction;

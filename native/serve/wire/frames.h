@@ -9,7 +9,8 @@
 
 namespace intercusp::serve {
 
-enum class Purpose : std::uint8_t { piece = 1, entry = 2, live = 3 };
+/// `result`: of practice, to a teacher's inbox.
+enum class Purpose : std::uint8_t { piece = 1, entry = 2, live = 3, result = 4 };
 
 /// Whether these bytes can be a sealed message of that purpose: version, purpose, nonce, at least an empty text and its
 /// tag. The server cannot tell more, but it refuses what somebody forgot to seal.

@@ -6,7 +6,6 @@
 #include <set>
 
 #include "practice/bite_draw.h"
-#include "practice/gathering.h"
 #include "practice/progress.h"
 
 #include <nlohmann/json.hpp>
@@ -96,42 +95,6 @@ TEST_CASE("what version 1 of the recipes means") {
   const DrawnBite front = draw_bite({QuestionKind::crossbite, 5, 4}, 1);
   CHECK(front.recipe.crossbite_right_mm + front.recipe.crossbite_left_mm ==
         doctest::Approx(7.34705983933899).epsilon(1e-12));
-}
-
-TEST_CASE("a result belongs to its set and survives no damage") {
-  const std::string code = set_code(example());
-  QuestionSet other = example();
-  other.seed = 43;
-  SetResult result{"M. Example", {{"2", 12.4}, {"", 0}, {"3.5 left", 8}}};
-  const std::string text = result_code(code, result);
-  const auto read = read_result_code(code, text + "\n");
-  REQUIRE(read.ok());
-  CHECK(read.value().by == result.by);
-  REQUIRE(read.value().answers.size() == 3);
-  CHECK(read.value().answers[2].text == "3.5 left");
-  CHECK(read.value().answers[0].seconds == 12);
-  CHECK_FALSE(read_result_code(set_code(other), text).ok());
-  std::string bad = text;
-  bad[20] = bad[20] == 'x' ? 'y' : 'x';
-  CHECK_FALSE(read_result_code(code, bad).ok());
-}
-
-TEST_CASE("a class's results are marked again from the answers") {
-  const GatheredSet g =
-      gather({choice_of_two(1), choice_of_two(2)},
-             {{"=HYPERLINK(1)", {{"1", 0}, {"2", 0}}}, {"B", {{"1", 0}, {"2", 3}}}, {"C", {{"1", 0}}}});
-  // Two who gave no answer to be read outweigh nobody who gave one.
-  const GatheredSet lazy = gather({choice_of_two(1)}, {{"A", {{"?", 0}}}, {"B", {}}, {"C", {{"2", 0}}}});
-  CHECK(lazy.summaries[0].wrong == 3);
-  CHECK(lazy.summaries[0].usual_wrong == "No");
-  CHECK(gather({choice_of_two(1)}, {{"A", {{"?", 0}}}}).summaries[0].usual_wrong.empty());
-  CHECK(g.results[0].credit == 1);
-  CHECK(g.summaries[0].right == 3);
-  CHECK(g.summaries[1].wrong == 3);
-  CHECK(g.summaries[1].usual_wrong == "No");
-  const std::string csv = gathered_csv(g);
-  CHECK(csv.find("\"'=HYPERLINK(1)\",1,molar,1,") != std::string::npos);
-  CHECK(csv.find("\"not answered\",\"yes\",wrong,0,0") != std::string::npos);
 }
 
 TEST_CASE("what was missed comes back after longer and longer pauses until it is known") {

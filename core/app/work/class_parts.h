@@ -1,0 +1,18 @@
+// What the parts of the teacher's page share.
+#pragma once
+
+#include "app/work/class_work.h"
+
+namespace intercusp {
+
+std::vector<MadeSet> kept_sets(Workspace& w);
+void keep_sets(Workspace& w);
+/// The set is there; results are gathered for it from now on.
+void take_made(Workspace& w, const QuestionSet& set, const std::string& code, const std::optional<InboxAddress>& inbox,
+               std::int64_t ends_ms);
+
+bool all_made(const ClassWork& c);
+/// Marks once questions and signatures are there.
+void mark_if_ready(Workspace& w);
+
+}  // namespace intercusp
