@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "require.h"
+#include "review/inbox_seal.h"
 #include "review/review_link.h"
 #include "review/review_wire.h"
 #include "review/sealing.h"
@@ -57,5 +58,10 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   FUZZ_REQUIRE(!told || all.size() >= 17);
   const std::string key(32, 'k'), folder(22, 'A');
   FUZZ_REQUIRE(!intercusp::secrets::open(key, {intercusp::secrets::SealedAs::live, folder, ""}, std::string(all)).ok());
+  // The point of the curve is whatever comes: it is refused or agreed with, and nothing opens.
+  static const auto teacher = intercusp::secrets::fresh_agreement_key();
+  FUZZ_REQUIRE(teacher.ok());
+  const std::string result = std::string{1, 4} + std::string(all);
+  FUZZ_REQUIRE(!intercusp::secrets::open_result(teacher.value(), {folder, std::string(16, 'i'), "set"}, result).ok());
   return 0;
 }

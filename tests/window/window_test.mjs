@@ -193,3 +193,38 @@ test('window: without a display it says what to do', () => {
   assert.equal(failed?.status, 2);
   assert.match(failed.stderr, /intercusp serve/);
 });
+
+test('window: a student hands in and a teacher fetches, each with keys of this machine', async (t) => {
+  const folder = folderFor(t), shown = join(folder, 'state.json');
+  const { address } = await startServer(t, folder);
+  const settings = (name) => ({ env: { ...process.env, XDG_CONFIG_HOME: join(folder, name) }, encoding: 'utf8' });
+  const theirs = execFileSync(program, ['practice', '--make-set', '--count', '1', '--kinds', 'notation', '--inbox', address], settings('other')).trim();
+  const { hands } = await startView(t, await startDisplay(t), folder, '--link', theirs, '--server', address, '--state', shown);
+  const { showing, click } = atControls(hands, shown);
+  await click('practice.tooth.11');
+  await showing('the answer', (s) => s.practice?.question && s.widgets['practice.answer']);
+  await click('practice.answer');
+  await click('practice.next');
+  await click('practice.by');
+  await pause(500);
+  hands('type', '--delay', '60', 'Quillon');
+  await showing('the signature', (s) => s.practice?.hand_in?.by === 'Quillon' && s.practice.hand_in.signed);
+  await click('practice.send');
+  const sent = await showing('it sent', (s) => s.practice?.hand_in?.sent === 'yes');
+  const table = execFileSync(program, ['practice', '--fetch', '--set', theirs], settings('other'));
+  assert.match(table, new RegExp(`Quillon: [\\d.]+ of 1, key ${sent.practice.hand_in.key}`));
+
+  await click('practice.leave');
+  await click('start.class');
+  await click('class.inbox');
+  await showing('the choice', (s) => s.class?.draft.inbox);
+  await click('class.make');
+  const { class: { link } } = await showing('the link', (s) => s.class?.link);
+  execFileSync(program, ['practice', '--set', link, '--by', 'Rosalind', '--send', '--answers', '/dev/null'], settings('student'));
+  await click('class.tab.results');
+  await click('class.fetch');
+  const { class: { results } } = await showing('the table', (s) => s.class?.results.students, 60);
+  assert.equal(results.students[0].by, 'Rosalind');
+  assert.match(results.students[0].key, /^[0-9a-f]{4} /);
+  assert.deepEqual(results.troubles, []);
+});
