@@ -113,7 +113,8 @@ double SeatFitter::robust(double left_mm, double& weight) const {
 SeatEquations SeatFitter::equations(const SeatState& state) const {
   SeatEquations e;
   const std::vector<Gap> all = gaps(state);
-  const double share = 1.0 / static_cast<double>(all.size() + problem_.left_out);
+  const std::size_t count = all.size() + problem_.left_out;
+  const double share = count > 0 ? 1.0 / static_cast<double>(count) : 0;
   e.energy = share * static_cast<double>(problem_.left_out);
   for (const Gap& gap : all) {
     if (!gap.near) {

@@ -1,7 +1,6 @@
 #include <cmath>
 #include <cstdio>
 #include <optional>
-#include <tuple>
 
 #include <nlohmann/json.hpp>
 
@@ -42,11 +41,13 @@ Status read_pin(const std::string& text, SettleSettings& settings) {
   return Done{};
 }
 
-Status read_limits(const std::string& id, const std::string& range, std::array<double, 2>& limits) {
+/// Limits of a measure, or of what it changes by.
+Status read_limits(const std::string& option, const std::string& measure, const std::string& range,
+                   std::array<double, 2>& limits) {
   if (range.empty()) return Done{};
-  const auto limit = parse_limit(id + ":" + range);
+  const auto limit = parse_limit(measure + ":" + range);
   if (!limit.ok()) {
-    return Error{"\"" + range + "\" is not a range", "--" + id, "write MIN..MAX, for example 1..3"};
+    return Error{"\"" + range + "\" is not a range", "--" + option, "write MIN..MAX, for example 1..3"};
   }
   limits = {limit.value().least, limit.value().most};
   return Done{};
@@ -60,15 +61,21 @@ Result<SettleSettings> settings_of(const SettleOptions& options, const Case& c) 
   for (const std::string& pin : options.pins) {
     if (const Status read = read_pin(pin, settings); !read.ok()) return read.error();
   }
-  if (const Status read = read_limits("overjet", options.overjet, settings.overjet_mm); !read.ok()) return read.error();
-  if (const Status read = read_limits("overbite", options.overbite, settings.overbite_mm); !read.ok()) {
-    return read.error();
-  }
   settings.pieces = options.limits;
-  for (const auto& [name, range, limits] :
-       {std::tuple("molar-expansion", options.molar_expansion, &settings.pieces.molar_expansion_mm),
-        std::tuple("canine-expansion", options.canine_expansion, &settings.pieces.canine_expansion_mm)}) {
-    if (const Status read = read_limits(name, range, *limits); !read.ok()) return read.error();
+  struct Range {
+    const char *option, *measure;
+    const std::string& text;
+    std::array<double, 2>& limits;
+  };
+  for (const Range& range : {
+           Range{"overjet", "overjet", options.overjet, settings.overjet_mm},
+           Range{"overbite", "overbite", options.overbite, settings.overbite_mm},
+           Range{"molar-expansion", "intermolar_upper", options.molar_expansion, settings.pieces.molar_expansion_mm},
+           Range{"canine-expansion", "intercanine_upper", options.canine_expansion,
+                 settings.pieces.canine_expansion_mm},
+       }) {
+    const Status read = read_limits(range.option, range.measure, range.text, range.limits);
+    if (!read.ok()) return read.error();
   }
   return settings;
 }

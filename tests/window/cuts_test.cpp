@@ -210,7 +210,8 @@ TEST_CASE("target: positions and closing on the screen are those of the core") {
 
 TEST_CASE("target: an upper jaw in pieces is offered, seated and taken back in one step") {
   Stage stage({1366, 768});
-  open_with_bone(stage);
+  stage.act("open_sample", {{"name", "class3"}, {"bone", true}, {"triangles", kTriangles}});
+  stage.frames(2);
   stage.act("cut", {{"kind", "lefort1"}});
   stage.act("stop", {{"name", "target"}});
   stage.frames(2);
@@ -224,7 +225,7 @@ TEST_CASE("target: an upper jaw in pieces is offered, seated and taken back in o
   stage.click("seat.jaw.lower");
   CHECK(stage.state()["seating"]["moves"] == "lower");
   stage.click("seat.jaw.pieces");
-  stage.act("seat_bite", {{"molar", "II"}, {"canine", "II"}});
+  stage.act("seat_bite", {{"molar", "I"}, {"canine", "I"}});
   stage.frames(2);
   REQUIRE(stage.state()["seating"]["offers"] >= 1);
   CHECK_FALSE(stage.text_with("at 11 and 21").empty());
@@ -287,10 +288,13 @@ TEST_CASE("errands: pieces, positions and closings made on the other side are th
   CHECK(offers[0].solution.reading == expected[0].solution.reading);
   CHECK(offers[0].entries[0].movement.forward_mm == expected[0].entries[0].movement.forward_mm);
 
-  c.plans[0].entries.push_back(usual_cut(CutKind::pieces));
-  const Case parted = with_cuts(c, &c.plans[0]).value();
+  Case third = case_from_sample("class3", std::nullopt, kTriangles, true).value();
+  third.plans.push_back({"A", {usual_cut(CutKind::lefort1), usual_cut(CutKind::pieces)}, "upper"});
+  const auto cut_apart = with_cuts(third, &third.plans[0]);
+  REQUIRE_MESSAGE(cut_apart.ok(), (cut_apart.ok() ? "" : cut_apart.error().sentence()));
+  const Case& parted = cut_apart.value();
   const auto there = across.ask<BiteSeated>(SeatBite{parted, "A", {"maxilla", true}, settings});
-  const auto here = settle_offers(parted, &c.plans[0], {"maxilla", true}, settings).value();
+  const auto here = settle_offers(parted, &third.plans[0], {"maxilla", true}, settings).value();
   REQUIRE(there.offers.size() == here.size());
   REQUIRE(there.offers[0].entries.size() == 3);
   CHECK(there.offers[0].entries[2] == here[0].entries[2]);

@@ -73,7 +73,10 @@ void relation_choice(const char* id, const char* words, int& quarters) {
 void jaw_choice(Workspace& w) {
   const std::vector<std::string> jaws = seated_jaws(w);
   if (jaws.size() < 2) return;
-  choice_label("What moves");
+  if (jaws.size() == 2)
+    choice_label("What moves");
+  else  // three do not fit beside the words
+    ui::paragraph(fonts().body, theme().text, "What moves");
   const std::string now = seated_jaw(w);
   for (const std::string& jaw : jaws) {
     ui::ButtonLook look;

@@ -81,7 +81,7 @@ struct GapView {
 /// Positions in which the arches seat, to choose from.
 struct Seating {
   SettleSettings settings;
-  std::string jaw;  ///< chosen to move, upper or lower; empty: see seated_jaw
+  std::string jaw;  ///< chosen to move: upper, pieces or lower; empty: see seated_jaw
   std::vector<SettleOffer> offers;
   int taken = -1;              ///< the one in the plan
   std::uint64_t revision = 0;  ///< of the document that they belong to
