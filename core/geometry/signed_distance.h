@@ -16,8 +16,9 @@ struct SignedDistance {
 /// Signed distance of `query` when the surface is within `limit_mm`; false otherwise. The sign is that of the
 /// angle-weighted pseudonormal of the nearest feature (Baerentzen & Aanaes 2005, "Signed distance computation using the
 /// angle weighted pseudonormal"), which is right for every closed surface that does not pass through itself. Where the
-/// nearest feature lies on an open border the side is `unknown`; a closed surface falls back on its winding number
-/// where the nearest triangle has no area. O(log n) typical.
+/// nearest feature lies on an open border the side is `unknown`. Where the nearest triangle has no area or turns back
+/// sharply on its neighbour, which in scans mostly is a surface that passes through itself, a closed surface falls back
+/// on its winding number, an open one on `unknown`. O(log n) typical.
 bool signed_distance(const Surface& surface, const Vec3& query, double limit_mm, SignedDistance& out);
 
 /// Same answer, found sooner when triangle `hint` is near the closest one; kNoTriangle for none.

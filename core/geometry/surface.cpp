@@ -58,6 +58,23 @@ void Surface::find_pseudonormals() {
       if (!flat) pseudonormals_[v] += std::atan2(u.cross(w).norm(), u.dot(w)) * normal;
     }
   }
+  doubt_folds();
+}
+
+/// Where a surface turns back on itself as sharply as this it mostly passes through itself, and its normals say
+/// nothing of inside and outside.
+void Surface::doubt_folds() {
+  constexpr double kFolded = -0.4;
+  for (std::uint32_t t = 0; t < mesh_.triangles.size(); ++t) {
+    for (std::size_t k = 0; k < 3; ++k) {
+      const std::uint32_t other = topology_.neighbours[t][k];
+      if (other == kNoTriangle || other < t) continue;
+      const Vec3 n = scaled_normal(t), m = scaled_normal(other);
+      const double along = n.dot(m);
+      if (along >= 0 || along * along < kFolded * kFolded * n.squaredNorm() * m.squaredNorm()) continue;
+      doubtful_[mesh_.triangles[t][k]] = doubtful_[mesh_.triangles[t][(k + 1) % 3]] = true;
+    }
+  }
 }
 
 }  // namespace intercusp

@@ -42,7 +42,8 @@ class Surface {
   Vec3 scaled_normal(std::size_t triangle) const;
   /// Angle-weighted pseudonormals per vertex (Baerentzen & Aanaes 2005), not of unit length.
   const std::vector<Vec3>& pseudonormals() const { return pseudonormals_; }
-  /// Per vertex: some triangle around it has no area, so that its pseudonormal proves nothing.
+  /// Per vertex: some triangle around it has no area, or the surface turns back on itself there (by more than 113
+  /// degrees), so that its pseudonormal proves nothing.
   const std::vector<bool>& doubtful() const { return doubtful_; }
   /// Each vertex in use once, in the order of the blocks of the hierarchy that use it first: those of block b are
   /// block_vertices()[block_vertices_begin()[b] .. block_vertices_begin()[b + 1] - 1].
@@ -58,6 +59,7 @@ class Surface {
                  block_vertices_begin_, box_, open_edges_);
   }
   void find_pseudonormals();
+  void doubt_folds();
   void list_block_vertices();
   Mesh mesh_;
   Topology topology_;
