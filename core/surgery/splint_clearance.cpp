@@ -16,9 +16,9 @@ constexpr int kExactRounds = 8;
 constexpr int kTakingBack = 4;
 constexpr int kFoldTries = 3;       ///< each without the places where the last one crossed itself
 constexpr double kLeftAlone = 0.4;  ///< radius of such a place, mm
-constexpr int kRounds = 5;
+constexpr int kRounds = 4;
 constexpr int kDrawTries = 3;           ///< likewise, where no room was left
-constexpr float kFolded = 0.95f;        ///< cosine between neighbours that make a fold
+constexpr float kFolded = 0.9f;         ///< cosine between neighbours that make a fold
 constexpr float kFoldedLongest = 0.1f;  ///< no triangle with shorter edges is looked at for that, mm
 constexpr double kFarthestBack = 0.1;   ///< what stands farther off than this is left there, mm
 
@@ -90,9 +90,8 @@ std::vector<char> draw_back(SplintSolid& solid, const ImprintSnap& snap, const s
 }
 
 /// Triangles of one imprint at an edge that folds or at a vertex `standing` off, and not small: their middles and
-/// edges may stand off. Only those with a corner in `look`: the others have been asked.
-std::vector<std::uint32_t> folded_triangles(const SplintSolid& solid, const std::vector<char>& look,
-                                            const std::vector<char>& standing) {
+/// edges may stand off.
+std::vector<std::uint32_t> folded_triangles(const SplintSolid& solid, const std::vector<char>& standing) {
   const Mesh& mesh = solid.mesh;
   std::unordered_map<std::uint64_t, std::uint32_t> met;
   std::vector<char> folded(mesh.triangles.size(), 0);
@@ -112,10 +111,8 @@ std::vector<std::uint32_t> folded_triangles(const SplintSolid& solid, const std:
     }
   }
   std::vector<std::uint32_t> found;
-  for (std::uint32_t t = 0; t < folded.size(); ++t) {
-    const Triangle& k = mesh.triangles[t];
-    if (folded[t] && (look[k[0]] || look[k[1]] || look[k[2]])) found.push_back(t);
-  }
+  for (std::uint32_t t = 0; t < folded.size(); ++t)
+    if (folded[t]) found.push_back(t);
   return found;
 }
 
@@ -161,9 +158,9 @@ std::vector<TightSpot> standing_off(const SplintSolid& solid, const ImprintSnap&
 
 /// Where a fold of the imprint is cut off: in its middle or on an edge, what stands too far off is divided there and
 /// put onto the imprint. Once. Places where that crosses what cannot be unfolded are left alone from then on.
-void follow_folds(SplintSolid& solid, const ImprintSnap& snap, const std::vector<char>& look,
-                  const std::vector<char>& standing, LeftAlone& left_alone) {
-  std::vector<TightSpot> spots = standing_off(solid, snap, folded_triangles(solid, look, standing));
+void follow_folds(SplintSolid& solid, const ImprintSnap& snap, const std::vector<char>& standing,
+                  LeftAlone& left_alone) {
+  std::vector<TightSpot> spots = standing_off(solid, snap, folded_triangles(solid, standing));
   for (int attempt = 0; attempt < kFoldTries; ++attempt) {
     const auto not_wanted = [&](const TightSpot& s) {
       return s.gap.distance_mm == 0 || left_alone.holds(s.gap.on_first);
@@ -214,7 +211,7 @@ bool bring_nearer(SplintSolid& solid, const SplintParts& parts, const ImprintSna
   const SplintSolid before = solid;
   for (int attempt = 0; attempt < kDrawTries; ++attempt) {
     const std::vector<char> off = draw_back(solid, snap, look, left_alone);
-    follow_folds(solid, snap, look, off, left_alone);
+    follow_folds(solid, snap, off, left_alone);
     const std::vector<char> fresh = changed_since(before.mesh, solid.mesh);
     if (std::find(fresh.begin(), fresh.end(), 1) == fresh.end()) return false;
     const std::vector<Vec3> stuck = give_exact_room(solid, parts, clearance, fresh);
