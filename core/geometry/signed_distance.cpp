@@ -37,6 +37,13 @@ FeatureNormal edge_normal(const Surface& surface, const ClosestPoint& nearest) {
   return {n.stableNormalized() + m.stableNormalized(), false, doubtful};
 }
 
+/// A face between two doubtful corners may be the turned side of a fold.
+FeatureNormal face_normal(const Surface& surface, const ClosestPoint& nearest) {
+  int doubtful = 0;
+  for (const std::uint32_t v : surface.mesh().triangles[nearest.triangle]) doubtful += surface.doubtful()[v] ? 1 : 0;
+  return {surface.scaled_normal(nearest.triangle), false, doubtful >= 2};
+}
+
 }  // namespace
 
 Side side_of(const Surface& surface, const Vec3& query, const ClosestPoint& nearest) {
@@ -47,7 +54,7 @@ Side side_of(const Surface& surface, const Vec3& query, const ClosestPoint& near
   } else if (nearest.feature < 6) {
     feature = edge_normal(surface, nearest);
   } else {
-    feature.normal = surface.scaled_normal(nearest.triangle);
+    feature = face_normal(surface, nearest);
   }
   if (feature.border) return Side::unknown;
   const double along = feature.normal.dot(away);
