@@ -19,6 +19,12 @@ double step_for(double area_mm2, double triangles) {
 
 constexpr double kUpperArea = 78500, kLowerArea = 20000, kRootArea = 4400;
 
+Mesh one_surface(const ScalarField& solid, const Box& box, double step, const Vec3& inside) {
+  Mesh mesh = polygonise(solid, box, step, inside);
+  keep_largest_part(mesh);  // filling thin gaps can leave a bubble inside
+  return mesh;
+}
+
 /// Bone and the crowns that stand in it as one solid.
 class BoneWithCrowns : public ScalarField {
  public:
@@ -33,10 +39,9 @@ class BoneWithCrowns : public ScalarField {
 /// `crowns`: of the arch that stands in it, to be shown as well; or null.
 Mesh marked_surface(const BoneSolid& bone, const SkullPattern& pattern, double step, const Vec3& inside,
                     const LandmarkSet& marks, const ArchField* crowns) {
-  Mesh mesh = crowns ? polygonise(BoneWithCrowns(bone.solid, *crowns),
-                                  bone.solid.box(pattern.reach_mm()).merged(crowns->box()), step, inside)
-                     : bone_surface(bone, pattern, step, inside);
-  if (crowns) keep_largest_part(mesh);
+  const Box box = bone.solid.box(pattern.reach_mm());
+  Mesh mesh = crowns ? one_surface(BoneWithCrowns(bone.solid, *crowns), box.merged(crowns->box()), step, inside)
+                     : one_surface(bone.solid, box, step, inside);
   std::vector<Vec3> points;
   for (const auto& [name, landmark] : marks)
     if (std::abs(bone.solid.value(landmark.at)) < 1e-6) points.push_back(landmark.at);
@@ -72,9 +77,7 @@ struct BothBones {
 }  // namespace
 
 Mesh bone_surface(const BoneSolid& bone, const SkullPattern& pattern, double step, const Vec3& inside) {
-  Mesh mesh = polygonise(bone.solid, bone.solid.box(pattern.reach_mm()), step, inside);
-  keep_largest_part(mesh);  // filling thin gaps can leave a bubble inside
-  return mesh;
+  return one_surface(bone.solid, bone.solid.box(pattern.reach_mm()), step, inside);
 }
 
 LandmarkSet bone_landmarks(const JawRecipe& recipe, const SeatedArches& arches) {

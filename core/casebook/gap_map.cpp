@@ -32,13 +32,6 @@ std::vector<float> least_gaps(const Body& body, const std::vector<ContactPair>& 
   return least;
 }
 
-void append(Mesh& all, Mesh mesh) {
-  const auto offset = static_cast<std::uint32_t>(all.positions.size());
-  all.positions.insert(all.positions.end(), mesh.positions.begin(), mesh.positions.end());
-  all.colours.insert(all.colours.end(), mesh.colours.begin(), mesh.colours.end());
-  for (const Triangle& t : mesh.triangles) all.triangles.push_back({t[0] + offset, t[1] + offset, t[2] + offset});
-}
-
 }  // namespace
 
 Mesh gap_map(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs,
@@ -52,7 +45,7 @@ Mesh gap_map(const Case& c, const SegmentPoses& poses, const std::vector<Contact
     const std::vector<float> gaps = least_gaps(body, pairs);
     mesh.colours.resize(mesh.positions.size());
     for (std::size_t v = 0; v < gaps.size(); ++v) mesh.colours[v] = colour_of(gaps[v], settings.band_mm);
-    append(all, std::move(mesh));
+    append(all, mesh);
   }
   return all;
 }

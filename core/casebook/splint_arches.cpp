@@ -1,23 +1,10 @@
 #include "casebook/splint_arches.h"
 
-#include <utility>
-
 namespace intercusp {
 namespace {
 
 bool is_arch_of(const Body& body, bool upper) {
   return body.name.find("arch") != std::string::npos && (upper ? is_upper_name(body.name) : is_lower_name(body.name));
-}
-
-void append_posed(const Mesh& mesh, const Pose& pose, Mesh& all) {
-  Mesh posed = transformed(mesh, pose);
-  if (all.empty()) {
-    all = std::move(posed);
-    return;
-  }
-  const auto first = static_cast<std::uint32_t>(all.positions.size());
-  all.positions.insert(all.positions.end(), posed.positions.begin(), posed.positions.end());
-  for (const Triangle& t : posed.triangles) all.triangles.push_back({t[0] + first, t[1] + first, t[2] + first});
 }
 
 /// A zone of the arch itself, or of the arch that this one is a piece of.
@@ -46,7 +33,7 @@ Mesh painted_part(const Case& c, const Body& body) {
 Mesh arches_together(const Case& c, const SegmentPoses& poses, bool upper) {
   Mesh all;
   for (const Body& body : c.bodies) {
-    if (is_arch_of(body, upper)) append_posed(body.surface->mesh(), pose_of_body(c, body, poses), all);
+    if (is_arch_of(body, upper)) append(all, transformed(body.surface->mesh(), pose_of_body(c, body, poses)));
   }
   return all;
 }
@@ -54,7 +41,7 @@ Mesh arches_together(const Case& c, const SegmentPoses& poses, bool upper) {
 Mesh painted_together(const Case& c, const SegmentPoses& poses, bool upper) {
   Mesh all;
   for (const Body& body : c.bodies) {
-    if (is_arch_of(body, upper)) append_posed(painted_part(c, body), pose_of_body(c, body, poses), all);
+    if (is_arch_of(body, upper)) append(all, transformed(painted_part(c, body), pose_of_body(c, body, poses)));
   }
   return all;
 }

@@ -42,6 +42,16 @@ std::vector<Vec3f> vertex_normals(const Mesh& mesh) {
   return normals;
 }
 
+void append(Mesh& all, const Mesh& more) {
+  const auto offset = static_cast<std::uint32_t>(all.positions.size());
+  const bool coloured = all.colours.size() == all.positions.size() && more.colours.size() == more.positions.size();
+  all.positions.insert(all.positions.end(), more.positions.begin(), more.positions.end());
+  all.colours.insert(all.colours.end(), more.colours.begin(), more.colours.end());
+  if (!coloured) all.colours.clear();
+  all.triangles.reserve(all.triangles.size() + more.triangles.size());
+  for (const Triangle& t : more.triangles) all.triangles.push_back({t[0] + offset, t[1] + offset, t[2] + offset});
+}
+
 Mesh transformed(const Mesh& mesh, const Pose& pose) {
   Mesh moved = mesh;
   for (Vec3f& p : moved.positions) p = (pose * p.cast<double>()).cast<float>();

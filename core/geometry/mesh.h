@@ -39,6 +39,9 @@ double signed_volume(const Mesh& mesh);
 /// Area-weighted unit normals, one per position (zero where no triangle with area meets). O(n).
 std::vector<Vec3f> vertex_normals(const Mesh& mesh);
 
+/// Adds another mesh, its vertices behind those of `all`. Colours stay where both have them. O(n of `more`).
+void append(Mesh& all, const Mesh& more);
+
 /// The same mesh with every position moved by `pose`. O(n).
 Mesh transformed(const Mesh& mesh, const Pose& pose);
 

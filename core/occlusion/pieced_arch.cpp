@@ -8,6 +8,7 @@
 #include "occlusion/chewing_samples.h"
 #include "occlusion/reading.h"
 #include "occlusion/settle_conditions.h"
+#include "occlusion/settle_cost.h"
 
 namespace intercusp {
 namespace {
@@ -32,10 +33,6 @@ std::vector<int> upper_row() {
 
 PieceTerm squared_term(double off_mm, double weight) {
   return {off_mm, weight, weight * off_mm * off_mm};
-}
-
-double beyond_limits(double value, const std::array<double, 2>& limits) {
-  return std::max({limits[0] - value, value - limits[1], 0.0});
 }
 
 // The landmarks of the teeth in the order of the row, with the piece of each tooth.
@@ -281,13 +278,7 @@ MeasureInput joined_arch(const PiecedArch& arch) {
   Mesh all;
   for (const ArchPiece& piece : arch.pieces) {
     const Pose change = joined_first.inverse() * (piece.moved.inverse() * piece.arch.patient_from_surface);
-    const auto offset = static_cast<std::uint32_t>(all.positions.size());
-    for (const Vec3f& p : piece.arch.surface->mesh().positions)
-      all.positions.push_back((change * p.cast<double>()).cast<float>());
-    for (Triangle t : piece.arch.surface->mesh().triangles) {
-      for (std::uint32_t& corner : t) corner += offset;
-      all.triangles.push_back(t);
-    }
+    append(all, transformed(piece.arch.surface->mesh(), change));
   }
   out.upper = {Surface::make(std::move(all)), first.arch.patient_from_surface};
   out.frame.reset();

@@ -2,6 +2,8 @@
 
 #include <Eigen/Dense>
 
+#include "occlusion/damped_steps.h"
+
 namespace intercusp {
 namespace {
 
@@ -25,27 +27,12 @@ class PiecesFitter {
   }
 
   PiecesState run(PiecesState state) const {
-    double lambda = 1e-3;
-    Equations now = equations(state);
-    for (int step = 0; step < stage_.steps; ++step) {
-      PiecesState next;
-      Equations there;
-      bool better = false;
-      for (int attempt = 0; attempt < 8 && !better; ++attempt) {
-        next = stepped(state, solved(now, lambda));
-        there = equations(next);
-        better = there.cost < now.cost;
-        lambda *= better ? 0.3 : 10;
-      }
-      if (!better) break;
-      const double gained = now.cost - there.cost;
-      state = std::move(next);
-      now = std::move(there);
-      if (gained < stage_.least_gain * now.cost) break;
-    }
-    state.cost = now.cost;
-    for (std::size_t i = 0; i < fitters_.size(); ++i) state.pieces[i].energy = now.energies[i];
-    return state;
+    auto [end, there] = damped_steps(
+        std::move(state), {stage_.steps, 8, stage_.least_gain}, [this](const PiecesState& s) { return equations(s); },
+        [this](const PiecesState& s, const Equations& e, double lambda) { return stepped(s, solved(e, lambda)); });
+    end.cost = there.cost;
+    for (std::size_t i = 0; i < fitters_.size(); ++i) end.pieces[i].energy = there.energies[i];
+    return end;
   }
 
  private:

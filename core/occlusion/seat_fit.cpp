@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "geometry/signed_distance.h"
+#include "occlusion/damped_steps.h"
 
 namespace intercusp {
 namespace {
@@ -44,26 +45,11 @@ SeatFitter::SeatFitter(const SeatProblem& problem, const SeatStage& stage)
 }
 
 SeatState SeatFitter::run(SeatState state) const {
-  double lambda = 1e-3;
-  SeatEquations now = equations(state);
-  for (int step = 0; step < stage_.steps; ++step) {
-    SeatState next;
-    SeatEquations there;
-    bool better = false;
-    for (int attempt = 0; attempt < 4 && !better; ++attempt) {
-      next = stepped(state, solved(now, lambda));
-      there = equations(next);
-      better = there.cost < now.cost;
-      lambda *= better ? 0.3 : 10;
-    }
-    if (!better) break;
-    const double gained = now.cost - there.cost;
-    state = next;
-    now = there;
-    if (gained < stage_.least_gain * now.cost) break;
-  }
-  state.energy = now.energy;
-  return state;
+  auto [end, equations_there] = damped_steps(
+      state, {stage_.steps, 4, stage_.least_gain}, [this](const SeatState& s) { return equations(s); },
+      [this](const SeatState& s, const SeatEquations& e, double lambda) { return stepped(s, solved(e, lambda)); });
+  end.energy = equations_there.energy;
+  return end;
 }
 
 std::vector<SeatFitter::Gap> SeatFitter::gaps(const SeatState& state) const {

@@ -33,7 +33,7 @@ void read_bite(const MeasureInput& there, const SettleSettings& settings, Settle
   const auto beyond = [&](const char* id, const std::array<double, 2>& limits) {
     const auto found = s.reading.find(id);
     if (found == s.reading.end()) return 0.0;
-    return std::max({limits[0] - found->second, found->second - limits[1], 0.0});
+    return beyond_limits(found->second, limits);
   };
   s.cost.midline = beyond("midline_upper_lower", {0, 0});
   s.cost.overjet = beyond("overjet", settings.overjet_mm);
@@ -61,11 +61,19 @@ void sum_contacts(SettleSolution& s) {
   for (const int contacts : s.contacts) s.cost.sides += contacts == 0 ? 3 : 0;
 }
 
+double seat_cost(double seated_share, double best) {
+  return 10 * (1 - seated_share / best);
+}
+
+double beyond_limits(double value, const std::array<double, 2>& limits) {
+  return std::max({limits[0] - value, value - limits[1], 0.0});
+}
+
 bool rank(std::vector<SettleSolution>& solutions) {
   double best = 0;
   for (const SettleSolution& s : solutions) best = std::max(best, s.seated_share);
   if (!(best > 0)) return false;
-  for (SettleSolution& s : solutions) s.cost.seat = 10 * (1 - s.seated_share / best);
+  for (SettleSolution& s : solutions) s.cost.seat = seat_cost(s.seated_share, best);
   std::stable_sort(solutions.begin(), solutions.end(),
                    [](const SettleSolution& a, const SettleSolution& b) { return a.cost.total() < b.cost.total(); });
   return true;

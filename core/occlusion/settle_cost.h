@@ -18,6 +18,12 @@ ContactSettings near_contacts(const SettleSettings& settings);
 /// Orders the solutions by their cost, once the seat of each is told against the best. False where none seats.
 bool rank(std::vector<SettleSolution>& solutions);
 
+/// What the seat of a place costs where `best` is the greatest share that seats in any.
+double seat_cost(double seated_share, double best);
+
+/// How far a value lies beyond limits, 0 within them.
+double beyond_limits(double value, const std::array<double, 2>& limits);
+
 /// The surfaces that seat are this near to their shared gap.
 constexpr double kSeatedWithinMm = 0.1;
 

@@ -225,7 +225,7 @@ class PiecesSearch {
   static void cut_to(std::vector<PieceSet>& sets, std::size_t most) {
     double best = 1e-9;
     for (const PieceSet& set : sets) best = std::max(best, set.seen.seated_share);
-    for (PieceSet& set : sets) set.seen.cost.seat = 10 * (1 - set.seen.seated_share / best);
+    for (PieceSet& set : sets) set.seen.cost.seat = seat_cost(set.seen.seated_share, best);
     std::stable_sort(sets.begin(), sets.end(),
                      [](const PieceSet& a, const PieceSet& b) { return a.seen.cost.total() < b.seen.cost.total(); });
     if (sets.size() > most) sets.erase(sets.begin() + static_cast<long>(most), sets.end());

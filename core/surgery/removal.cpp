@@ -49,12 +49,6 @@ std::vector<Box> zones_of(const std::vector<Box>& zones, const Pose& own_from_pa
   return out;
 }
 
-void append(Mesh& mesh, const Mesh& more) {
-  const auto base = static_cast<std::uint32_t>(mesh.positions.size());
-  mesh.positions.insert(mesh.positions.end(), more.positions.begin(), more.positions.end());
-  for (const Triangle& t : more.triangles) mesh.triangles.push_back({t[0] + base, t[1] + base, t[2] + base});
-}
-
 /// Signed distance to a closed surface, mm; `kAway` beyond that.
 double signed_gap(const Surface& surface, const Vec3& p) {
   constexpr double kAway = 100;

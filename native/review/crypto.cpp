@@ -1,7 +1,5 @@
 #include "review/crypto.h"
 
-#include <memory>
-
 #include <openssl/core_names.h>
 #include <openssl/crypto.h>
 #include <openssl/evp.h>
@@ -11,33 +9,16 @@
 #include <openssl/rand.h>
 #include <openssl/sha.h>
 
+#include "review/openssl_objects.h"
+
 namespace intercusp::secrets {
 namespace {
 
-template <auto Free>
-struct Freeing {
-  template <class T>
-  void operator()(T* object) const {
-    Free(object);
-  }
-};
-using Cipher = std::unique_ptr<EVP_CIPHER_CTX, Freeing<EVP_CIPHER_CTX_free>>;
-using DigestContext = std::unique_ptr<EVP_MD_CTX, Freeing<EVP_MD_CTX_free>>;
-using Key = std::unique_ptr<EVP_PKEY, Freeing<EVP_PKEY_free>>;
-using Kdf = std::unique_ptr<EVP_KDF, Freeing<EVP_KDF_free>>;
-using KdfContext = std::unique_ptr<EVP_KDF_CTX, Freeing<EVP_KDF_CTX_free>>;
-
-const unsigned char* bytes_in(const std::string& text) {
-  return reinterpret_cast<const unsigned char*>(text.data());
-}
-
-unsigned char* bytes_out(std::string& text) {
-  return reinterpret_cast<unsigned char*>(text.data());
-}
-
-Error library_error(const std::string& what) {
-  return {"the cryptographic library could not " + what, {}, {}};
-}
+using Cipher = Owned<EVP_CIPHER_CTX, EVP_CIPHER_CTX_free>;
+using DigestContext = Owned<EVP_MD_CTX, EVP_MD_CTX_free>;
+using Key = Owned<EVP_PKEY, EVP_PKEY_free>;
+using Kdf = Owned<EVP_KDF, EVP_KDF_free>;
+using KdfContext = Owned<EVP_KDF_CTX, EVP_KDF_CTX_free>;
 
 OSSL_PARAM octets(const char* name, const std::string& value) {
   return OSSL_PARAM_construct_octet_string(name, const_cast<char*>(value.data()), value.size());

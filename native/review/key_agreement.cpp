@@ -1,7 +1,5 @@
 #include "review/key_agreement.h"
 
-#include <memory>
-
 #include <openssl/bn.h>
 #include <openssl/core_names.h>
 #include <openssl/ec.h>
@@ -9,37 +7,26 @@
 #include <openssl/param_build.h>
 #include <openssl/params.h>
 
+#include "review/openssl_objects.h"
+
 namespace intercusp::secrets {
 namespace {
 
-template <auto Free>
-struct Dropping {
-  template <class T>
-  void operator()(T* object) const {
-    Free(object);
-  }
-};
-using CurveKey = std::unique_ptr<EVP_PKEY, Dropping<EVP_PKEY_free>>;
-using CurveContext = std::unique_ptr<EVP_PKEY_CTX, Dropping<EVP_PKEY_CTX_free>>;
-using BigNumber = std::unique_ptr<BIGNUM, Dropping<BN_clear_free>>;
-using ParamBuilder = std::unique_ptr<OSSL_PARAM_BLD, Dropping<OSSL_PARAM_BLD_free>>;
-using Params = std::unique_ptr<OSSL_PARAM, Dropping<OSSL_PARAM_free>>;
+using CurveKey = Owned<EVP_PKEY, EVP_PKEY_free>;
+using CurveContext = Owned<EVP_PKEY_CTX, EVP_PKEY_CTX_free>;
+using BigNumber = Owned<BIGNUM, BN_clear_free>;
+using ParamBuilder = Owned<OSSL_PARAM_BLD, OSSL_PARAM_BLD_free>;
+using Params = Owned<OSSL_PARAM, OSSL_PARAM_free>;
 
 constexpr char kCurve[] = "P-256";
 constexpr int kScalarBytes = 32;
-
-Error agreement_error(const std::string& what) {
-  return {"the cryptographic library could not " + what, {}, {}};
-}
 
 /// A key of the curve; `secret` empty: only its public half. Null when the point is none of the curve.
 CurveKey curve_key(const std::string& point, const std::string& secret) {
   if (point.size() != kPointBytes) return nullptr;
   const ParamBuilder build(OSSL_PARAM_BLD_new());
   const CurveContext context(EVP_PKEY_CTX_new_from_name(nullptr, "EC", nullptr));
-  const BigNumber scalar(secret.empty()
-                             ? nullptr
-                             : BN_bin2bn(reinterpret_cast<const unsigned char*>(secret.data()), kScalarBytes, nullptr));
+  const BigNumber scalar(secret.empty() ? nullptr : BN_bin2bn(bytes_in(secret), kScalarBytes, nullptr));
   if (!build || !context || (!secret.empty() && (!scalar || secret.size() != kScalarBytes))) return nullptr;
   bool given = OSSL_PARAM_BLD_push_utf8_string(build.get(), OSSL_PKEY_PARAM_GROUP_NAME, kCurve, 0) == 1 &&
                OSSL_PARAM_BLD_push_octet_string(build.get(), OSSL_PKEY_PARAM_PUB_KEY, point.data(), point.size()) == 1;
@@ -59,14 +46,12 @@ Result<AgreementKey> fresh_agreement_key() {
   BIGNUM* raw = nullptr;
   AgreementKey out{std::string(kScalarBytes, '\0'), std::string(kPointBytes, '\0')};
   std::size_t size = 0;
-  const bool read =
-      key && EVP_PKEY_get_bn_param(key.get(), OSSL_PKEY_PARAM_PRIV_KEY, &raw) == 1 &&
-      EVP_PKEY_get_octet_string_param(key.get(), OSSL_PKEY_PARAM_PUB_KEY,
-                                      reinterpret_cast<unsigned char*>(out.point.data()), kPointBytes, &size) == 1;
+  const bool read = key && EVP_PKEY_get_bn_param(key.get(), OSSL_PKEY_PARAM_PRIV_KEY, &raw) == 1 &&
+                    EVP_PKEY_get_octet_string_param(key.get(), OSSL_PKEY_PARAM_PUB_KEY, bytes_out(out.point),
+                                                    kPointBytes, &size) == 1;
   const BigNumber secret(raw);
-  auto* bytes = reinterpret_cast<unsigned char*>(out.secret.data());
-  if (!read || size != kPointBytes || BN_bn2binpad(secret.get(), bytes, kScalarBytes) != kScalarBytes)
-    return agreement_error("make a key");
+  if (!read || size != kPointBytes || BN_bn2binpad(secret.get(), bytes_out(out.secret), kScalarBytes) != kScalarBytes)
+    return library_error("make a key");
   return out;
 }
 
@@ -79,8 +64,8 @@ Result<std::string> agree(const AgreementKey& mine, const std::string& other) {
   std::size_t size = common.size();
   const bool derived = context && EVP_PKEY_derive_init(context.get()) == 1 &&
                        EVP_PKEY_derive_set_peer(context.get(), theirs.get()) == 1 &&
-                       EVP_PKEY_derive(context.get(), reinterpret_cast<unsigned char*>(common.data()), &size) == 1;
-  if (!derived || size != common.size()) return agreement_error("agree on a key");
+                       EVP_PKEY_derive(context.get(), bytes_out(common), &size) == 1;
+  if (!derived || size != common.size()) return library_error("agree on a key");
   return common;
 }
 

@@ -6,39 +6,23 @@ import { test } from 'node:test';
 import { dropped, folderFor, reportOf, scannedSample, written } from './command_line.mjs';
 import { assertClose, valueOf } from './numbers.mjs';
 import { click } from './hands.mjs';
-import { act, dropFiles, freshContext, laptop, measures, openPage, root, savedCase, settled, state } from './page.mjs';
+import { dropFiles, freshContext, laptop, measures, openPage, root, savedCase, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
+import { clickTooth, lowerTeeth, upperTeeth } from './tooth_hands.mjs';
 
 const mostClicks = 40;
 const within = 0.5;  // mm: of a measure from proposed landmarks, against the exact one; common practice, no source
 const read = ['overjet', 'overbite', 'midline_upper_lower', 'molar_right', 'molar_left', 'canine_right', 'canine_left'];
-const upper = [16, 13, 11, 21, 23, 26], lower = [46, 44, 43, 41, 31, 33, 34, 36];
-
-/** Where a person would click the crown: between its points on the chewing side. */
-function crown(exact, tooth) {
-  const of = Object.keys(exact).filter((name) => name.startsWith(`${tooth}.`) && /cusp|incisal_edge_m/.test(name));
-  return [0, 1, 2].map((k) => of.reduce((sum, name) => sum + exact[name][k], 0) / of.length);
-}
-
-async function clickTooth(page, exact, tooth) {
-  const [x, y, z] = crown(exact, tooth);
-  const at = await act(page, 'project', { x, y, z, frame: 'scanner', view: upper.includes(tooth) ? 0 : 1 });
-  await page.mouse.move(at.x, at.y);
-  await settled(page);
-  await page.mouse.click(at.x, at.y);
-  await page.waitForFunction((prefix) => window.intercusp.state().case.landmarks.some((name) => name.startsWith(prefix)), `${tooth}.`);
-  await settled(page);
-}
 
 /** Each step: what the guide says, what the hand does, and how many clicks that took. */
 const steps = (files, exact) => [
   ['Drop the two scans (STL, PLY or OBJ) anywhere on the page: the file names say which is the upper one.', 1, (page) =>
     dropFiles(page, [dropped('upper.stl', files.upper), dropped('lower.stl', files.lower)])],
   ['Choose *Click the teeth*. Both arches turn their chewing side to you.', 1, (page) => click(page, 'teeth.click')],
-  [`In the upper arch click ${upper.join(', ')}, each once, anywhere on its crown. The number goes solid when the tooth is read.`,
-    upper.length, async (page) => { for (const tooth of upper) await clickTooth(page, exact, tooth); }],
-  [`In the lower arch click ${lower.join(', ')}.`, lower.length,
-    async (page) => { for (const tooth of lower) await clickTooth(page, exact, tooth); }],
+  [`In the upper arch click ${upperTeeth.join(', ')}, each once, anywhere on its crown. The number goes solid when the tooth is read.`,
+    upperTeeth.length, async (page) => { for (const tooth of upperTeeth) await clickTooth(page, exact, tooth); }],
+  [`In the lower arch click ${lowerTeeth.join(', ')}.`, lowerTeeth.length,
+    async (page) => { for (const tooth of lowerTeeth) await clickTooth(page, exact, tooth); }],
   ['A ring marks a point that the program is not sure of: look at it, and drag the dot where it belongs. *It is ...* gives a tooth its '
     + 'neighbour\'s number. *Confirm* says that you looked.', 0, async () => {}],
   ['Choose *Done: the bite can be read*. The card at the right shows overjet, overbite, midlines, molar and canine relation.', 1,

@@ -12,10 +12,10 @@ import { click, typeNumber } from './hands.mjs';
 import { act, contact, dropFiles, freshContext, laptop, measures, openPage, root, savedCase, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 import { openStl, posedPoints, posedStl, tilted } from './posed_scan.mjs';
+import { clickTooth, lowerTeeth, upperTeeth } from './tooth_hands.mjs';
 
 const mostClicks = 90;
 const writes = Boolean(process.env.INTERCUSP_WRITE_DOCS);
-const upper = [16, 13, 11, 21, 23, 26], lower = [46, 44, 43, 41, 31, 33, 34, 36];
 const bodies = ['upper_arch', 'lower_arch', 'upper_bone', 'lower_bone', 'upper_roots', 'lower_roots'];
 const scanned = { upper_arch: ([, , z]) => z < 11, lower_arch: ([, , z]) => z > -10.5 };
 const checker = 'A. Checker';
@@ -37,12 +37,6 @@ function records(folder) {
     files.push({ name: `${body}.stl`, bytes: seen ? posedStl(openStl(bytes, seen), tilted) : bytes });
   }
   return { files, exact: posedPoints(pick(onScan), tilted) };
-}
-
-/** Where a person would click the crown: between its points on the chewing side. */
-function crown(exact, tooth) {
-  const of = Object.keys(exact).filter((name) => name.startsWith(`${tooth}.`) && /cusp|incisal_edge_m/.test(name));
-  return [0, 1, 2].map((k) => of.reduce((sum, name) => sum + exact[name][k], 0) / of.length);
 }
 
 /** What the hand does; it counts. */
@@ -68,13 +62,8 @@ class Hand {
   }
 
   async tooth(exact, tooth) {
-    const [x, y, z] = crown(exact, tooth);
-    const at = await act(this.page, 'project', { x, y, z, frame: 'scanner', view: upper.includes(tooth) ? 0 : 1 });
-    await this.page.mouse.move(at.x, at.y);
-    await settled(this.page);
-    await this.page.mouse.click(at.x, at.y);
+    await clickTooth(this.page, exact, tooth);
     this.clicks += 1;
-    await this.until((prefix) => window.intercusp.state().case.landmarks.some((name) => name.startsWith(prefix)), `${tooth}.`);
   }
 
   async save(id, ending) {
@@ -99,11 +88,11 @@ const steps = (made, kept) => [
     await hand.until((count) => window.intercusp.state().case?.bodies.length === count, bodies.length);
     await hand.until(idle);
   }],
-  [`Choose *Next*, which is to click 14 teeth: both arches turn their chewing side to you. Click ${upper.join(', ')} in the upper `
-    + `arch and ${lower.join(', ')} in the lower one, each once, anywhere on its crown, then `
+  [`Choose *Next*, which is to click 14 teeth: both arches turn their chewing side to you. Click ${upperTeeth.join(', ')} in the upper `
+    + `arch and ${lowerTeeth.join(', ')} in the lower one, each once, anywhere on its crown, then `
     + '*Done: the bite can be read*.', 'teeth', async (hand) => {
     await hand.press('hint');
-    for (const tooth of [...upper, ...lower]) await hand.tooth(made.exact, tooth);
+    for (const tooth of [...upperTeeth, ...lowerTeeth]) await hand.tooth(made.exact, tooth);
     await hand.press('teeth.stop');
   }],
   ['In *Records* choose *Lay the scans on the bone*. It says how well they lie.', 'laid', async (hand) => {
@@ -156,8 +145,8 @@ const steps = (made, kept) => [
 
 const guide = (clicks) => ['# A whole case, from scans to the sheet', '',
   'A Class III prepared for surgery: the arches fit each other, the upper jaw is to come forward (`intercusp sample class3_prepared --bone '
-    + '--crowns` makes these records). A test does exactly these steps (`tests/browser/whole_case_test.mjs`), holds every figure '
-    + 'against the command line, and makes the pictures.', '',
+    + '--crowns` makes these records). A test does exactly these steps (`tests/browser/whole_case_test.mjs`), holds '
+    + 'readings, clearance and sheet against the command line, and makes the pictures.', '',
   ...steps().flatMap(([words, picture], i) => [`${i + 1}. ${words}`, '', `   ![Step ${i + 1}](pictures/whole-case/${picture}.jpg)`, '']),
   `That is ${clicks} clicks. Every number is a proposal until the points are confirmed: a planning aid, not a medical device; verify it `
     + 'against the records, and let licensed practice and local rules decide. The file of the splint comes with a note: verify its fit on '
@@ -169,7 +158,9 @@ async function holdsAgainstTheCommandLine(page, folder, kept) {
   const { plan } = await state(page);
   assertClose((await measures(page)).measures, reportOf('measure', saved, '--plan', plan).measures);
   const read = reportOf('contact', saved, '--plan', plan);
-  assertClose(kept.contact.pairs.map((pair) => pair.regions.length), read.pairs.map((pair) => pair.regions.length));
+  assertClose(kept.contact.pairs, read.pairs);
+  assertClose(kept.contact.plates, read.plates);
+  assert.deepEqual(kept.contact.stability, read.stability);
   const pdf = join(folder, 'sheet.pdf'), day = new Date(Date.now()).toISOString().slice(0, 10);
   run('sheet', saved, '--plan', plan, '--checked-by', checker, '--date', day, '-o', pdf);
   assert.ok(kept.sheet.equals(readFileSync(pdf)), 'the sheet of the page is that of the command line');

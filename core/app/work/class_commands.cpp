@@ -30,13 +30,7 @@ std::string typed(double number) {
 
 /// Takes over the numbers of the arguments; false where one is out of range.
 bool take_numbers(SetDraft& draft, const Json& args) {
-  const auto within = [&args](const char* key, double low, double high) {
-    const auto value = number_at(args, key);
-    return !value || (*value >= low && *value <= high);
-  };
-  if (!within("seed", 1, 999999999) || !within("count", 1, kMostQuestions) || !within("difficulty", 0, kHardest) ||
-      !within("seconds", 0, 3600) || !within("days", 1, 365))
-    return false;
+  if (!set_numbers_fit(args) || !given_within(args, "days", 1, kMostInboxDays)) return false;
   if (const auto seed = number_at(args, "seed")) draft.seed = typed(*seed);
   if (const auto count = number_at(args, "count")) draft.count = typed(*count);
   if (const auto difficulty = number_at(args, "difficulty")) draft.difficulty = static_cast<int>(*difficulty);
@@ -64,8 +58,7 @@ Status take_kinds(SetDraft& draft, const Json& args) {
 Status take_draft(Workspace& w, const Json& args) {
   SetDraft draft = w.class_work->draft;
   if (!take_numbers(draft, args))
-    return Error{"a number is out of range", "class_draft",
-                 "seed 1 to 999999999, count 1 to 100, difficulty 0 to 7, seconds 0 to 3600, days 1 to 365"};
+    return Error{"a number is out of range", "class_draft", std::string(kSetNumbersWords) + ", days 1 to 365"};
   if (const Status kinds = take_kinds(draft, args); !kinds) return kinds;
   if (const auto id = text_at(args, "tools")) {
     const auto tools = tools_of(*id);

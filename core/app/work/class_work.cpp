@@ -13,7 +13,6 @@ namespace intercusp {
 
 namespace {
 
-constexpr int kMostInboxDays = 365;
 const char* const kMakingWords = "Making the questions to mark by";
 
 std::optional<double> typed_number(const std::string& text) {

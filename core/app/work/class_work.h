@@ -17,6 +17,8 @@
 
 namespace intercusp {
 
+constexpr int kMostInboxDays = 365;
+
 enum class ClassPage { make, results };
 
 /// A set as it is being put together. Numbers are what was typed.

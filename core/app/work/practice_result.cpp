@@ -66,9 +66,7 @@ void take_signed(Workspace& w, const Json& event) {
 
 void take_trouble_of_result(Workspace& w, const Json& event) {
   HandIn& h = w.practice->hand_in;
-  const std::string asked = text_at(event, "asked").value_or("");
-  if (asked == "sign") return signature_settled(w);
-  if (asked != "send") return;
+  if (text_at(event, "asked") == "sign") return signature_settled(w);
   h.sent = HandIn::Sent::failed;
   h.trouble = text_at(event, "what").value_or("The result was not sent") +
               ". Try again, or copy the result code and pass it on by hand.";
@@ -122,7 +120,8 @@ void take_practice_event(Workspace& w, const Json& event) {
   const std::string kind = text_at(event, "event").value_or("");
   const bool of_result = w.practice && number_at(event, "number").value_or(0) == w.practice->hand_in.asked;
   if (of_result && kind == "signed") return take_signed(w, event);
-  if (of_result && kind == "trouble") return take_trouble_of_result(w, event);
+  const auto asked = text_at(event, "asked");
+  if (of_result && kind == "trouble" && (asked == "sign" || asked == "send")) return take_trouble_of_result(w, event);
   if (of_result && kind == "sent") {
     w.practice->hand_in.sent = HandIn::Sent::yes;
     return w.host.announce("Sent to the teacher");

@@ -8,13 +8,18 @@
 
 namespace intercusp {
 
-namespace {
+const char* const kSetNumbersWords =
+    "whole numbers: seed 1 to 999999999, count 1 to 100, difficulty 0 to 7, seconds 0 to 3600";
 
-bool whole_within(double value, double low, double high) {
-  return value >= low && value <= high && std::floor(value) == value;
+bool given_within(const nlohmann::json& args, const char* key, double low, double high) {
+  const auto value = number_at(args, key);
+  return !value || (*value >= low && *value <= high && std::floor(*value) == *value);
 }
 
-}  // namespace
+bool set_numbers_fit(const nlohmann::json& args) {
+  return given_within(args, "seed", 1, 999999999) && given_within(args, "count", 1, kMostQuestions) &&
+         given_within(args, "difficulty", 0, kHardest) && given_within(args, "seconds", 0, 3600);
+}
 
 Result<std::vector<QuestionKind>> kinds_from_args(const nlohmann::json& ids) {
   std::vector<QuestionKind> kinds;
@@ -31,10 +36,8 @@ Result<QuestionSet> set_from_args(const nlohmann::json& args) {
   const auto number = [&args](const char* key, double otherwise) { return number_at(args, key).value_or(otherwise); };
   const double seed = number("seed", 1), count = number("count", 10), difficulty = number("difficulty", 0);
   const double seconds = number("seconds", 0);
-  if (!whole_within(seed, 1, 999999999) || !whole_within(count, 1, kMostQuestions) ||
-      !whole_within(difficulty, 0, kHardest) || !whole_within(seconds, 0, 3600))
-    return Error{"seed, count, difficulty or seconds are out of range", "practice",
-                 "whole numbers: seed 1 to 999999999, count 1 to 100, difficulty 0 to 7, seconds 0 to 3600"};
+  if (!set_numbers_fit(args))
+    return Error{"seed, count, difficulty or seconds are out of range", "practice", kSetNumbersWords};
   set.seed = static_cast<unsigned>(seed);
   set.count = static_cast<int>(count);
   set.difficulty = static_cast<int>(difficulty);

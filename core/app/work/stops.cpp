@@ -95,7 +95,6 @@ StopWord splint_word(const Workspace& w) {
 }
 
 StopWord clearance_word(const Workspace& w) {
-  if (can_lay_on_bone(w) && !lies_on_bone(w)) return {StopState::open, "scans to lay"};
   const std::size_t n = overlaps(w);
   if (n > 0) return {StopState::attention, std::to_string(n) + (n == 1 ? " place" : " places")};
   if (!w.contacts.clearance().empty()) return {StopState::done, "teeth touch"};
