@@ -144,6 +144,7 @@ std::vector<BoneInWay> BoneInWayFinder::in(const ContactPair& pair) const {
   }
   std::vector<BoneInWay> rows;
   for (OverlapPart& part : overlap_parts(question, pair.result)) {
+    if (on_scanned_crowns(pair, part)) continue;
     BoneInWay row;
     row.first = pair.first;
     row.second = pair.second;
@@ -154,6 +155,19 @@ std::vector<BoneInWay> BoneInWayFinder::in(const ContactPair& pair) const {
     rows.push_back(std::move(row));
   }
   return rows;
+}
+
+bool BoneInWayFinder::on_scanned_crowns(const ContactPair& pair, const OverlapPart& part) const {
+  for (const std::string& name : {pair.first, pair.second}) {
+    const Body& body = *c_.find_body(name);
+    const SurfacePtr bared = bared_.of(body.surface, crowns_over(c_, body));
+    const Pose own = pose_of_body(c_, body, poses_).inverse();
+    const auto on_crown = [&](const Vec3& p) { return on_scanned_crown(*body.surface, *bared, own * p); };
+    if (bared != body.surface && on_crown(part.overlap.at) &&
+        std::all_of(part.samples.begin(), part.samples.end(), on_crown))
+      return true;
+  }
+  return false;
 }
 
 const std::string& BoneInWayFinder::tooth_of_apex(const Vec3& at) const {

@@ -52,6 +52,8 @@ class BoneInWayFinder {
   /// The tooth with the apex nearest to a place; empty where none is known.
   const std::string& tooth_of_apex(const Vec3& at) const;
   SiteSegment segment(const std::string& body) const;
+  /// Whether bones meet there on crowns that a scan stands for.
+  bool on_scanned_crowns(const ContactPair& pair, const OverlapPart& part) const;
   const Cut* cut_between(const SiteSegment& a, const SiteSegment& b) const;
   bool is_planned(const ContactPair& pair, const OverlapPart& part) const;
   std::vector<Touched> touched_by(const OverlapPart& part) const;
@@ -63,6 +65,7 @@ class BoneInWayFinder {
   BoneSites sites_;
   std::vector<Apex> apices_;
   std::vector<Cut> cuts_;
+  mutable BaredBones bared_;
 };
 
 /// Everything in the way between the bones of these pairs: contact first, then what is planned, each deepest first.

@@ -92,7 +92,8 @@ struct Case {
   std::map<std::string, std::string> cut_landmarks;
   /// Where with_cuts laid each cut, patient frame at rest; likewise. Where bone is gone a cut cannot be laid again.
   std::map<CutKind, std::vector<PieceCut>> cut_sawings;
-  std::string kept_json;  ///< fields of the file that this version does not know; written back unchanged
+  bool has_root_tips = false;  ///< made by with_root_tips, and never stored
+  std::string kept_json;       ///< fields of the file that this version does not know; written back unchanged
 
   const Body* find_body(const std::string& name) const;
   const Plan* find_plan(const std::string& name) const;

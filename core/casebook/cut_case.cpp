@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "casebook/root_tips.h"
 #include "geometry/cut.h"
 
 namespace intercusp {
@@ -50,6 +51,7 @@ class CaseCutter {
     for (const Osteotomy& other : made_) {
       if (other.kind == cut.kind) return Error{"the plan makes " + cut_words(cut.kind) + " twice", "", "take one away"};
     }
+    out_ = with_root_tips(out_);
     auto placed = place_cut(out_, cut);
     if (!placed.ok()) return placed.error();
     if (Status clear = no_root_met(cut, placed.value().clearances); !clear.ok()) return clear;
@@ -296,36 +298,10 @@ BoneProbe probe_of(const Case& c) {
   };
 }
 
-/// The tooth of a root: that of the nearest apex.
-int tooth_of_root(const PointMap& points, const std::vector<Vec3>& root) {
-  double best = 1e9;
-  int tooth = 0;
-  for (const auto& [name, p] : points) {
-    if (name.size() < 4 || name[2] != '.' || name.compare(3, 4, "apex") != 0) continue;
-    for (const Vec3& v : root) {
-      if ((v - p).squaredNorm() >= best) continue;
-      best = (v - p).squaredNorm();
-      tooth = 10 * (name[0] - '0') + (name[1] - '0');
-    }
-  }
-  return tooth;
-}
-
-/// Every root of the case that is a connected part of a body of roots or teeth.
-void add_roots(const Case& c, const Osteotomy& cut, const PointMap& points, PlacedCut& placed) {
-  for (const Body& body : c.bodies) {
-    if (!holds_roots(body.name)) continue;
-    const Topology& topology = body.surface->topology();
-    std::vector<std::vector<Vec3>> parts(topology.shell_vertex.size());
-    for (std::size_t v = 0; v < topology.shell.size(); ++v) {
-      if (topology.shell[v] == kNoTriangle) continue;
-      parts[topology.shell[v]].push_back(c.patient_from_scans * body.surface->mesh().positions[v].cast<double>());
-    }
-    for (const std::vector<Vec3>& part : parts) {
-      const int tooth = tooth_of_root(points, part);
-      if (tooth != 0) add_root_surface(cut, placed.sawings, part, tooth, placed.clearances);
-    }
-  }
+/// Every root of the case.
+void add_roots(const Case& c, const Osteotomy& cut, PlacedCut& placed) {
+  for (const RootPart& part : root_parts(c))
+    add_root_surface(cut, placed.sawings, part.surface, part.tooth, placed.clearances);
   sort_clearances(placed.clearances);
 }
 
@@ -359,17 +335,19 @@ Result<std::vector<PieceCut>> place_sawings(const Case& c, const Osteotomy& cut)
     return Error{"the patient frame is not known yet, so a cut has no place", "",
                  "place the landmarks of the occlusal plane"};
   if (const auto made = c.cut_sawings.find(cut.kind); made != c.cut_sawings.end()) return made->second;
-  return place_osteotomy(cut, points_at(c, {}), probe_of(c));
+  return place_osteotomy(cut, points_at(with_root_tips(c), {}), probe_of(c));
 }
 
-Result<PlacedCut> place_cut(const Case& c, const Osteotomy& cut) {
+Result<PlacedCut> place_cut(const Case& given, const Osteotomy& cut) {
+  const Case c = with_root_tips(given);
   auto sawings = place_sawings(c, cut);
   if (!sawings.ok()) return sawings.error();
   PlacedCut placed;
   placed.sawings = std::move(sawings).value();
   const PointMap points = points_at(c, {});
   placed.clearances = cut_clearances(cut, placed.sawings, points);
-  add_roots(c, cut, points, placed);
+  placed.levels = read_levels(cut, points);
+  add_roots(c, cut, placed);
   return placed;
 }
 

@@ -50,13 +50,15 @@ std::optional<Result<Case>> with_cuts_sawn(const Case& c, const Plan* plan, Piec
 bool has_cuts(const Plan* plan);
 
 /// Where a cut of the plan is laid, before or after it is made, in the patient frame at rest. Of a case that with_cuts
-/// gives it is where the cut was made. O(landmarks), and two rays through the bone for a split.
+/// gives it is where the cut was made. Root tips that nobody marked are read from the roots (with_root_tips).
+/// O(landmarks), what the tips cost, and two rays through the bone for a split.
 Result<std::vector<PieceCut>> place_sawings(const Case& c, const Osteotomy& cut);
 
 /// The same with its distances.
 struct PlacedCut {
   std::vector<PieceCut> sawings;
   std::vector<CutClearance> clearances;
+  std::vector<CutLevel> levels;
 };
 /// As place_sawings, and O(vertices) of the bodies of roots or teeth.
 Result<PlacedCut> place_cut(const Case& c, const Osteotomy& cut);

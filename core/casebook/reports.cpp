@@ -119,7 +119,14 @@ json pair_row(const PointMap& points, const ContactPair& pair) {
 }
 
 PosedPairOfBodies posed(const Case& c, const SegmentPoses& poses, const Body& a, const Body& b) {
-  return {a.name, b.name, a.surface, b.surface, pose_of_body(c, a, poses), pose_of_body(c, b, poses)};
+  return {a.name,
+          b.name,
+          a.surface,
+          b.surface,
+          pose_of_body(c, a, poses),
+          pose_of_body(c, b, poses),
+          crowns_over(c, a),
+          crowns_over(c, b)};
 }
 
 Error unknown_body(const Case& c, const std::string& name) {
@@ -192,6 +199,7 @@ void KeptQueries::forget_unused() {
     it = it->second.used ? std::next(it) : kept_.erase(it);
   }
   for (auto& entry : kept_) entry.second.used = false;
+  bared_.forget_unused();
 }
 
 namespace {
@@ -223,14 +231,70 @@ Result<std::vector<PosedPairOfBodies>> pairs_to_compare(const Case& c, const Seg
   return pairs;
 }
 
+namespace {
+
+/// One pair of bodies at a time, with the crowns of bone that scans stand for left out.
+class PairComparer {
+ public:
+  PairComparer(const ContactSettings& settings, KeptQueries& queries) : settings_(settings), queries_(queries) {}
+
+  ContactResult compare(const PosedPairOfBodies& p) {
+    const bool first_teeth = is_dental(p.first), second_teeth = is_dental(p.second);
+    if (first_teeth || second_teeth)
+      return at(p, second_teeth ? bared(p.first_surface, p.first_crowns) : p.first_surface,
+                first_teeth ? bared(p.second_surface, p.second_crowns) : p.second_surface);
+    ContactResult result = at(p, p.first_surface, p.second_surface);
+    const SurfacePtr first = bared(p.first_surface, p.first_crowns), second = bared(p.second_surface, p.second_crowns);
+    if (first != p.first_surface || second != p.second_surface) leave_crowns_out(p, first, second, result);
+    return result;
+  }
+
+ private:
+  SurfacePtr bared(const SurfacePtr& bone, const ScannedCrowns& over) { return queries_.bared().of(bone, over); }
+
+  ContactResult at(const PosedPairOfBodies& p, const SurfacePtr& first, const SurfacePtr& second) {
+    return queries_.at(first, p.first_pose, second, p.second_pose, settings_);
+  }
+
+  void leave_crowns_out(const PosedPairOfBodies& p, const SurfacePtr& first, const SurfacePtr& second,
+                        ContactResult& result) {
+    const auto on_crown = [&](const Vec3& place) {
+      return on_scanned_crown(*p.first_surface, *first, p.first_pose.inverse() * place) ||
+             on_scanned_crown(*p.second_surface, *second, p.second_pose.inverse() * place);
+    };
+    std::vector<OverlapRegion> regions;
+    for (OverlapRegion& region : result.regions) {
+      if (!on_crown(region.at)) {
+        regions.push_back(std::move(region));
+      } else if (result.overlap_volume_mm3 && region.volume_mm3) {
+        *result.overlap_volume_mm3 = std::max(0.0, *result.overlap_volume_mm3 - *region.volume_mm3);
+      }
+    }
+    result.regions = std::move(regions);
+    auto& contacts = result.contacts;
+    contacts.erase(
+        std::remove_if(contacts.begin(), contacts.end(), [&](const ContactPatch& patch) { return on_crown(patch.at); }),
+        contacts.end());
+    if (!result.regions.empty() || !std::isfinite(result.minimum_distance_mm)) return;
+    if (result.minimum_distance_mm > 0 && !on_crown(result.nearest_first)) return;
+    const ContactResult without = at(p, first, second);
+    result.minimum_distance_mm = without.minimum_distance_mm;
+    result.nearest_first = without.nearest_first;
+    result.nearest_second = without.nearest_second;
+  }
+
+  const ContactSettings& settings_;
+  KeptQueries& queries_;
+};
+
+}  // namespace
+
 std::vector<ContactPair> contacts_of(const std::vector<PosedPairOfBodies>& pairs, const ContactSettings& settings,
                                      KeptQueries* kept) {
+  KeptQueries once;
+  PairComparer comparer(settings, kept ? *kept : once);
   std::vector<ContactPair> found;
-  for (const PosedPairOfBodies& p : pairs) {
-    found.push_back({p.first, p.second,
-                     kept ? kept->at(p.first_surface, p.first_pose, p.second_surface, p.second_pose, settings)
-                          : find_contact(*p.first_surface, p.first_pose, *p.second_surface, p.second_pose, settings)});
-  }
+  for (const PosedPairOfBodies& p : pairs) found.push_back({p.first, p.second, comparer.compare(p)});
   if (kept) kept->forget_unused();
   return found;
 }

@@ -7,7 +7,7 @@
 #include <memory>
 
 #include "anatomy/tooth_at.h"
-#include "casebook/case.h"
+#include "casebook/replaced_crowns.h"
 #include "geometry/pair_query.h"
 
 namespace intercusp {
@@ -36,6 +36,7 @@ class KeptQueries {
                    const ContactSettings& settings);
   /// Lets go of the queries that were not asked since the last call.
   void forget_unused();
+  BaredBones& bared() { return bared_; }
 
  private:
   struct Kept {
@@ -44,6 +45,7 @@ class KeptQueries {
     bool used = true;
   };
   std::map<std::pair<const Surface*, const Surface*>, Kept> kept_;
+  BaredBones bared_;
 };
 
 /// Two bodies where they stand, ready to be compared.
@@ -51,13 +53,16 @@ struct PosedPairOfBodies {
   std::string first, second;
   SurfacePtr first_surface, second_surface;
   Pose first_pose = Pose::Identity(), second_pose = Pose::Identity();
+  ScannedCrowns first_crowns, second_crowns;  ///< that stand for those of a bone, see crowns_over
 };
 
 /// Every pair of bodies on different segments that can meet, or the one pair asked for.
 Result<std::vector<PosedPairOfBodies>> pairs_to_compare(const Case& c, const SegmentPoses& poses,
                                                         const std::string& first = {}, const std::string& second = {});
 
-/// The contacts of each of these pairs; faster with the queries kept from a pose nearby.
+/// The contacts of each of these pairs; faster with the queries kept from a pose nearby. Crowns that a bone shows and a
+/// scan of the same jaw shows better do not count: teeth are compared with the bone without them, and places where two
+/// bones meet there are left out (the scans' own pairs tell them).
 std::vector<ContactPair> contacts_of(const std::vector<PosedPairOfBodies>& pairs, const ContactSettings& settings,
                                      KeptQueries* kept = nullptr);
 

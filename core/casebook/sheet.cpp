@@ -38,9 +38,11 @@ Result<SheetCase> staged(const Case& c, const std::string& name) {
   s.has_bone = std::any_of(s.cut.bodies.begin(), s.cut.bodies.end(), [](const Body& b) { return !is_dental(b.name); });
   for (const PlanEntry& entry : s.plan->entries) {
     if (entry.kind != PlanEntry::Kind::cut) continue;
-    s.cuts.push_back({entry.cut, std::nullopt});
-    const auto placed = place_cut(s.cut, entry.cut);
-    if (placed.ok() && !placed.value().clearances.empty()) s.cuts.back().nearest = placed.value().clearances.front();
+    s.cuts.push_back({entry.cut, std::nullopt, {}});
+    auto placed = place_cut(s.cut, entry.cut);
+    if (!placed.ok()) continue;
+    if (!placed.value().clearances.empty()) s.cuts.back().nearest = placed.value().clearances.front();
+    s.cuts.back().levels = std::move(placed.value().levels);
   }
   s.on_the_way = overlaps_on_the_way(s.cut, *s.plan);
   return s;

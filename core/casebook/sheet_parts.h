@@ -11,6 +11,7 @@ namespace intercusp {
 struct SheetCut {
   Osteotomy cut;
   std::optional<CutClearance> nearest;  ///< empty where no root, canal or foramen is known
+  std::vector<CutLevel> levels;
 };
 
 /// The plan at its three moments; `cut` is the case with the cuts made.

@@ -52,16 +52,25 @@ const std::vector<ShownPoint>& shown_points() {
   return kPoints;
 }
 
-std::string settings_words(const Osteotomy& cut) {
+/// "right 5.0, left 5.0 mm above the highest root tip", or each side with what it is counted from.
+std::string levels_words(const std::vector<CutLevel>& levels) {
   std::string words;
+  for (std::size_t i = 0; i < levels.size(); ++i) {
+    const CutLevel& level = levels[i];
+    const bool same_follows = i + 1 < levels.size() && levels[i + 1].from == level.from;
+    words += (words.empty() ? "" : ", ") + (level.side.empty() ? "" : level.side + " ") + fixed_number(level.mm, 1) +
+             (same_follows ? "" : " mm " + level.from);
+  }
+  return words;
+}
+
+std::string settings_words(const SheetCut& of) {
+  std::string words = levels_words(of.levels);
   const auto say = [&](const char* key, const char* before, const char* unit) {
-    const auto found = cut.settings.find(key);
-    if (found == cut.settings.end()) return;
+    const auto found = of.cut.settings.find(key);
+    if (found == of.cut.settings.end()) return;
     words += (words.empty() ? "" : ", ") + std::string(before) + fixed_number(found->second, 1) + unit;
   };
-  say("level_right_mm", "level right ", " mm");
-  say("level_left_mm", "left ", " mm");
-  say("level_mm", "level ", " mm");
   say("depth_share", "depth ", "");
   say("count", "pieces ", "");
   say("saw_mm", "saw ", " mm");
@@ -173,7 +182,7 @@ SheetTable cut_table(const SheetCase& s) {
       if (row.distance_mm >= 0 && row.distance_mm < row.limit_mm)
         nearest += " - UNDER " + fixed_number(row.limit_mm, 1);
     }
-    table.rows.push_back({cut_title(cut.cut.kind), settings_words(cut.cut), nearest});
+    table.rows.push_back({cut_title(cut.cut.kind), settings_words(cut), nearest});
   }
   if (table.rows.empty())
     table.notes.push_back(s.has_bone ? "The plan makes no cut." : "This case holds no bone, so nothing is cut.");

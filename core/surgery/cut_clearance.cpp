@@ -76,7 +76,7 @@ void add_apices(const Osteotomy& cut, const std::vector<PieceCut>& placed, const
     const std::string tooth = name.substr(0, 2);
     const int iso = std::stoi(tooth);
     if (!concerns(cut.kind, iso)) continue;
-    CutClearance row{name, "apex of the " + tooth_name(iso), 0, limit.mm, limit.source, true};
+    CutClearance row{name, "apex of the " + tooth_name(iso), 0, limit.mm, limit.source, true, p};
     row.distance_mm = apex_distance(placed, crown_of(points, tooth), p) - 0.5 * cut.kerf_mm();
     const bool same = !out.empty() && out.back().landmark.compare(0, 3, tooth + ".") == 0;
     if (!same) {
@@ -92,7 +92,8 @@ void add_foramen(const Osteotomy& cut, const std::vector<PieceCut>& placed, cons
   const auto found = points.find(name);
   if (found == points.end()) return;
   const Limit limit = limit_of(cut, "foramen_limit_mm");
-  out.push_back({name, words, distance_to(placed, found->second) - 0.5 * cut.kerf_mm(), limit.mm, limit.source, false});
+  out.push_back({name, words, distance_to(placed, found->second) - 0.5 * cut.kerf_mm(), limit.mm, limit.source, false,
+                 found->second});
 }
 
 void add_canal(const Osteotomy& cut, const std::vector<PieceCut>& placed, const PointMap& points,
@@ -107,15 +108,20 @@ void add_canal(const Osteotomy& cut, const std::vector<PieceCut>& placed, const 
   }
   if (line.size() < 2) return;
   double least = 1e9;
+  Vec3 nearest = line.front();
   for (std::size_t i = 0; i + 1 < line.size(); ++i) {
     const int steps = static_cast<int>((line[i + 1] - line[i]).norm() / kCanalStep) + 1;
     for (int k = 0; k <= steps; ++k) {
-      least = std::min(least, distance_to(placed, line[i] + (line[i + 1] - line[i]) * k / steps));
+      const Vec3 p = line[i] + (line[i + 1] - line[i]) * k / steps;
+      const double distance = distance_to(placed, p);
+      if (distance >= least) continue;
+      least = distance;
+      nearest = p;
     }
   }
   const Limit limit = limit_of(cut, "canal_limit_mm");
   out.push_back({"mandibular_canal" + side, "mandibular canal", least - kCanalRadius - 0.5 * cut.kerf_mm(), limit.mm,
-                 limit.source, false});
+                 limit.source, false, nearest});
 }
 
 }  // namespace
@@ -137,23 +143,36 @@ std::vector<CutClearance> cut_clearances(const Osteotomy& cut, const std::vector
   return out;
 }
 
+namespace {
+
+/// The vertex of a root that is nearest to one sawing, and how far: negative where vertices lie on either side.
+std::pair<double, Vec3> root_distance(const CutSurface& surface, const std::vector<Vec3>& root) {
+  double low = 1e9, high = -1e9;
+  Vec3 lowest = root.front(), highest = root.front();
+  for (const Vec3& p : root) {
+    const double value = surface.value(p);
+    if (value < low) lowest = p;
+    if (value > high) highest = p;
+    low = std::min(low, value);
+    high = std::max(high, value);
+  }
+  if (low < 0 && high > 0) return -low < high ? std::pair(low, lowest) : std::pair(-high, highest);
+  return low >= 0 ? std::pair(low, lowest) : std::pair(-high, highest);
+}
+
+}  // namespace
+
 void add_root_surface(const Osteotomy& cut, const std::vector<PieceCut>& placed, const std::vector<Vec3>& root,
                       int tooth, std::vector<CutClearance>& out) {
   if (!concerns(cut.kind, tooth) || root.empty()) return;
-  double least = 1e9;
+  std::pair<double, Vec3> nearest(1e9, root.front());
   for (const PieceCut& sawing : placed) {
-    double low = 1e9, high = -1e9;
-    for (const Vec3& p : root) {
-      const double value = sawing.surface.value(p);
-      low = std::min(low, value);
-      high = std::max(high, value);
-    }
-    const bool parted = low < 0 && high > 0;
-    least = std::min(least, parted ? -std::min(-low, high) : std::min(std::abs(low), std::abs(high)));
+    const auto here = root_distance(sawing.surface, root);
+    if (here.first < nearest.first) nearest = here;
   }
   const Limit limit = limit_of(cut, "apex_limit_mm");
   out.push_back({std::to_string(tooth) + ".root", "root surface of the " + tooth_name(tooth),
-                 least - 0.5 * cut.kerf_mm(), limit.mm, limit.source, true});
+                 nearest.first - 0.5 * cut.kerf_mm(), limit.mm, limit.source, true, nearest.second});
 }
 
 void sort_clearances(std::vector<CutClearance>& clearances) {

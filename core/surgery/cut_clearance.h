@@ -15,7 +15,8 @@ struct CutClearance {
                            ///< side
   double limit_mm = 0;
   std::string limit_source;
-  bool root = false;  ///< a root: below zero the cut must not be made
+  bool root = false;       ///< a root: below zero the cut must not be made
+  Vec3 at = Vec3::Zero();  ///< the point that was measured, patient frame at rest
 
   /// By more than the hundredth of a millimetre in which distances are shown: a cut laid at its limit keeps it.
   bool too_near() const { return distance_mm < limit_mm - 0.005; }

@@ -54,11 +54,10 @@ struct PieceCut {
 using BoneProbe = std::function<std::optional<Vec3>(const Vec3& from, const Vec3& direction)>;
 
 /// Where a cut lies, from landmarks at rest in the patient frame: one sawing, or two for three pieces.
-/// - Le Fort I: on each side a plane that stays `level` above every root apex of that side (above the nasal floor,
-/// where
-///   no apex is placed), rising backwards by `slope`, `step` higher behind the buttress; it ends at a wall at the
-///   pterygomaxillary junction (2 mm behind PNS, where PMJ is not placed), before the pterygoid plates. Sides with
-///   equal settings share one plane; else they meet in a wall on the midline.
+/// - Le Fort I: on each side a plane that stays `level` above every root apex of that side (2 mm less above the nasal
+///   floor, where no apex is known: see read_levels), rising backwards by `slope`, `step` higher behind the buttress;
+///   it ends at a wall at the pterygomaxillary junction (2 mm behind PNS, where PMJ is not placed), before the
+///   pterygoid plates. Sides with equal settings share one plane; else they meet in a wall on the midline.
 /// - Sagittal split: above the lingula a horizontal plane; down from there a plane within the ramus, between the point
 ///   midway through its thickness and a point below the outer plate beside the molars; in front a wall across the outer
 ///   plate. What lies above the first, or outside the second and behind the third, stays with the condyle. Probes the
@@ -67,5 +66,20 @@ using BoneProbe = std::function<std::optional<Vec3>(const Vec3& from, const Vec3
 /// - Pieces: the midline between the central incisors, and for three a wall on each side distal of the last front
 /// tooth. Error naming the landmarks that are missing. O(landmarks).
 Result<std::vector<PieceCut>> place_osteotomy(const Osteotomy& cut, const PointMap& points, const BoneProbe& probe);
+
+/// What the level of a cut amounts to with the landmarks at hand.
+struct CutLevel {
+  std::string side;     ///< "right", "left", or empty where there is one level
+  double mm = 0;        ///< above, or for the chin below, what it is counted from
+  std::string from;     ///< "above the highest root tip on the right", "above the nasal floor"
+  std::string lacking;  ///< sentence without its full stop: what is not known, and what that means; mostly empty
+};
+
+/// What every level of a cut lacks, each once.
+std::vector<std::string> lacking_of(const std::vector<CutLevel>& levels);
+
+/// The levels of a cut as place_osteotomy takes them, in words that hold also where the landmark that a level is meant
+/// from is not known. Empty for pieces. Points at rest, patient frame. O(landmarks).
+std::vector<CutLevel> read_levels(const Osteotomy& cut, const PointMap& points);
 
 }  // namespace intercusp

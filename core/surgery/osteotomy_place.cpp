@@ -10,6 +10,8 @@ namespace {
 
 const Vec3 kUpward = Vec3::UnitZ(), kBackward = Vec3::UnitY(), kLeftward = Vec3::UnitX();
 constexpr double kAboveFloor = 3;       ///< nasal floor to the usual level of the cut, mm: Li 1996
+constexpr double kAboveApices = 5;      ///< the same from the apices: what the setting counts from
+constexpr double kAboveLingula = 5;     ///< the usual level of a split
 constexpr double kFar = 80;             ///< from where the bone is probed, mm
 constexpr double kLingulaShare = 0.45;  ///< of the height from gonion to condyle: common practice, no source
 constexpr double kBeforeEdge = 10;      ///< from the rear edge of the ramus to where its thickness is taken, mm
@@ -46,16 +48,22 @@ Vec3 tilted(double slope_deg) {
   return Vec3(0, -std::sin(radians(slope_deg)), std::cos(radians(slope_deg)));
 }
 
+std::optional<double> upper_apex(const PointMap& points, const Vec3& normal, bool right, bool left) {
+  return highest_apex(points, normal, [&](int tooth) { return is_upper(tooth) && (is_right(tooth) ? right : left); });
+}
+
+std::optional<double> lower_apex(const PointMap& points, const Vec3& normal) {
+  return highest_apex(points, -normal, [](int tooth) { return !is_upper(tooth); });
+}
+
 /// Height of the teeth's limit on the sides asked, along the normal of the cut.
 std::optional<double> lefort_base(const PointMap& points, const Vec3& normal, bool right, bool left) {
-  const auto apex =
-      highest_apex(points, normal, [&](int tooth) { return is_upper(tooth) && (is_right(tooth) ? right : left); });
-  if (apex) return apex;
+  if (const auto apex = upper_apex(points, normal, right, left)) return apex;
   std::optional<double> floor;
   for (const char* spine : {"ANS", "PNS"}) {
     if (const auto p = find(points, spine)) floor = std::max(floor.value_or(-1e9), normal.dot(*p));
   }
-  return floor ? std::optional<double>(*floor + kAboveFloor - 5) : std::nullopt;  // the usual level is 5 above apices
+  return floor ? std::optional<double>(*floor + kAboveFloor - kAboveApices) : std::nullopt;
 }
 
 /// Where the buttress begins: the distal contact of the second premolar.
@@ -102,16 +110,22 @@ std::optional<double> rear_end(const PointMap& points) {
   return end;
 }
 
-Result<std::vector<PieceCut>> place_lefort(const Osteotomy& cut, const PointMap& points) {
-  const auto end = rear_end(points);
-  if (!end)
-    return place_first(cut_words(cut.kind), "PMJ on both sides, or PNS, or the distal contact of the second molars");
+/// Whether both sides of a Le Fort I share one plane.
+bool sides_alike(const Osteotomy& cut) {
   bool alike = true;
   for (const std::string key : {"level_right_mm", "slope_right_deg", "step_right_mm"}) {
     std::string partner = key;
     partner.replace(partner.find("right"), 5, "left");
     alike = alike && cut.settings.at(key) == cut.settings.at(partner);
   }
+  return alike;
+}
+
+Result<std::vector<PieceCut>> place_lefort(const Osteotomy& cut, const PointMap& points) {
+  const auto end = rear_end(points);
+  if (!end)
+    return place_first(cut_words(cut.kind), "PMJ on both sides, or PNS, or the distal contact of the second molars");
+  const bool alike = sides_alike(cut);
   auto right = lefort_side(cut, points, true, alike);
   if (!right.ok()) return right.error();
   CutSurface level = right.value();
@@ -146,8 +160,9 @@ Result<SplitPlaces> split_places(const Osteotomy& cut, const PointMap& points, c
   }
   SplitPlaces at;
   const auto lingula = find(points, "lingula" + side);
-  at.level = lingula ? lingula->z() + cut.setting("level_mm")
-                     : angle->z() + kLingulaShare * (condyle->z() - angle->z()) + cut.setting("level_mm") - 5;
+  at.level = lingula
+                 ? lingula->z() + cut.setting("level_mm")
+                 : angle->z() + kLingulaShare * (condyle->z() - angle->z()) + cut.setting("level_mm") - kAboveLingula;
   at.middle = 0.5 * (condyle->x() + other->x());
   at.up_in_ramus = (*condyle - *angle).normalized();
   const double share = (at.level - angle->z()) / (condyle->z() - angle->z());
@@ -185,7 +200,7 @@ Result<std::vector<PieceCut>> place_split(const Osteotomy& cut, const PointMap& 
 
 Result<std::vector<PieceCut>> place_chin(const Osteotomy& cut, const PointMap& points) {
   const Vec3 normal = tilted(cut.setting("slope_deg"));
-  auto lowest = highest_apex(points, -normal, [](int tooth) { return !is_upper(tooth); });
+  auto lowest = lower_apex(points, normal);
   for (const char* foramen : {"mental_foramen_right", "mental_foramen_left"}) {
     if (const auto p = find(points, foramen)) lowest = std::max(lowest.value_or(-1e9), -normal.dot(*p));
   }
@@ -226,7 +241,68 @@ Result<std::vector<PieceCut>> place_pieces(const Osteotomy& cut, const PointMap&
   return cuts;
 }
 
+std::vector<CutLevel> lefort_levels(const Osteotomy& cut, const PointMap& points) {
+  const bool alike = sides_alike(cut);
+  std::vector<CutLevel> levels;
+  for (const bool right : {true, false}) {
+    const std::string side = right ? "right" : "left";
+    const Vec3 normal = tilted(cut.settings.at("slope_" + side + "_deg"));
+    const double mm = cut.settings.at("level_" + side + "_mm");
+    if (upper_apex(points, normal, right || alike, !right || alike)) {
+      levels.push_back({side, mm, "above the highest root tip" + (alike ? "" : " on the " + side), ""});
+    } else {
+      levels.push_back({side, mm + kAboveFloor - kAboveApices, "above the nasal floor",
+                        "No upper root tip is known" + (alike ? "" : " on the " + side) +
+                            ": the level is counted from the nasal floor, and no root is measured"});
+    }
+  }
+  return levels;
+}
+
+CutLevel split_level(const Osteotomy& cut, const PointMap& points) {
+  const double mm = cut.setting("level_mm");
+  if (find(points, cut.kind == CutKind::split_right ? "lingula_right" : "lingula_left"))
+    return {"", mm, "above the lingula", ""};
+  return {"", mm - kAboveLingula, "above 45 % of the height from gonion to condyle",
+          "The lingula is not placed: the level is counted from an estimate of it"};
+}
+
+CutLevel chin_level(const Osteotomy& cut, const PointMap& points) {
+  const double mm = cut.setting("level_mm");
+  const bool foramen = find(points, "mental_foramen_right") || find(points, "mental_foramen_left");
+  const bool apex = lower_apex(points, tilted(cut.setting("slope_deg"))).has_value();
+  if (foramen && apex) return {"", mm, "below the lower root tips and mental foramina", ""};
+  return apex ? CutLevel{"", mm, "below the lower root tips",
+                         "No mental foramen is placed: the way to the nerve is not measured"}
+              : CutLevel{"", mm, "below the mental foramina",
+                         "No lower root tip is known: the level is counted from the mental foramina, and no root is "
+                         "measured"};
+}
+
 }  // namespace
+
+std::vector<CutLevel> read_levels(const Osteotomy& cut, const PointMap& points) {
+  switch (cut.kind) {
+    case CutKind::lefort1:
+      return lefort_levels(cut, points);
+    case CutKind::split_right:
+    case CutKind::split_left:
+      return {split_level(cut, points)};
+    case CutKind::chin:
+      return {chin_level(cut, points)};
+    case CutKind::pieces:
+      break;
+  }
+  return {};
+}
+
+std::vector<std::string> lacking_of(const std::vector<CutLevel>& levels) {
+  std::vector<std::string> lacking;
+  for (const CutLevel& level : levels)
+    if (!level.lacking.empty() && std::find(lacking.begin(), lacking.end(), level.lacking) == lacking.end())
+      lacking.push_back(level.lacking);
+  return lacking;
+}
 
 Result<std::vector<PieceCut>> place_osteotomy(const Osteotomy& cut, const PointMap& points, const BoneProbe& probe) {
   switch (cut.kind) {

@@ -93,10 +93,12 @@ json report_of(const Osteotomy& cut, const PlacedCut& placed, const Case& before
                           {"limit_source", row.limit_source},
                           {"within_limit", row.distance_mm >= row.limit_mm}});
   }
-  return {{"cut", cut_kind_name(cut.kind)},
-          {"settings", cut.settings},
-          {"pieces", piece_rows(before, after)},
-          {"clearances", std::move(clearances)}};
+  json levels = json::array();
+  for (const CutLevel& level : placed.levels)
+    levels.push_back({{"side", level.side}, {"mm", level.mm}, {"from", level.from}});
+  return {{"cut", cut_kind_name(cut.kind)},      {"settings", cut.settings},
+          {"levels", std::move(levels)},         {"lacking", lacking_of(placed.levels)},
+          {"pieces", piece_rows(before, after)}, {"clearances", std::move(clearances)}};
 }
 
 void print_cut_text(const json& r) {
@@ -106,6 +108,11 @@ void print_cut_text(const json& r) {
                 piece["volume_mm3"].is_null()
                     ? ", open"
                     : (", closed, " + std::to_string(std::lround(piece["volume_mm3"].get<double>())) + " mm3").c_str());
+  }
+  for (const json& level : r["levels"]) {
+    const std::string side = level["side"].get<std::string>();
+    std::printf("level      %s%.2f mm %s\n", side.empty() ? "" : (side + ", ").c_str(), level["mm"].get<double>(),
+                level["from"].get<std::string>().c_str());
   }
   for (const json& row : r["clearances"]) {
     std::printf("distance   %-24s %6.2f mm%s\n", row["landmark"].get<std::string>().c_str(),
@@ -123,6 +130,7 @@ void print_cut_csv(const json& r) {
 }
 
 void warn(const json& r) {
+  for (const json& lacking : r["lacking"]) note(lacking.get<std::string>());
   for (const json& row : r["clearances"]) {
     if (row["within_limit"].get<bool>()) continue;
     char words[256];

@@ -61,19 +61,24 @@ void exchange(A& a, PieceCut& cut) {
 // Everything but the bodies goes as the case file has it, so that nothing is forgotten here.
 void exchange(WireOut& out, Case& c) {
   std::string document = case_to_json(c).dump();
-  exchange_all(out, document, c.kept_json, c.bodies, c.cut_landmarks, c.cut_sawings);
+  exchange_all(out, document, c.kept_json, c.bodies, c.cut_landmarks, c.cut_sawings, c.has_root_tips);
 }
 
 void exchange(WireIn& in, Case& c) {
   std::string document;
-  exchange_all(in, document, c.kept_json, c.bodies, c.cut_landmarks, c.cut_sawings);
+  exchange_all(in, document, c.kept_json, c.bodies, c.cut_landmarks, c.cut_sawings, c.has_root_tips);
   const auto read = nlohmann::json::parse(document, nullptr, false);
   if (read.is_object()) (void)case_from_json(read, c).ok();
 }
 
 template <class A>
+void exchange(A& a, ScannedCrowns& s) {
+  exchange_all(a, s.scan, s.crowns);
+}
+template <class A>
 void exchange(A& a, PosedPairOfBodies& p) {
-  exchange_all(a, p.first, p.second, p.first_surface, p.second_surface, p.first_pose, p.second_pose);
+  exchange_all(a, p.first, p.second, p.first_surface, p.second_surface, p.first_pose, p.second_pose, p.first_crowns,
+               p.second_crowns);
 }
 template <class A>
 void exchange(A& a, ContactPair& p) {

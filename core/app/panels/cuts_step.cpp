@@ -54,6 +54,7 @@ State state_of(const Workspace& w, CutKind kind) {
   if (!cut->trouble.empty()) return {"cannot be made", true};
   const auto near =
       std::count_if(cut->clearances.begin(), cut->clearances.end(), [](const CutClearance& c) { return c.too_near(); });
+  if (near == 0 && !lacking_of(cut->levels).empty()) return {"see below", true};
   if (near > 0) return {std::to_string(near) + (near == 1 ? " place near" : " places near"), true};
   if (cut->clearances.empty()) return {"laid", false};
   return {amount(cut->clearances.front().distance_mm, 1) + " mm clear", false};
@@ -186,6 +187,8 @@ void chosen_cut(Workspace& w) {
   ui::gap_above(8);
   settings(w, cut.cut);
   if (!cut.trouble.empty()) ui::paragraph(fonts().body, theme().overlap_text, cut.trouble.c_str());
+  for (const std::string& lacking : lacking_of(cut.levels))
+    ui::paragraph(fonts().body, theme().overlap_text, (lacking + ".").c_str());
   near_places(w, cut);
   ui::gap_above(6);
   if (ui::button("cut.take_away", "Take this cut away"))

@@ -20,13 +20,15 @@ bool stands_for_itself(const std::vector<std::string>& segments, const std::stri
   return segment != "maxilla" || !there("maxilla_left");
 }
 
-std::string cut_line_of(const Osteotomy& cut) {
+std::string cut_line_of(const Workspace& w, const Osteotomy& cut) {
   std::string words = cut_words(cut.kind);
   words.replace(0, 4, "Cut: ");  // "the "
-  for (const CutSetting& s : cut_settings(cut.kind)) {
-    if (s.key.rfind("level", 0) != 0 && s.key != "count") continue;
-    words += ", " + setting_words(s, cut.settings.at(s.key)) + (s.key == "count" ? " pieces" : " " + s.words);
-  }
+  if (cut.kind == CutKind::pieces) return words + ", " + amount(cut.setting("count"), 0) + " pieces.";
+  const LaidCut* laid = w.laid_cuts.find(cut.kind);
+  if (!laid) return words + ".";
+  for (const CutLevel& level : laid->levels)
+    words += ", " + (level.side.empty() ? "" : level.side + " ") + signed_amount(level.mm, 1) + " mm " + level.from;
+  for (const std::string& lacking : lacking_of(laid->levels)) words += ". " + lacking;
   return words + ".";
 }
 
@@ -37,7 +39,7 @@ std::vector<std::string> plan_words(const Workspace& w) {
   const Plan* plan = w.current_plan();
   if (!plan || w.held == Moment::rest) return lines;
   for (const PlanEntry& entry : plan->entries)
-    if (entry.kind == PlanEntry::Kind::cut) lines.push_back(cut_line_of(entry.cut));
+    if (entry.kind == PlanEntry::Kind::cut) lines.push_back(cut_line_of(w, entry.cut));
   const Case& c = w.planned();
   const auto poses = segment_poses(c, plan, Moment::planned);
   if (!poses) return lines;

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "casebook/root_tips.h"
+
 namespace intercusp {
 
 namespace {
@@ -13,16 +15,24 @@ bool shows(CutKind kind, const std::string& body) {
   return is_lower_bone(body);
 }
 
+// The case with the landmarks that it had with its root tips.
+Case with_landmarks(Case c, const LandmarkSet& with_tips) {
+  c.landmarks = with_tips;
+  c.has_root_tips = true;
+  return c;
+}
+
 }  // namespace
 
 LaidCut LaidCuts::laid(const Case& c, const Osteotomy& cut) {
-  LaidCut out{cut, {}, {}, {}};
+  LaidCut out{cut, {}, {}, {}, {}};
   auto placed = place_cut(c, cut);
   if (!placed) {
     out.trouble = placed.error().sentence();
     return out;
   }
   out.clearances = std::move(placed.value().clearances);
+  out.levels = std::move(placed.value().levels);
   if (const Status clear = no_root_met(cut, out.clearances); !clear) out.trouble = clear.error().sentence();
   const Pose& patient = c.patient_from_scans;
   for (const Body& body : c.bodies) {
@@ -40,17 +50,24 @@ void LaidCuts::refresh(const Document& document, const Plan* plan) {
   if (revision_ == document.revision() && plan_ == name) return;
   revision_ = document.revision();
   plan_ = name;
-  const Case& c = document.now();
+  Case c = document.now();
   std::vector<SurfacePtr> surfaces;
   std::vector<std::pair<std::string, Vec3>> points;
   for (const Body& body : c.bodies) surfaces.push_back(body.surface);
   for (const auto& [point, mark] : c.landmarks) points.emplace_back(point, c.patient_from_scans * mark.at);
   std::vector<LaidCut> before;
-  if (surfaces == surfaces_ && points == points_) before = std::move(cuts_);
+  const bool same_jaw = surfaces == surfaces_ && points == points_;
+  if (same_jaw) before = std::move(cuts_);
   surfaces_ = std::move(surfaces);
   points_ = std::move(points);
   cuts_.clear();
-  if (!plan) return;
+  if (!has_cuts(plan)) {
+    surfaces_.clear();  // the tips are read when the first cut is laid
+    return;
+  }
+  c = same_jaw ? with_landmarks(std::move(c), tips_) : with_root_tips(c);
+  if (!same_jaw) tips_ = c.landmarks;
+  laid_by_ = points_at(c, {});
   for (const PlanEntry& entry : plan->entries) {
     if (entry.kind != PlanEntry::Kind::cut) continue;
     const auto same = std::find_if(before.begin(), before.end(), [&](const LaidCut& l) {

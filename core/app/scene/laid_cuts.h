@@ -13,8 +13,9 @@ namespace intercusp {
 struct LaidCut {
   Osteotomy cut;
   std::vector<CutClearance> clearances;  ///< nearest first
-  std::vector<CutLineStretch> lines;     ///< on the bone
-  std::string trouble;                   ///< why it cannot be made, as far as that shows without sawing
+  std::vector<CutLevel> levels;
+  std::vector<CutLineStretch> lines;  ///< on the bone
+  std::string trouble;                ///< why it cannot be made, as far as that shows without sawing
 };
 
 /// The cuts of a plan as lines on the bone, with what they come near: followed while a hand drags one of them.
@@ -24,6 +25,8 @@ class LaidCuts {
   void refresh(const Document& document, const Plan* plan);
   const std::vector<LaidCut>& all() const { return cuts_; }
   const LaidCut* find(CutKind kind) const;
+  /// The landmarks that cuts are laid by, root tips included; patient frame at rest.
+  const PointMap& points() const { return laid_by_; }
   void forget() { *this = LaidCuts(); }
 
  private:
@@ -32,6 +35,8 @@ class LaidCuts {
   std::string plan_;
   std::vector<SurfacePtr> surfaces_;  ///< that the lines lie on
   std::vector<std::pair<std::string, Vec3>> points_;
+  LandmarkSet tips_;  ///< of roots, as the surfaces and points give them
+  PointMap laid_by_;
   std::vector<LaidCut> cuts_;
 };
 

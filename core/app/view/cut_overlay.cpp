@@ -75,7 +75,7 @@ double slope_through(const Workspace& w, const Osteotomy& before, const std::vec
     const double middle = 0.5 * (low + high);
     Osteotomy tried = before;
     for (const std::string& key : keys) tried.settings[key] = middle;
-    const auto placed = place_osteotomy(tried, w.readings.start().points, {});
+    const auto placed = place_osteotomy(tried, w.laid_cuts.points(), {});
     if (!placed) return before.settings.at(keys.front());
     const bool under = height_of(placed.value().front().surface, end.x(), end.y(), end.z()) < height;
     (under ? low : high) = middle;
@@ -118,15 +118,16 @@ void draw_slope_grip(const Workspace& w, std::size_t index, ImDrawList* list, La
 void name_near_places(const Workspace& w, std::size_t index, ImDrawList* list, Labels& labels, const LaidCut& cut) {
   const View& v = w.views[index];
   std::size_t named = 0;
+  std::set<std::string> teeth;  // tip and surface of one root are named once, by the nearer
   for (const CutClearance& c : cut.clearances) {
-    const auto at = w.readings.start().points.find(c.landmark);
-    if (at == w.readings.start().points.end() || named == kNamed) continue;
+    if (named == kNamed) break;
+    if (c.root && !teeth.insert(c.landmark.substr(0, 2)).second) continue;
     const bool near = c.too_near();
-    const ImVec2 p = screen_place(v, at->second);
+    const ImVec2 p = screen_place(v, c.at);
     if (!v.rect.contains(p.x, p.y)) continue;
     // Solid in the open or through a jaw seen through; a ring in the bone before it; behind the skull nothing.
-    const bool open = visible(w, index, at->second);
-    if (!open && !visible(w, index, at->second + kUnderBoneMm * v.camera.towards_viewer())) continue;
+    const bool open = visible(w, index, c.at);
+    if (!open && !visible(w, index, c.at + kUnderBoneMm * v.camera.towards_viewer())) continue;
     const ImU32 colour = near ? theme().overlap_text : theme().text;
     list->AddCircleFilled(p, px(4.5f), with_alpha(theme().panel, open ? 1.0f : 0.6f));
     open ? list->AddCircleFilled(p, px(3), colour) : list->AddCircle(p, px(3), colour, 16, px(1.5f));
