@@ -14,9 +14,8 @@ struct LastFound {
 /// outlive it.
 class ImprintSnap {
  public:
-  /// What stands this much nearer to a tooth than the clearance is pushed off, what stands this much farther is drawn
-  /// back or divided, mm.
-  static constexpr double kTooNear = 0.012, kTooFar = 0.015;
+  /// What stands this much nearer to a tooth than the clearance is pushed off, mm.
+  static constexpr double kTooNear = 0.012;
 
   ImprintSnap(const SplintParts& parts, const SplintField& field, const SplintSettings& settings);
 

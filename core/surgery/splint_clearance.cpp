@@ -14,11 +14,9 @@ namespace {
 
 constexpr int kExactRounds = 8;
 constexpr int kTakingBack = 4;
-constexpr int kFoldTries = 3;       ///< each without the places where the last one crossed itself
-constexpr double kLeftAlone = 0.4;  ///< radius of such a place, mm
-constexpr int kRounds = 4;
+constexpr int kFoldTries = 3;           ///< each without the places where the last one crossed itself
+constexpr double kLeftAlone = 0.4;      ///< radius of such a place, mm
 constexpr int kDrawTries = 3;           ///< likewise, where no room was left
-constexpr float kFolded = 0.9f;         ///< cosine between neighbours that make a fold
 constexpr float kFoldedLongest = 0.1f;  ///< no triangle with shorter edges is looked at for that, mm
 constexpr double kFarthestBack = 0.1;   ///< what stands farther off than this is left there, mm
 
@@ -66,8 +64,8 @@ struct LeftAlone {
 /// What was pushed off for the sake of its surroundings goes back onto the imprint; where that folds something, it does
 /// not. What then comes too near is for give_exact_room, which divides. Only vertices in `look` are looked at. Returns
 /// which stand off all the same.
-std::vector<char> draw_back(SplintSolid& solid, const ImprintSnap& snap, const std::vector<char>& look,
-                            const LeftAlone& left_alone) {
+std::vector<char> draw_back(SplintSolid& solid, const ImprintSnap& snap, double too_far_mm,
+                            const std::vector<char>& look, const LeftAlone& left_alone) {
   const std::vector<char> inside = inside_imprints(solid);
   const std::vector<Vec3f> before = solid.mesh.positions;
   std::vector<char> moved(before.size(), 0);
@@ -77,7 +75,7 @@ std::vector<char> draw_back(SplintSolid& solid, const ImprintSnap& snap, const s
       if (!inside[v] || !look[v]) continue;
       Vec3 onto;
       const double off = snap.off_by(before[v].cast<double>(), solid.part[v], last, onto);
-      if (off > -ImprintSnap::kTooFar || off < -kFarthestBack || left_alone.holds(before[v].cast<double>())) continue;
+      if (off > -too_far_mm || off < -kFarthestBack || left_alone.holds(before[v].cast<double>())) continue;
       solid.mesh.positions[v] = onto.cast<float>();
       moved[v] = 1;
     }
@@ -91,7 +89,8 @@ std::vector<char> draw_back(SplintSolid& solid, const ImprintSnap& snap, const s
 
 /// Triangles of one imprint at an edge that folds or at a vertex `standing` off, and not small: their middles and
 /// edges may stand off.
-std::vector<std::uint32_t> folded_triangles(const SplintSolid& solid, const std::vector<char>& standing) {
+std::vector<std::uint32_t> folded_triangles(const SplintSolid& solid, float folded_cosine,
+                                            const std::vector<char>& standing) {
   const Mesh& mesh = solid.mesh;
   std::unordered_map<std::uint64_t, std::uint32_t> met;
   std::vector<char> folded(mesh.triangles.size(), 0);
@@ -107,7 +106,7 @@ std::vector<std::uint32_t> folded_triangles(const SplintSolid& solid, const std:
     folded[t] = std::any_of(k.begin(), k.end(), [&](std::uint32_t v) { return v < standing.size() && standing[v]; });
     for (std::size_t e = 0; e < 3; ++e) {
       const auto [other, first] = met.emplace(edge_key(k[e], k[(e + 1) % 3]), t);
-      if (!first && normal[t].dot(normal[other->second]) < kFolded) folded[t] = folded[other->second] = 1;
+      if (!first && normal[t].dot(normal[other->second]) < folded_cosine) folded[t] = folded[other->second] = 1;
     }
   }
   std::vector<std::uint32_t> found;
@@ -136,14 +135,14 @@ std::array<Vec3, 4> fold_samples(const Mesh& mesh, std::uint32_t triangle) {
 }
 
 /// The sample of each of these triangles that stands farthest off, where it is too far.
-std::vector<TightSpot> standing_off(const SplintSolid& solid, const ImprintSnap& snap,
+std::vector<TightSpot> standing_off(const SplintSolid& solid, const ImprintSnap& snap, double too_far_mm,
                                     const std::vector<std::uint32_t>& triangles) {
   std::vector<TightSpot> spots(triangles.size());
   in_halves(triangles.size(), 200, [&](std::size_t begin, std::size_t end) {
     LastFound last;
     for (std::size_t i = begin; i < end; ++i) {
       const SplintPart part = solid.part[solid.mesh.triangles[triangles[i]][0]];
-      double farthest = ImprintSnap::kTooFar;
+      double farthest = too_far_mm;
       for (const Vec3& p : fold_samples(solid.mesh, triangles[i])) {
         Vec3 onto;
         const double off = -snap.off_by(p, part, last, onto);
@@ -158,9 +157,10 @@ std::vector<TightSpot> standing_off(const SplintSolid& solid, const ImprintSnap&
 
 /// Where a fold of the imprint is cut off: in its middle or on an edge, what stands too far off is divided there and
 /// put onto the imprint. Once. Places where that crosses what cannot be unfolded are left alone from then on.
-void follow_folds(SplintSolid& solid, const ImprintSnap& snap, const std::vector<char>& standing,
-                  LeftAlone& left_alone) {
-  std::vector<TightSpot> spots = standing_off(solid, snap, folded_triangles(solid, standing));
+void follow_folds(SplintSolid& solid, const ImprintSnap& snap, const Closeness& closeness,
+                  const std::vector<char>& standing, LeftAlone& left_alone) {
+  std::vector<TightSpot> spots =
+      standing_off(solid, snap, closeness.too_far_mm, folded_triangles(solid, closeness.folded, standing));
   for (int attempt = 0; attempt < kFoldTries; ++attempt) {
     const auto not_wanted = [&](const TightSpot& s) {
       return s.gap.distance_mm == 0 || left_alone.holds(s.gap.on_first);
@@ -207,11 +207,11 @@ std::vector<char> changed_since(const Mesh& before, const Mesh& now) {
 /// that comes to no end it is tried again without these places. False: there was nothing to do, and the splint is as it
 /// was.
 bool bring_nearer(SplintSolid& solid, const SplintParts& parts, const ImprintSnap& snap, double clearance,
-                  std::vector<char>& look, LeftAlone& left_alone) {
+                  const Closeness& closeness, std::vector<char>& look, LeftAlone& left_alone) {
   const SplintSolid before = solid;
   for (int attempt = 0; attempt < kDrawTries; ++attempt) {
-    const std::vector<char> off = draw_back(solid, snap, look, left_alone);
-    follow_folds(solid, snap, off, left_alone);
+    const std::vector<char> off = draw_back(solid, snap, closeness.too_far_mm, look, left_alone);
+    follow_folds(solid, snap, closeness, off, left_alone);
     const std::vector<char> fresh = changed_since(before.mesh, solid.mesh);
     if (std::find(fresh.begin(), fresh.end(), 1) == fresh.end()) return false;
     const std::vector<Vec3> stuck = give_exact_room(solid, parts, clearance, fresh);
@@ -228,13 +228,14 @@ bool bring_nearer(SplintSolid& solid, const SplintParts& parts, const ImprintSna
 
 }  // namespace
 
-void keep_clearance(SplintSolid& solid, const SplintParts& parts, const ImprintSnap& snap, double clearance) {
+void keep_clearance(SplintSolid& solid, const SplintParts& parts, const ImprintSnap& snap, double clearance,
+                    const Closeness& closeness) {
   const std::vector<char> all(solid.mesh.positions.size(), 1);
   give_exact_room(solid, parts, clearance, all);
   std::vector<char> look(solid.mesh.positions.size(), 1);
   LeftAlone left_alone;
-  for (int round = 0; round < kRounds; ++round)
-    if (!bring_nearer(solid, parts, snap, clearance, look, left_alone)) return;
+  for (int round = 0; round < closeness.rounds; ++round)
+    if (!bring_nearer(solid, parts, snap, clearance, closeness, look, left_alone)) return;
 }
 
 }  // namespace intercusp

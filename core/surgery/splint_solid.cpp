@@ -12,6 +12,7 @@
 #include "surgery/divide_triangle.h"
 #include "surgery/imprint_snap.h"
 #include "surgery/splint_clearance.h"
+#include "surgery/splint_stand_off.h"
 #include "surgery/splint_text.h"
 #include "surgery/splint_unfold.h"
 
@@ -275,6 +276,19 @@ std::vector<Vec3> crossing_places(const Mesh& mesh) {
   return places_of(mesh, crossing);
 }
 
+/// Room for the teeth and not more of it: where that leaves some standing off, another way is tried, and the better one
+/// kept.
+void keep_close(SplintSolid& solid, const SplintParts& parts, const ImprintSnap& snap, double clearance) {
+  SplintSolid closer = solid;
+  keep_clearance(solid, parts, snap, clearance, kUsualCloseness);
+  const StandOff usual = find_stand_off(solid, parts, clearance);
+  if (usual.points == 0) return;
+  keep_clearance(closer, parts, snap, clearance, kCloser);
+  if (!crossing_places(closer.mesh).empty()) return;
+  const StandOff other = find_stand_off(closer, parts, clearance);
+  if (other.points < usual.points) solid = std::move(closer);
+}
+
 /// Onto the exact imprints; see mend_folds.
 std::vector<Vec3> follow_imprints(SplintSolid& solid, const SplintParts& parts, const SplintField& field,
                                   const SplintSettings& settings, const Progress& progress) {
@@ -291,7 +305,7 @@ std::vector<Vec3> follow_imprints(SplintSolid& solid, const SplintParts& parts, 
   const std::vector<Vec3> faults =
       mend_folds(solid, snap, settings.tolerance_mm > ImprintSnap::kTooNear ? Measured() : divided);
   if (!faults.empty() || progress.cancelled()) return faults;
-  keep_clearance(solid, parts, snap, settings.clearance_mm);
+  keep_close(solid, parts, snap, settings.clearance_mm);
   return crossing_places(solid.mesh);
 }
 

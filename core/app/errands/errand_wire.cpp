@@ -72,6 +72,10 @@ void exchange(WireIn& in, Case& c) {
 }
 
 template <class A>
+void exchange(A& a, ScannedCrowns::Crown& s) {
+  exchange_all(a, s.top, s.apical, s.length);
+}
+template <class A>
 void exchange(A& a, ScannedCrowns& s) {
   exchange_all(a, s.scan, s.crowns);
 }

@@ -145,8 +145,6 @@ void landmark_list(Workspace& w) {
   const std::string count = std::to_string(w.now().landmarks.size()) + " placed, " +
                             (missing.empty() ? "none missing" : std::to_string(missing.size()) + " missing");
   ui::soft_text(count.c_str());
-  tooth_clicks(w);
-  if (w.tool == Tool::click_teeth) return;
   if (!missing.empty() && w.tool == Tool::turn && ui::button("landmark.start", "Place single points"))
     run(w, "pick_landmark", {{"name", missing.front()}});
   if (!w.landmark_wanted.empty()) wanted_card(w);

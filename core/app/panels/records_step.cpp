@@ -90,6 +90,9 @@ void records_step(Workspace& w) {
       "STL, PLY or OBJ of arches, jaw bones and roots, a case file, or landmarks. You can also drop them anywhere.");
   units_question(w);
   if (!w.has_case) return;
+  ui::gap_above(10);
+  tooth_clicks(w);  // what the first reading needs is asked for before what is there is listed
+  if (w.tool == Tool::click_teeth) return;
   laying_rows(w);
   ui::gap_above(16);
   for (const Body& b : w.now().bodies)

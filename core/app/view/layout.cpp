@@ -118,6 +118,16 @@ void send_view(Workspace& w, std::size_t index, const std::string& name) {
   glide_to(w, index, camera_for(w, view, name));
 }
 
+void see_bone(Workspace& w) {
+  if (!w.has_case || w.active_view >= w.views.size()) return;
+  const auto& bodies = w.now().bodies;
+  const bool bone = std::any_of(bodies.begin(), bodies.end(), [](const Body& b) { return !is_dental(b.name); });
+  View& view = w.views[w.active_view];
+  if (!bone || (view.shown == Shown::all && whole_in_view(w, view))) return;
+  view.shown = Shown::all;
+  glide_to(w, w.active_view, camera_for(w, view, "fit"));
+}
+
 void glide_to(Workspace& w, std::size_t index, const Camera& to) {
   if (w.reduced_motion) {
     w.views[index].camera = to;

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "app/scene/plan_edit.h"
+#include "app/view/layout.h"
 #include "app/work/command_table.h"
 #include "base/json_read.h"
 
@@ -61,6 +62,7 @@ Result<Json> make_cut(Workspace& w, const Json& args) {
   } else {
     if (const auto placed = place_cut(next, made.value()); !placed) return placed.error();
     plan.entries.push_back(cut_entry(made.value()));
+    see_bone(w);
   }
   const std::string merge = text_at(args, "merge").value_or("");
   const std::string words = (there ? "Moved " : "Laid ") + cut_words(kind.value());

@@ -38,6 +38,7 @@ Result<Json> stop(Workspace& w, const Json& args) {
     w.chosen_plate = -1;
   }
   if (*found != Stop::clearance && w.section.at) w.section = {};
+  if (*found == Stop::cuts && *found != w.stop) see_bone(w);
   w.stop = *found;
   w.left_open = true;
   return nothing();
