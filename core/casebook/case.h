@@ -13,6 +13,7 @@
 #include "geometry/surface.h"
 #include "motion/hinge.h"
 #include "occlusion/measure.h"
+#include "surgery/face_record.h"
 #include "surgery/movement.h"
 #include "surgery/osteotomy.h"
 
@@ -85,6 +86,7 @@ struct Case {
   Pose patient_from_scans = Pose::Identity();
   bool frame_known = false;  ///< patient_from_scans was set from the occlusal frame (or by hand)
   std::vector<Plan> plans;
+  FaceRecord face;          ///< what was read off the face; no plan rests on it
   std::vector<Zone> zones;  ///< painted on bodies, one each; no plan rests on them
   MeasureSettings measure_settings;
   ContactSettings contact_settings;

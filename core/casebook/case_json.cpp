@@ -2,6 +2,7 @@
 
 #include "base/json_read.h"
 #include "casebook/case_file.h"
+#include "casebook/face_plan.h"
 
 namespace intercusp {
 
@@ -225,6 +226,7 @@ json case_to_json(const Case& c) {
                    {"landmarks_edited", c.landmarks_edited},
                    {"plans", plans_to_json(c.plans)},
                    {"settings", settings_to_json(c)}};
+  if (!c.face.empty()) document["face"] = face_to_json(c.face);
   if (!c.zones.empty()) document["zones"] = zones_to_json(c.zones);
   document["recipe"] = c.recipe.empty() ? json() : json::parse(c.recipe, nullptr, false);
   return document;
@@ -257,6 +259,11 @@ Status case_from_json(const json& document, Case& c) {
     auto list = plans_from_json(*plans);
     if (!list.ok()) return list.error();
     c.plans = list.value();
+  }
+  if (const json* face = member(document, "face")) {
+    auto record = face_from_json(*face);
+    if (!record.ok()) return record.error();
+    c.face = std::move(record).value();
   }
   if (const json* zones = member(document, "zones")) {
     auto list = zones_from_json(*zones);

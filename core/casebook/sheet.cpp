@@ -96,6 +96,7 @@ std::vector<SheetTable> all_tables(const SheetCase& s, const std::vector<BoneInW
   constexpr std::size_t kLines = 92, kOfOneTable = 3, kLeast = 6;
   std::vector<SheetTable> tables{movement_table(s),  cut_table(s),      plate_table(s),    condyle_table(s),
                                  occlusion_table(s), vertical_table(s), stability_table(s)};
+  if (SheetTable face = face_table(s); !face.rows.empty()) tables.insert(tables.end() - 1, std::move(face));
   std::size_t used = 14 + warnings;
   for (const SheetTable& table : tables) used += table.rows.size() + table.notes.size() + kOfOneTable;
   const std::size_t most = std::max(kLeast, kLines > used ? kLines - used : 0);

@@ -41,6 +41,8 @@ SheetTable cut_table(const SheetCase& s);
 SheetTable bone_table(const SheetCase& s, const std::vector<BoneInWay>& rows, double clearance_mm, std::size_t most);
 SheetTable plate_table(const SheetCase& s);
 SheetTable condyle_table(const SheetCase& s);
+/// Empty where nothing is recorded of the face.
+SheetTable face_table(const SheetCase& s);
 SheetTable occlusion_table(const SheetCase& s);
 SheetTable vertical_table(const SheetCase& s);
 SheetTable stability_table(const SheetCase& s);

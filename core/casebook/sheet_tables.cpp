@@ -3,6 +3,7 @@
 
 #include "anatomy/occlusal_frame.h"
 #include "casebook/condyles.h"
+#include "casebook/face_plan.h"
 #include "casebook/plate_sites.h"
 #include "casebook/sheet_parts.h"
 #include "surgery/movement_note.h"
@@ -301,6 +302,21 @@ SheetTable occlusion_table(const SheetCase& s) {
     table.notes.push_back("On the way of step " + std::to_string(way.entry + 1) +
                           " the teeth pass through each other by up to " + fixed_number(way.deepest_mm, 2) + " mm (" +
                           teeth + "): open the jaw for it.");
+  }
+  return table;
+}
+
+SheetTable face_table(const SheetCase& s) {
+  SheetTable table{"The face (soft tissue by averages with a wide spread)",
+                   {"what", "recorded", "planned"},
+                   {0.44, 0.26, 0.3},
+                   {},
+                   {}};
+  if (s.whole->face.empty()) return table;
+  for (const FaceRow& row : face_rows(s.whole->face, face_move(s.cut, s.planned))) {
+    const std::string planned = planned_words(row);
+    if (row.recorded)
+      table.rows.push_back({capital(row.words), face_words(row.id, *row.recorded), planned.empty() ? "-" : planned});
   }
   return table;
 }

@@ -17,6 +17,7 @@ Run add_sample(CLI::App& app);
 Run add_info(CLI::App& app);
 Run add_measure(CLI::App& app);
 Run add_contact(CLI::App& app);
+Run add_face(CLI::App& app);
 Run add_cut(CLI::App& app);
 Run add_move(CLI::App& app);
 Run add_settle(CLI::App& app);

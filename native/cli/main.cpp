@@ -23,6 +23,7 @@ constexpr Command kCommands[] = {
     {"info", "say what a case holds and what is missing", intercusp::cli::add_info},
     {"measure", "measure the bite", intercusp::cli::add_measure},
     {"contact", "find where bodies touch or overlap", intercusp::cli::add_contact},
+    {"face", "record what the face says, or say what a plan makes of it", intercusp::cli::add_face},
     {"cut", "append a cut of the bone to a plan", intercusp::cli::add_cut},
     {"move", "append a movement to a plan", intercusp::cli::add_move},
     {"close", "turn the lower jaw about the hinge axis and append that to a plan", intercusp::cli::add_close},

@@ -101,8 +101,9 @@ const steps = (made, kept) => [
     await hand.until(idle);
     kept.start = await measures(hand.page);
   }],
-  ['In *Cuts* choose *Le Fort I*. Where root tips are placed the line lies 5 mm above them, else 3 mm above the nasal floor, as here; '
-    + 'drag it where you want it. Beside it stands what it comes near. The bone is sawn while you look.', 'cut', async (hand) => {
+  ['In *Cuts* choose *Le Fort I*. The line lies 5 mm above the highest root tip, which is read from the roots of the CT; where there are '
+    + 'none it lies 3 mm above the nasal floor, and the panel says so. Drag it where you want it. Beside it stands what it comes near. '
+    + 'The bone is sawn while you look.', 'cut', async (hand) => {
     await hand.press('stop.cuts');
     await hand.press('cut.lefort1');
     await hand.until(() => window.intercusp.state().segments.includes('maxilla'));

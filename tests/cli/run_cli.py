@@ -50,9 +50,30 @@ class CommandLine(unittest.TestCase):
         cls.folder.cleanup()
 
     def test_every_command_answers_help(self):
-        for command in ["new", "sample", "info", "measure", "contact", "cut", "move", "close", "settle", "splint", "sheet", "compare", "export",
+        for command in ["new", "sample", "info", "measure", "contact", "face", "cut", "move", "close", "settle", "splint", "sheet", "compare", "export",
                         "practice", "view", "share", "fetch", "serve"]:
             self.assertIn("--help", run(command, "--help"))
+
+    def test_a_face_is_recorded_and_a_plan_told_what_it_makes_of_it(self):
+        """4 mm up: 6 mm of show become 6 - 4 + 0.2 * 4 to 6 - 4 + 0.4 * 4 (lip ratio: textbooks, from memory)."""
+        recorded, planned = self.dir / "face.glb", self.dir / "face_planned.glb"
+        run("face", self.case, "--set", "incisor_show_rest_mm=6", "--set", "midline_upper_mm=-1", "--set", "sex=woman", "-o", recorded)
+        run("move", recorded, "--plan", "A", "--segment", "upper", "--up", 4, "--left", 1, "-o", planned)
+        rows = {row["id"]: row for row in json.loads(run("face", planned, "--plan", "A", "--format", "json"))["face"]}
+        self.assertEqual([round(x, 9) for x in rows["incisor_show_rest_mm"]["planned"]], [2.8, 3.6])
+        self.assertAlmostEqual(rows["midline_upper_mm"]["planned"][0], 0, places=9)
+        text = run("face", planned, "--plan", "A")
+        self.assertIn("2.8 to 3.6 mm", text)
+        self.assertIn("Vig & Brundo 1978", text)
+        self.assertIn("not a medical device", text)
+        self.assertEqual(next(csv.DictReader(run("face", planned, "--plan", "A", "--format", "csv").splitlines()))["recorded"], "6")
+        cleared = self.dir / "face_cleared.glb"
+        run("face", recorded, "--clear", "sex", "--clear", "incisor_show_rest_mm", "-o", cleared)
+        self.assertNotIn("at rest", run("face", cleared))
+        self.assertIn("lip_length_mm", run("face", self.case, "--set", "nose_mm=3", "-o", self.dir / "no.glb", code=2))
+        self.assertIn("must lie between", run("face", self.case, "--set", "cant_deg=90", "-o", self.dir / "no.glb", code=2))
+        self.assertIn("-o CASE.glb", run("face", self.case, "--set", "cant_deg=1", code=2))
+        self.assertFalse((self.dir / "no.glb").exists())
 
     def test_what_was_achieved_is_held_against_the_plan(self):
         """Scanned afterwards: nothing was moved. Against a plan of 5 mm forward the lower jaw stands 5 mm too far forward."""

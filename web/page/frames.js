@@ -5,6 +5,7 @@ const cursors = ['none', 'default', 'text', 'move', 'ns-resize', 'ew-resize', 'n
   'not-allowed'];
 
 const busyMs = 150;  // between two looks at what is done beside the screen
+const longestHold = 50;  // ms
 
 export class Frames {
   constructor(program, canvas) {
@@ -15,16 +16,26 @@ export class Frames {
     this.pending = false;
     this.wantsText = false;
     this.later = 0;
+    this.held = null;
+  }
+
+  /** What other people wait for goes before the next picture, for a moment: each step of sealing or opening would wait for the
+   page's turn behind one. */
+  hold(work) {
+    const done = Promise.race([Promise.resolve(work).catch(() => {}), new Promise((r) => { setTimeout(r, longestHold); })]);
+    this.held = done;
+    done.then(() => { if (this.held === done) this.held = null; });
   }
 
   /** Asks for a frame soon; called after anything that may change the picture. */
   ask() {
     if (this.pending || this.stopped) return;
     this.pending = true;
-    const run = () => {
+    const draw = () => {
       this.pending = false;
       this.draw();
     };
+    const run = () => (this.held ? this.held.then(draw) : draw());
     // A hidden page gets no animation frames, but work under way (keeping the case) must come to its end.
     if (document.hidden) setTimeout(run, 50);
     else requestAnimationFrame(run);

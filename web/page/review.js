@@ -103,7 +103,7 @@ export class Review {
   begin({ folder, server, keys, changeKey, who, keep }) {
     const { turn } = this;
     const tell = (event) => { if (turn === this.turn) this.tell(event); };
-    this.room = new Room({ folder, server, keys, person: who, keep, changeKey, tell });
+    this.room = new Room({ folder, server, keys, person: who, keep, changeKey, tell, first: (work) => this.frames.hold(work) });
     return this.room;
   }
 

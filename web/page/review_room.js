@@ -8,9 +8,9 @@ const longestPause = 15000;
 const fullBuffer = 1 << 18;  // a live message is left out rather than queued behind so much
 
 export class Room {
-  /** `tell` takes {event: ...}; `person` and `keys` are those of seal.js. */
-  constructor({ folder, server, keys, person, keep, changeKey, tell }) {
-    Object.assign(this, { folder, server, keys, person, keep, changeKey, tell });
+  /** `tell` takes {event: ...}; `person` and `keys` are those of seal.js; `first` lets work go before the next picture. */
+  constructor({ folder, server, keys, person, keep, changeKey, tell, first }) {
+    Object.assign(this, { folder, server, keys, person, keep, changeKey, tell, first });
     this.last = 0;           // number of the last entry of the log that is here without a gap
     this.known = new Set();  // ids of entries that are here
     this.queue = [];         // own entries on their way; changed through setQueue
@@ -52,6 +52,7 @@ export class Room {
     this.socket = socket;
     socket.addEventListener('message', ({ data }) => {
       this.working = this.working.then(() => this.hear(socket, data)).catch((error) => console.warn(error));
+      this.first(this.working);
     });
     socket.addEventListener('close', () => this.disconnected(socket));
     socket.addEventListener('error', () => socket.close());
@@ -169,6 +170,7 @@ export class Room {
     this.known.add(id);
     const entry = { id, text, sealed: null };
     this.setQueue([...this.queue, entry]);
+    this.first(this.seal(entry));
     this.send();
   }
 

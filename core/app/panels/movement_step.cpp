@@ -177,6 +177,7 @@ void movement_step(Workspace& w) {
   staging_choice(w);
   position_choice(w);
   stability_rows(w);
+  face_outcome(w);
   history(w);
 }
 

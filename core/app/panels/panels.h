@@ -26,6 +26,9 @@ void reading_panel(Workspace& w, const Rect& r, bool side_by_side);
 void records_step(Workspace& w);
 void landmark_list(Workspace& w);
 void tooth_clicks(Workspace& w);
+/// What is recorded of the face, and what the plan makes of it.
+void face_form(Workspace& w);
+void face_outcome(Workspace& w);
 void bite_step(Workspace& w);
 void movement_step(Workspace& w);
 void movement_note(Workspace& w);

@@ -97,6 +97,7 @@ void records_step(Workspace& w) {
   ui::gap_above(16);
   for (const Body& b : w.now().bodies)
     if (b.surface && surface_rows(w, b)) break;
+  face_form(w);
   ui::gap_above(16);
   landmark_list(w);
 }

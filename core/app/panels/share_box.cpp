@@ -53,6 +53,9 @@ void what_is_shared(const Workspace& w) {
   for (const Body& body : c.bodies) names.push_back(body_words(body.name));
   share_words("Shared will be: the case id \"" + c.id + "\"; " + counted(names.size(), "surface", "surfaces") + " (" +
               listed(names, 4) + "); " + counted(c.landmarks.size(), "landmark", "landmarks") + "; " +
+              (c.face.empty() ? ""
+                              : "what is recorded of the face" + std::string(c.face.sex.empty() ? "" : ", sex") +
+                                    (c.face.number("age_years") ? ", age" : "") + "; ") +
               (c.plans.empty() ? "no plan yet" : counted(c.plans.size(), "plan", "plans")) +
               ". Later: every change, remark (with a picture of the view) and agreement, with your name.");
   if (const auto warning = id_warning(c.id)) ui::paragraph(fonts().small, theme().overlap_text, warning->c_str());

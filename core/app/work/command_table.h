@@ -23,6 +23,7 @@ void add_cut_commands(std::map<std::string, Command>& table);
 void add_target_commands(std::map<std::string, Command>& table);
 void add_view_commands(std::map<std::string, Command>& table);
 void add_landmark_commands(std::map<std::string, Command>& table);
+void add_face_commands(std::map<std::string, Command>& table);
 void add_zone_commands(std::map<std::string, Command>& table);
 void add_condyle_commands(std::map<std::string, Command>& table);
 void add_proposal_commands(std::map<std::string, Command>& table);

@@ -23,6 +23,7 @@ const std::map<std::string, Command>& table() {
     add_view_commands(t);
     add_landmark_commands(t);
     add_condyle_commands(t);
+    add_face_commands(t);
     add_zone_commands(t);
     add_proposal_commands(t);
     add_panel_commands(t);

@@ -11,6 +11,7 @@
 #include "app/work/surface_notes.h"
 #include "app/work/view_json.h"
 #include "casebook/case_json.h"
+#include "casebook/face_plan.h"
 #include "surgery/movement_note.h"
 
 namespace intercusp {
@@ -154,6 +155,7 @@ nlohmann::json state_json(const Workspace& w, float scale) {
                     {"plate", w.chosen_plate}};
   s["clearance"] = clearance_json(w);
   s["section"] = {{"on", w.section.on}, {"axis", w.section.axis}, {"place_mm", w.section.place_mm}};
+  if (w.has_case && !w.now().face.empty()) s["face"] = face_report(w.shown(), w.readings.planned_poses())["face"];
   s["zones"] = nlohmann::json::array();
   for (const PaintedZone& zone : w.zones.all())
     s["zones"].push_back(

@@ -199,6 +199,7 @@ struct Workspace {
   std::string explained;      ///< measure whose explanation is open; drawn on the model
   bool explain_more = false;  ///< the whole definition is shown, not its first sentence
   CutKind chosen_cut = CutKind::lefort1;
+  bool face_open = false;                                 ///< the form of what is recorded of the face
   bool all_cut_settings = false, all_cut_places = false;  ///< lists that begin short
   ClearancePage clearance_page = ClearancePage::in_way;
   int chosen_clearance = -1, chosen_plate = -1;

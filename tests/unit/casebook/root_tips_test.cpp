@@ -89,7 +89,9 @@ TEST_CASE("tips of roots are found where nobody marked them, and called by their
   for (const Case& c : cases) {
     const std::map<int, Vec3> truth = marked_tips(marked), found = marked_tips(with_root_tips(c));
     REQUIRE(found.size() == truth.size());
-    for (const auto& [tooth, tip] : truth) {
+    for (const auto& entry : truth) {
+      const int tooth = entry.first;
+      const Vec3 tip = entry.second;
       CAPTURE(tooth);
       REQUIRE(found.count(tooth) == 1);
       CHECK((found.at(tooth) - tip).norm() < 0.9);  // a leaning root's highest point is beside its tip
