@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <set>
 
 #include "app/panels/cut_words.h"
 #include "app/panels/panels.h"
@@ -159,8 +160,15 @@ void near_places(Workspace& w, const LaidCut& cut) {
   if (cut.clearances.empty()) return;
   ui::gap_above(6);
   ui::paragraph(fonts().strong, theme().text, "Nearest to it");
-  const std::size_t all = cut.clearances.size(), shown = w.all_cut_places ? all : std::min(all, kFirstPlaces);
-  for (std::size_t i = 0; i < shown; ++i) place_row(cut.clearances[i]);
+  const std::size_t all = cut.clearances.size();
+  std::size_t shown = 0;
+  std::set<std::string> teeth;  // of tip and surface of one root the nearer will do at first
+  for (const CutClearance& c : cut.clearances) {
+    const bool again = c.root && !teeth.insert(c.landmark.substr(0, 2)).second;
+    if (!w.all_cut_places && (again || shown == kFirstPlaces)) continue;
+    place_row(c);
+    ++shown;
+  }
   if (all > kFirstPlaces &&
       ui::link("cut.places", w.all_cut_places ? "Only the nearest" : ("All " + std::to_string(all)).c_str()))
     w.all_cut_places = !w.all_cut_places;

@@ -173,11 +173,11 @@ void movement_step(Workspace& w) {
     ui::gap_above(2);
   }
   movement_numbers(w);
+  face_outcome(w);
   pivot_choice(w, edited.value());
   staging_choice(w);
   position_choice(w);
   stability_rows(w);
-  face_outcome(w);
   history(w);
 }
 
