@@ -138,6 +138,7 @@ std::vector<CutClearance> cut_clearances(const Osteotomy& cut, const std::vector
     add_foramen(cut, placed, points, foramen + side,
                 (cut.kind == CutKind::lefort1 ? "infraorbital foramen" : "mental foramen") + words, out);
     if (split) add_canal(cut, placed, points, side, out);
+    if (cut.kind == CutKind::lefort1) add_foramen(cut, placed, points, "Or" + side, "floor of the orbit" + words, out);
   }
   sort_clearances(out);
   return out;

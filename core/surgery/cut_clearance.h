@@ -23,10 +23,10 @@ struct CutClearance {
 };
 
 /// Distances of a placed cut to every root apex it could meet (the nearest of each tooth), to the infraorbital or
-/// mental foramina and to the mandibular canal (the line mandibular foramen, else lingula, mandibular_canal_ramus,
-/// _angle, _turn, _back, _front, mental foramen as far as placed, less a radius of 1.5 mm), nearest first. Points at
-/// rest, patient frame. A root counts as met where its apex does not lie on its crown's side. O(landmarks): for every
-/// step of a drag.
+/// mental foramina, to the orbital floors (by orbitale) and to the mandibular canal (the line mandibular foramen, else
+/// lingula, mandibular_canal_ramus, _angle, _turn, _back, _front, mental foramen as far as placed, less a radius of 1.5
+/// mm), nearest first. Points at rest, patient frame. A root counts as met where its apex does not lie on its crown's
+/// side. O(landmarks): for every step of a drag.
 std::vector<CutClearance> cut_clearances(const Osteotomy& cut, const std::vector<PieceCut>& placed,
                                          const PointMap& points);
 

@@ -22,7 +22,8 @@ PointMap upper_points() {
           {"25.contact_distal", {23, 24, 2}},
           {"ANS", {0, 3, 29}},
           {"PNS", {0, 52, 30}},
-          {"infraorbital_foramen_right", {-28, 18, 45}}};
+          {"infraorbital_foramen_right", {-28, 18, 45}},
+          {"Or_right", {-32, 14, 50}}};
 }
 
 std::vector<PieceCut> placed(const Osteotomy& cut, const PointMap& points) {
@@ -61,12 +62,39 @@ TEST_CASE("the Le Fort I stays five millimetres above every apex unless another 
   CHECK(row_of(rows, "13.apex").distance_mm == doctest::Approx(5));
   CHECK(row_of(rows, "16.apex").distance_mm == doctest::Approx(12));
   CHECK(row_of(rows, "infraorbital_foramen_right").distance_mm == doctest::Approx(13));
+  CHECK(row_of(rows, "Or_right").distance_mm == doctest::Approx(18));
   CHECK(rows.front().distance_mm == doctest::Approx(5));
   cut = lefort({{"level_right_mm", 4.6}, {"level_left_mm", 4.6}, {"saw_mm", 1}});
   rows = cut_clearances(cut, placed(cut, upper_points()), upper_points());
   CHECK(row_of(rows, "23.apex").distance_mm == doctest::Approx(4.6));  // whatever the saw takes
   CHECK(row_of(rows, "23.apex").distance_mm < row_of(rows, "23.apex").limit_mm);
   CHECK(no_root_met(cut, rows).ok());
+}
+
+TEST_CASE("a level says what it is counted from, and what is not known") {
+  const auto at = [](CutKind kind, const PointMap& points) {
+    return read_levels(make_osteotomy(kind, {}).value(), points).front();
+  };
+  PointMap points = upper_points();
+  CHECK(at(CutKind::lefort1, points).from == "above the highest root tip");
+  CHECK(at(CutKind::lefort1, points).mm == doctest::Approx(5));
+  CHECK(lacking_of(read_levels(lefort({}), points)).empty());
+  for (const char* apex : {"13.apex", "23.apex", "16.apex"}) points.erase(apex);
+  const CutLevel floor = at(CutKind::lefort1, points);
+  CHECK(floor.from == "above the nasal floor");
+  CHECK(floor.mm == doctest::Approx(3));  // Li 1996: 3 mm above the floor
+  CHECK(placed(lefort({{"saw_mm", 0}}), points).front().surface.value({0, 10, 33}) == doctest::Approx(0));
+  CHECK(lacking_of(read_levels(lefort({}), points)).size() == 1);
+  // One side alone without tips, of sides that differ: that side is named.
+  points["23.apex"] = {16, 12, 27};
+  const auto sides = lacking_of(read_levels(lefort({{"level_left_mm", 6}}), points));
+  REQUIRE(sides.size() == 1);
+  CHECK(sides.front().find("on the right") != std::string::npos);
+  const PointMap chin{{"mental_foramen_right", {-20, 20, -30}}};
+  CHECK(at(CutKind::chin, chin).lacking.find("no root is measured") != std::string::npos);
+  CHECK(at(CutKind::split_right, {}).lacking.find("lingula") != std::string::npos);
+  CHECK(at(CutKind::split_right, {{"lingula_right", {-40, 60, 0}}}).lacking.empty());
+  CHECK(read_levels(make_osteotomy(CutKind::pieces, {}).value(), points).empty());
 }
 
 TEST_CASE("level, slope and step per side lie where they were asked") {
