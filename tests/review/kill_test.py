@@ -94,7 +94,7 @@ def main():
     began = time.time()
     with tempfile.TemporaryDirectory() as folder:
         store = pathlib.Path(folder) / "store"
-        server = Server(sys.argv[1], store, "--per-address", 0)
+        server = Server(sys.argv[1], store, "--per-address", 0, "--case-limit", 8192)
         case, writers = Case(server), []
         state = [None] * WRITERS
         entries = pieces = 0
