@@ -38,7 +38,8 @@ std::vector<CutSetting> lefort_settings() {
           {"behind_mm", 0, -15, 15, "how far behind the pterygomaxillary junction the cut ends", kPractice},
           saw(0.7),
           limit("apex_limit_mm", 5, "least distance from a root apex", apex),
-          limit("foramen_limit_mm", 5, "least distance from the infraorbital foramen and the floor of the orbit", kPractice)};
+          limit("foramen_limit_mm", 5, "least distance from the infraorbital foramen and the floor of the orbit",
+                kPractice)};
 }
 
 std::vector<CutSetting> split_settings() {

@@ -15,7 +15,8 @@ Camera camera_for(const Workspace& w, const View& view, const std::string& name)
 bool whole_in_view(const Workspace& w, const View& view);
 /// Sends a view to a record view, gliding unless motion is reduced.
 void send_view(Workspace& w, std::size_t view, const std::string& name);
-/// Has the active view show the whole case where some of it is out of sight and the case holds bone: a cut may run there.
+/// Has the active view show the whole case where some of it is out of sight and the case holds bone: a cut may run
+/// there.
 void see_bone(Workspace& w);
 /// Sends a view to any camera.
 void glide_to(Workspace& w, std::size_t view, const Camera& to);
