@@ -1,7 +1,9 @@
 #include "window/view.h"
 
 #include <algorithm>
+#include <chrono>
 #include <cmath>
+#include <deque>
 #include <filesystem>
 #include <iostream>
 
@@ -73,9 +75,27 @@ Status open_link(App& app, std::string text) {
   return app.open_fragment(of_a_server ? text : text.substr(mark + 1));
 }
 
+/// When the last messages of a shared case were taken in, ms since 1970: how soon one sees what others do.
+class Heard {
+ public:
+  void now() {
+    constexpr std::size_t kMost = 40;
+    const auto since = std::chrono::system_clock::now().time_since_epoch();
+    at_.push_back(std::chrono::duration_cast<std::chrono::milliseconds>(since).count());
+    if (at_.size() > kMost) at_.pop_front();
+  }
+  const std::deque<std::int64_t>& at() const { return at_; }
+
+ private:
+  std::deque<std::int64_t> at_;
+};
+
 /// What the server of a shared case told, and a link that was asked for.
-void hear_others(App& app, DesktopHost& host) {
-  for (share::LiveReview::Event& told : host.reviews().take()) app.review_event(told.event, std::move(told.bytes));
+void hear_others(App& app, DesktopHost& host, Heard& heard) {
+  for (share::LiveReview::Event& told : host.reviews().take()) {
+    app.review_event(told.event, std::move(told.bytes));
+    heard.now();
+  }
   for (const nlohmann::json& answer : host.practice_keys().take()) app.practice_event(answer);
   const std::string copied = host.take_copied_link();
   if (copied.empty()) return;
@@ -98,11 +118,12 @@ Status open_first(App& app, DesktopHost& host, const ViewOptions& options) {
 class StateFile {
  public:
   explicit StateFile(std::string path) : path_(std::move(path)) {}
-  void show(App& app, DesktopHost& host) {
+  void show(App& app, DesktopHost& host, const Heard& heard) {
     if (path_.empty() || app.wants_frame() || app.busy()) return;
     nlohmann::json state = app.state();
     state["measures"] = app.measures();
     state.erase("frames");
+    if (state.contains("review")) state["review"]["heard_at_ms"] = heard.at();
     std::string text = state.dump();
     if (text == last_) return;
     last_ = std::move(text);
@@ -137,6 +158,7 @@ bool wait_for_frame(App& app, bool minimised) {
 
 /// Draws while something changes, else sleeps until something happens.
 void run(App& app, DesktopHost& host, Window& window, StateFile& state) {
+  Heard heard;
   while (!window.closing()) {
     const auto minimised = [&] { return glfwGetWindowAttrib(window.handle(), GLFW_ICONIFIED) != 0; };
     const auto draws = [&] { return !minimised() && (app.wants_frame() || window.has_input()); };
@@ -147,9 +169,9 @@ void run(App& app, DesktopHost& host, Window& window, StateFile& state) {
       due = wait_for_frame(app, minimised());
     const std::vector<std::string> chosen = host.dialog().take();
     if (!chosen.empty()) open_paths(app, host, chosen);
-    hear_others(app, host);
+    hear_others(app, host, heard);
     if (due || draws()) draw(app, window);
-    state.show(app, host);
+    state.show(app, host, heard);
   }
 }
 

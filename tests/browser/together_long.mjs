@@ -108,10 +108,17 @@ test('review: what one does is seen by the others at once', async (t) => {
     return began;
   }, () => heldAt(b, `${point} !== value`, last).finally(async () => { last = await pointer(); }));
   t.diagnostic(`medians: a movement ${moved} ms, a remark ${said} ms, a pointer ${pointed} ms`);
-  const windowed = await waits(steps, move,
-    (mm) => untilShown('the movement in the window', () => w.state().entries?.[0]?.forward_mm === mm && Date.now(), 30, 5));
-  t.diagnostic(`a movement drawn and at rest in the window: ${windowed} ms`);
-  for (const [what, ms] of Object.entries({ moved, said, pointed })) assert.ok(ms <= 100, `${what}: ${ms} ms`);
+  // The window says when messages were taken in; when it has drawn them and come to rest depends on what draws.
+  const heard = [], drawn = [];
+  for (const mm of steps) {
+    await pause(600);
+    const began = await move(mm);
+    drawn.push(await untilShown('the movement in the window', () => w.state().entries?.[0]?.forward_mm === mm && Date.now(), 30, 5) - began);
+    heard.push(w.state().review.heard_at_ms.find((at) => at >= began) - began);
+  }
+  const windowed = median(heard);
+  t.diagnostic(`a movement in the window: taken in after ${windowed} ms, drawn and at rest after ${median(drawn)} ms`);
+  for (const [what, ms] of Object.entries({ moved, said, pointed, windowed })) assert.ok(ms <= 100, `${what}: ${ms} ms`);
 });
 
 /** One random edit of a page; a remark where it is one. */

@@ -53,30 +53,6 @@ void origin_lines(Workspace& w, const std::string& name) {
   ImGui::NewLine();
 }
 
-void wanted_card(Workspace& w) {
-  const std::string& name = w.landmark_wanted;
-  const ImVec2 at = ImGui::GetCursorScreenPos();
-  const float size = px(88);
-  draw_tooth(ImGui::GetWindowDrawList(), {at.x, at.y, size, size}, name);
-  ImGui::Dummy({size, size});
-  ImGui::SameLine();
-  ImGui::BeginGroup();
-  ui::paragraph(fonts().strong, theme().text, landmark_words(name).c_str());
-  ui::paragraph(fonts().small, theme().text, landmark_hint(name).c_str());
-  ui::soft_text(w.tool == Tool::place_landmark ? "Click it on the model." : "Drag its dot to correct it.");
-  ImGui::EndGroup();
-  if (w.tool == Tool::turn) origin_lines(w, std::string(name));
-  bool snap = w.snap;
-  if (ui::toggle("snap", "Snap to cusps and edges", snap)) run(w, "snap", {{"on", snap}});
-  ui::ButtonLook quiet;
-  quiet.weight = ui::Weight::quiet;
-  if (w.tool == Tool::place_landmark && ui::button("landmark.stop", "Stop placing", quiet)) run(w, "pick_landmark");
-  if (w.tool == Tool::turn && in_doubt(w, name) && ui::button("landmark.confirm", "It is right"))
-    run(w, "confirm_landmark", {{"name", std::string(name)}});
-  if (w.tool == Tool::turn && w.now().landmarks.count(name) && ui::button("landmark.remove", "Remove it", quiet))
-    run(w, "remove_landmark", {{"name", std::string(name)}});
-}
-
 void row(Workspace& w, const std::string& name, bool placed) {
   const Theme& t = theme();
   const float h = touch_input() ? target_height() : px(24);
@@ -139,6 +115,31 @@ void placed_by_tooth(Workspace& w) {
 
 }  // namespace
 
+void wanted_landmark(Workspace& w) {
+  if (w.landmark_wanted.empty()) return;
+  const std::string& name = w.landmark_wanted;
+  const ImVec2 at = ImGui::GetCursorScreenPos();
+  const float size = px(88);
+  draw_tooth(ImGui::GetWindowDrawList(), {at.x, at.y, size, size}, name);
+  ImGui::Dummy({size, size});
+  ImGui::SameLine();
+  ImGui::BeginGroup();
+  ui::paragraph(fonts().strong, theme().text, landmark_words(name).c_str());
+  ui::paragraph(fonts().small, theme().text, landmark_hint(name).c_str());
+  ui::soft_text(w.tool == Tool::place_landmark ? "Click it on the model." : "Drag its dot to correct it.");
+  ImGui::EndGroup();
+  if (w.tool == Tool::turn) origin_lines(w, std::string(name));
+  bool snap = w.snap;
+  if (ui::toggle("snap", "Snap to cusps and edges", snap)) run(w, "snap", {{"on", snap}});
+  ui::ButtonLook quiet;
+  quiet.weight = ui::Weight::quiet;
+  if (w.tool == Tool::place_landmark && ui::button("landmark.stop", "Stop placing", quiet)) run(w, "pick_landmark");
+  if (w.tool == Tool::turn && in_doubt(w, name) && ui::button("landmark.confirm", "It is right"))
+    run(w, "confirm_landmark", {{"name", std::string(name)}});
+  if (w.tool == Tool::turn && w.now().landmarks.count(name) && ui::button("landmark.remove", "Remove it", quiet))
+    run(w, "remove_landmark", {{"name", std::string(name)}});
+}
+
 void landmark_list(Workspace& w) {
   const auto missing = missing_landmarks(w);
   ui::paragraph(fonts().strong, theme().text, "Landmarks");
@@ -147,7 +148,6 @@ void landmark_list(Workspace& w) {
   ui::soft_text(count.c_str());
   if (!missing.empty() && w.tool == Tool::turn && ui::button("landmark.start", "Place single points"))
     run(w, "pick_landmark", {{"name", missing.front()}});
-  if (!w.landmark_wanted.empty()) wanted_card(w);
   ui::gap_above(8);
   for (const std::string& name : missing) row(w, name, false);
   placed_by_tooth(w);

@@ -24,6 +24,8 @@ void reading_panel(Workspace& w, const Rect& r, bool side_by_side);
 
 // What the step panel shows at each stop.
 void records_step(Workspace& w);
+/// The point that is placed or looked at, where there is one.
+void wanted_landmark(Workspace& w);
 void landmark_list(Workspace& w);
 void tooth_clicks(Workspace& w);
 /// What is recorded of the face, and what the plan makes of it.

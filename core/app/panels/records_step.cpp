@@ -93,6 +93,7 @@ void records_step(Workspace& w) {
   ui::gap_above(10);
   tooth_clicks(w);  // what the first reading needs is asked for before what is there is listed
   if (w.tool == Tool::click_teeth) return;
+  wanted_landmark(w);
   laying_rows(w);
   ui::gap_above(16);
   for (const Body& b : w.now().bodies)
