@@ -44,9 +44,9 @@ Mesh joined(const Surface& roots) {
   while (std::set<std::uint32_t>(part.begin(), part.end()).size() > 1) {
     float best = 1e9f;
     std::uint32_t a = 0, b = 0;
-    for (std::uint32_t i = 0; i < mesh.positions.size(); i += 3) {
+    for (std::uint32_t i = 0; i < mesh.positions.size(); i += 7) {
       if (topology.shell[i] == kNoTriangle || part[topology.shell[i]] != part[0]) continue;
-      for (std::uint32_t k = 0; k < mesh.positions.size(); k += 3) {
+      for (std::uint32_t k = 0; k < mesh.positions.size(); k += 7) {
         if (topology.shell[k] == kNoTriangle || part[topology.shell[k]] == part[0]) continue;
         const float d = (mesh.positions[i] - mesh.positions[k]).squaredNorm();
         if (d < best) best = d, a = i, b = k;
