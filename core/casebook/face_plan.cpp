@@ -36,6 +36,10 @@ std::optional<FaceMove> face_move(const Case& c, const SegmentPoses& poses) {
   return FaceMove{*to - *from, sides_of(before, after)};
 }
 
+std::string face_name(const FaceRow& row) {
+  return row.words.substr(0, row.words.find(", positive"));
+}
+
 json face_report(const Case& c, const std::optional<SegmentPoses>& poses) {
   json rows = json::array();
   for (const FaceRow& row : face_rows(c.face, poses ? face_move(c, *poses) : std::nullopt)) {

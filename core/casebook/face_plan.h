@@ -11,6 +11,9 @@ namespace intercusp {
 /// `c` as with_cuts gives it. O(landmarks).
 std::optional<FaceMove> face_move(const Case& c, const SegmentPoses& poses);
 
+/// What a row speaks of, without what its sign means, which face_words says.
+std::string face_name(const FaceRow& row);
+
 /// {"face":[{"id","words","recorded","planned":[least, most],"usual","ratio","remark"}],"sex"}; null for what is not
 /// known. `poses` empty: only what is recorded.
 nlohmann::json face_report(const Case& c, const std::optional<SegmentPoses>& poses);

@@ -180,8 +180,7 @@ SheetTable cut_table(const SheetCase& s) {
       const CutClearance& row = *cut.nearest;
       nearest = row.distance_mm < 0 ? "MEETS the " + row.words + " by " + fixed_number(-row.distance_mm, 2) + " mm"
                                     : fixed_number(row.distance_mm, 2) + " mm to the " + row.words;
-      if (row.distance_mm >= 0 && row.distance_mm < row.limit_mm)
-        nearest += " - UNDER " + fixed_number(row.limit_mm, 1);
+      if (row.distance_mm >= 0 && row.too_near()) nearest += " - UNDER " + fixed_number(row.limit_mm, 1);
     }
     table.rows.push_back({cut_title(cut.cut.kind), settings_words(cut), nearest});
   }
@@ -316,7 +315,8 @@ SheetTable face_table(const SheetCase& s) {
   for (const FaceRow& row : face_rows(s.whole->face, face_move(s.cut, s.planned))) {
     const std::string planned = planned_words(row);
     if (row.recorded)
-      table.rows.push_back({capital(row.words), face_words(row.id, *row.recorded), planned.empty() ? "-" : planned});
+      table.rows.push_back(
+          {capital(face_name(row)), face_words(row.id, *row.recorded), planned.empty() ? "-" : planned});
   }
   return table;
 }

@@ -47,7 +47,7 @@ void warn_of_cuts(const SheetCase& s, std::vector<SheetWarning>& lines) {
   for (const SheetCut& cut : s.cuts) {
     for (const std::string& lacking : lacking_of(cut.levels))
       lines.push_back({false, cut_title(cut.cut.kind) + ": " + lacking + "."});
-    if (!cut.nearest || cut.nearest->distance_mm >= cut.nearest->limit_mm) continue;
+    if (!cut.nearest || !cut.nearest->too_near()) continue;
     const CutClearance& row = *cut.nearest;
     const bool meets = row.distance_mm < 0;
     lines.push_back({meets, cut_title(cut.cut.kind) + ": " +

@@ -91,7 +91,7 @@ json report_of(const Osteotomy& cut, const PlacedCut& placed, const Case& before
                           {"distance_mm", row.distance_mm},
                           {"limit_mm", row.limit_mm},
                           {"limit_source", row.limit_source},
-                          {"within_limit", row.distance_mm >= row.limit_mm}});
+                          {"within_limit", !row.too_near()}});
   }
   json levels = json::array();
   for (const CutLevel& level : placed.levels)

@@ -45,7 +45,7 @@ void print_text(const std::vector<FaceRow>& rows, const FaceRecord& face) {
   for (const FaceRow& row : rows) {
     const std::string planned = planned_words(row);
     if (!row.recorded && planned.empty()) continue;
-    std::printf("%-44s %s%s%s\n", row.words.c_str(),
+    std::printf("%-44s %s%s%s\n", face_name(row).c_str(),
                 row.recorded ? face_words(row.id, *row.recorded).c_str() : "not recorded",
                 planned.empty() ? "" : "  planned: ", planned.c_str());
     for (const std::string& more : {row.usual.empty() ? "" : "usual: " + row.usual, row.ratio, row.remark})
