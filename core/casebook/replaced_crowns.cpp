@@ -49,7 +49,7 @@ std::vector<ScannedCrowns::Crown> marked_crowns(const Case& c, bool upper) {
   const Vec3 apical = c.patient_from_scans.linear().transpose() * (upper ? Vec3::UnitZ() : Vec3(-Vec3::UnitZ()));
   std::map<int, ScannedCrowns::Crown> crowns;
   for (const auto& [name, landmark] : c.landmarks) {
-    if (name.size() < 4 || name[2] != '.' || name.compare(3, 4, "apex") == 0) continue;
+    if (name.size() < 4 || name[2] != '.' || !lies_on_scan(name)) continue;
     const int tooth = 10 * (name[0] - '0') + (name[1] - '0');
     const auto size = tooth_size(tooth);
     if (!size || is_upper(tooth) != upper) continue;

@@ -118,15 +118,9 @@ json pair_row(const PointMap& points, const ContactPair& pair) {
   return row;
 }
 
-PosedPairOfBodies posed(const Case& c, const SegmentPoses& poses, const Body& a, const Body& b) {
-  return {a.name,
-          b.name,
-          a.surface,
-          b.surface,
-          pose_of_body(c, a, poses),
-          pose_of_body(c, b, poses),
-          crowns_over(c, a),
-          crowns_over(c, b)};
+PosedPairOfBodies posed(const Case& c, const SegmentPoses& poses, const Body& a, const Body& b,
+                        const ScannedCrowns& over_a, const ScannedCrowns& over_b) {
+  return {a.name, b.name, a.surface, b.surface, pose_of_body(c, a, poses), pose_of_body(c, b, poses), over_a, over_b};
 }
 
 Error unknown_body(const Case& c, const std::string& name) {
@@ -218,14 +212,16 @@ Result<std::vector<PosedPairOfBodies>> pairs_to_compare(const Case& c, const Seg
     const Body *a = c.find_body(first), *b = c.find_body(second);
     if (!a) return unknown_body(c, first);
     if (!b) return unknown_body(c, second);
-    return std::vector<PosedPairOfBodies>{posed(c, poses, *a, *b)};
+    return std::vector<PosedPairOfBodies>{posed(c, poses, *a, *b, crowns_over(c, *a), crowns_over(c, *b))};
   }
+  std::vector<ScannedCrowns> over;
+  for (const Body& body : c.bodies) over.push_back(crowns_over(c, body));
   std::vector<PosedPairOfBodies> pairs;
   for (std::size_t i = 0; i < c.bodies.size(); ++i) {
     for (std::size_t k = i + 1; k < c.bodies.size(); ++k) {
       if (segment_of_body(c, c.bodies[i]) == segment_of_body(c, c.bodies[k])) continue;
       if (inside_bone(c.bodies[i]) || inside_bone(c.bodies[k])) continue;
-      pairs.push_back(posed(c, poses, c.bodies[i], c.bodies[k]));
+      pairs.push_back(posed(c, poses, c.bodies[i], c.bodies[k], over[i], over[k]));
     }
   }
   return pairs;

@@ -25,10 +25,6 @@ struct MarkedTooth {
   std::vector<Vec3> apices;
 };
 
-bool is_apex(const std::string& landmark) {
-  return landmark.compare(3, 4, "apex") == 0;
-}
-
 std::vector<MarkedTooth> marked_teeth(const Case& c, bool upper) {
   std::map<int, MarkedTooth> teeth;
   for (const auto& [name, landmark] : c.landmarks) {
@@ -37,7 +33,7 @@ std::vector<MarkedTooth> marked_teeth(const Case& c, bool upper) {
     if (!is_permanent_tooth(tooth) || is_upper(tooth) != upper) continue;
     MarkedTooth& marked = teeth[tooth];
     marked.tooth = tooth;
-    if (is_apex(name)) {
+    if (!lies_on_scan(name)) {  // of a tooth's points only its root tips do not
       marked.apices.push_back(landmark.at);
     } else {
       marked.crown += landmark.at;
