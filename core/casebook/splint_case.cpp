@@ -16,7 +16,7 @@
 namespace intercusp {
 namespace {
 
-constexpr double kQuickStep = 0.8, kQuickTolerance = 0.05;  ///< mm
+constexpr double kQuickStep = 0.9, kQuickTolerance = 0.05;  ///< mm
 constexpr double kOpeningSteps = 0.05;                      ///< to which an opening is sought, mm
 
 /// The splint stands on the chewing plane of the upper teeth; where that is not placed, upright in the patient frame.
@@ -58,7 +58,7 @@ Result<SplintHinge> hinge_for_opening(const PointMap& points) {
 /// The nearest points of the arches, asked for one relation after the other: sooner told than all of a contact.
 class ArchDistance {
  public:
-  ArchDistance(const Case& c, const SegmentPoses& poses) : c_(c), arches_(arch_pairs(c)) {
+  ArchDistance(const Case& c, const SegmentPoses& poses) : c_(c), arches_(arch_pairs(c)), nearest_(arches_.size()) {
     for (const auto& [upper, lower] : arches_)
       pairs_.push_back(make_posed_pair(*upper->surface, pose_of_body(c, *upper, poses), *lower->surface,
                                        pose_of_body(c, *lower, poses)));
@@ -68,17 +68,40 @@ class ArchDistance {
     TriangleGap gap;
     gap.distance_mm = bound_mm;
     for (std::size_t i = 0; i < arches_.size(); ++i) {
-      move_posed_pair(pairs_[i], pose_of_body(c_, *arches_[i].upper, poses),
-                      pose_of_body(c_, *arches_[i].lower, poses));
+      move(i, poses);
       gap = nearest_points(pairs_[i], gap);
     }
     return gap;
   }
+  /// Whether they come nearer than this; sooner told where they did so in a relation asked for before.
+  bool nearer_than(const SegmentPoses& poses, double gap_mm) {
+    for (std::size_t i = 0; i < arches_.size(); ++i) {
+      move(i, poses);
+      if (still_nearer_than(i, gap_mm)) return true;
+      TriangleGap gap;
+      gap.distance_mm = gap_mm;
+      NearestTriangles found = nearest_[i];
+      if (nearest_points(pairs_[i], gap, &found).distance_mm >= gap_mm) continue;
+      nearest_[i] = found;
+      return true;
+    }
+    return false;
+  }
 
  private:
+  void move(std::size_t i, const SegmentPoses& poses) {
+    move_posed_pair(pairs_[i], pose_of_body(c_, *arches_[i].upper, poses), pose_of_body(c_, *arches_[i].lower, poses));
+  }
+  bool still_nearer_than(std::size_t i, double gap_mm) const {
+    const NearestTriangles& last = nearest_[i];
+    if (last.first == kNoTriangle) return false;
+    return triangle_distance(pairs_[i].corners(0, last.first), pairs_[i].corners(1, last.second)).distance_mm < gap_mm;
+  }
+
   const Case& c_;
   std::vector<ArchPair> arches_;
   std::vector<PosedPair> pairs_;
+  std::vector<NearestTriangles> nearest_;  ///< where they were last found too near
 };
 
 void name_teeth(const Case& c, const SegmentPoses& poses, ArchGap& gap) {
@@ -155,7 +178,7 @@ class SplintOpener {
   std::optional<double> opening_for(double gap_mm, double least) const {
     ArchDistance distance(c_, poses_);
     const auto short_of = [&](double mm) {
-      if (gap_mm > 0) return distance.nearest(opened(mm), gap_mm).distance_mm < gap_mm;
+      if (gap_mm > 0) return distance.nearer_than(opened(mm), gap_mm);
       return gap_between(c_, opened(mm), gap_mm + 0.5, kept_).gap_mm < gap_mm;
     };
     if (!short_of(least)) return least;

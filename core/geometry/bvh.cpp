@@ -12,6 +12,9 @@ namespace {
 /// Ten levels of 4 hold a million blocks; a search leaves three siblings behind at each level.
 constexpr int kStackSize = 64;
 
+constexpr double kFarthestRay = 1e12;  ///< nothing lies farther
+constexpr float kBeyondRays = 1e14f;   ///< places without triangles lie at 1e15
+
 /// Squared distance as float that is not below what float distances can show for the bound.
 float float_limit(double best_sq, double slack) {
   const double distance = std::sqrt(best_sq) + slack, limit = distance * distance * 1.000001;
@@ -19,23 +22,41 @@ float float_limit(double best_sq, double slack) {
 }
 
 struct Pending {
-  float distance_sq;
+  float least;  ///< squared distance, or way along a ray, to what it holds
   std::uint32_t level, index;
 };
 
-/// Interval of the ray inside the box, widened a little against rounding; false when it misses.
-bool ray_meets(const Eigen::AlignedBox3f& box, const Vec3& origin, const Vec3& inverse, double limit) {
-  double from = 0, to = limit;
-  for (int i = 0; i < 3; ++i) {
-    double a = (static_cast<double>(box.min()[i]) - origin[i]) * inverse[i];
-    double b = (static_cast<double>(box.max()[i]) - origin[i]) * inverse[i];
-    if (std::isnan(a) || std::isnan(b)) continue;  // on the slab's plane and parallel to it: no constraint
-    if (a > b) std::swap(a, b);
-    from = std::max(from, a - 1e-9);
-    to = std::min(to, b + 1e-9);
+/// A ray against four boxes at once.
+struct RayLanes {
+  RayLanes(const Vec3& start, const Vec3& direction, double slack_mm)
+      : origin(in_all_lanes(start)), slack(all_lanes(static_cast<float>(slack_mm))) {
+    // Along an axis that the ray hardly leaves, finite: the slack keeps 0 times it from mattering.
+    inverse = in_all_lanes(Vec3(direction.cwiseInverse().cwiseMax(-kSteepest).cwiseMin(kSteepest)));
   }
-  return from <= to;
-}
+
+  /// Where it enters each, never too far; beyond every limit where it misses.
+  Float4 entry(const Vec4& low, const Vec4& high, float limit) const {
+    Float4 from = all_lanes(0), to = all_lanes(limit);
+    narrow(low.x, high.x, origin.x, inverse.x, from, to);
+    narrow(low.y, high.y, origin.y, inverse.y, from, to);
+    narrow(low.z, high.z, origin.z, inverse.z, from, to);
+    from = from * all_lanes(1 - kRounding);
+    return from <= to * all_lanes(1 + kRounding) ? from : all_lanes(std::numeric_limits<float>::infinity());
+  }
+
+  Vec4 origin, inverse;
+  Float4 slack;
+
+ private:
+  static constexpr double kSteepest = 1e20;
+  static constexpr float kRounding = 1e-6f;
+
+  void narrow(Float4 low, Float4 high, Float4 start, Float4 inverse_along, Float4& from, Float4& to) const {
+    const Float4 a = (low - slack - start) * inverse_along, b = (high + slack - start) * inverse_along;
+    from = greater(from, lesser(a, b));
+    to = lesser(to, greater(a, b));
+  }
+};
 
 /// Moller and Trumbore 1997. A hair of tolerance lets no ray slip between two triangles.
 bool ray_hits(const Vec3& a, const Vec3& b, const Vec3& c, const Vec3& origin, const Vec3& direction, double& t) {
@@ -58,7 +79,7 @@ int push_near(const Float4& distances, float limit, const Pending& parent, Pendi
     const std::uint32_t lane = take_lane(lanes);
     const float d = distances[static_cast<int>(lane)];
     int at = top++;
-    for (; at > base && stack[at - 1].distance_sq < d; --at) stack[at] = stack[at - 1];
+    for (; at > base && stack[at - 1].least < d; --at) stack[at] = stack[at - 1];
     stack[at] = {d, parent.level - 1, 4 * parent.index + lane};
   }
   return top;
@@ -123,7 +144,7 @@ bool Bvh::visit_near(Place place, float distance_sq_of_place, Near& near, Visit 
   stack[top++] = {distance_sq_of_place, place.level, place.index};
   while (top > 0) {
     const Pending next = stack[--top];
-    if (next.distance_sq > near.limit) continue;
+    if (next.least > near.limit) continue;
     if (next.level > 0) {
       top = push_near(distance_sq(plates_[first_[next.level] + next.index], near.q), near.limit, next, stack, top);
       continue;
@@ -235,18 +256,33 @@ bool Bvh::any_within(const Vec3& query, double radius_mm) const {
 }
 
 bool Bvh::ray(const Mesh&, const Vec3& origin, const Vec3& direction, double limit_mm, RayHit& out) const {
-  const Vec3 inverse = direction.cwiseInverse();
-  double best = limit_mm;
+  if (empty()) return false;
+  const RayLanes lanes_of_ray(origin, direction, slack_for(origin));
+  double best = std::min(limit_mm, kFarthestRay);
   bool found = false;
-  walk([&](const Box3f& box) { return ray_meets(box, origin, inverse, best); },
-       [&](std::uint32_t slot) {
-         double t = 0;
-         if (!ray_hits(corner(slot, 0), corner(slot, 1), corner(slot, 2), origin, direction, t)) return;
-         if (t > best || (found && t == best && order_[slot] >= out.triangle)) return;
-         found = true;
-         best = t;
-         out = {t, order_[slot]};
-       });
+  const auto meet = [&](std::uint32_t slot) {
+    double t = 0;
+    if (!ray_hits(corner(slot, 0), corner(slot, 1), corner(slot, 2), origin, direction, t)) return;
+    if (t > best || (found && t == best && order_[slot] >= out.triangle)) return;
+    found = true;
+    best = t;
+    out = {t, order_[slot]};
+  };
+  Pending stack[kStackSize];
+  int top = 0;
+  stack[top++] = {0, top_level(), 0};
+  while (top > 0) {
+    const Pending next = stack[--top];
+    if (static_cast<double>(next.least) > best) continue;
+    if (next.level == 0) {
+      const auto end = std::min(4 * next.index + 4, static_cast<std::uint32_t>(order_.size()));
+      for (std::uint32_t slot = 4 * next.index; slot < end; ++slot) meet(slot);
+      continue;
+    }
+    const Boxes& boxes = boxes_[first_[next.level] + next.index];
+    const float limit = static_cast<float>(best);
+    top = push_near(lanes_of_ray.entry(boxes.low, boxes.high, limit), kBeyondRays, next, stack, top);
+  }
   return found;
 }
 

@@ -67,7 +67,8 @@ class Bvh {
   /// True when some triangle lies within `radius_mm` of the query. O(log n) typical.
   bool any_within(const Vec3& query, double radius_mm) const;
 
-  /// First hit of a ray (unit direction) with t in [0, limit]; false if none. Both sides of a triangle count.
+  /// First hit of a ray (unit direction) with t in [0, limit]; false if none. Both sides of a triangle count. O(log n)
+  /// typical.
   bool ray(const Mesh& mesh, const Vec3& origin, const Vec3& direction, double limit_mm, RayHit& out) const;
 
   bool empty() const { return order_.empty(); }

@@ -13,7 +13,8 @@ struct SharedCells {
   std::vector<Vec3f> middle;          ///< mean of the vertices of each cell
 };
 
-/// `cell`: side of the cells, in the mesh's unit; at most 2^21 of them along each axis. O(n log n).
+/// `cell`: side of the cells, in the mesh's unit; at most 2^21 of them along each axis. O(n), where the vertices lie
+/// far apart for the cells O(n log n).
 SharedCells share_cells(const Mesh& mesh, double cell);
 
 }  // namespace intercusp

@@ -8,8 +8,7 @@
 namespace intercusp {
 namespace {
 
-constexpr double kSteepest = 25, kFinestTilt = 0.5;  ///< degrees
-constexpr double kWorth = 0.02;                      ///< what a tilt must save, mm^3 a square degree: less is noise
+constexpr double kSteepest = 25;  ///< degrees
 
 /// Room between the arch's underside along the way and the top of the slab, within its outline. Columns along the way
 /// are made upright by a shear, which keeps volumes.
@@ -35,19 +34,19 @@ Vec3 tilted_way(double forward_deg, double left_deg) {
   return Vec3(std::tan(radians(left_deg)), -std::tan(radians(forward_deg)), 1).normalized();
 }
 
-SeatingPath best_path(const Mesh& arch, const HeightMap& top, const HeightMap& outline) {
+SeatingPath best_path(const Mesh& arch, const HeightMap& top, const HeightMap& outline, const PathSearch& search) {
   std::map<std::pair<double, double>, double> known;  // the search comes back to where it was
   const auto room = [&](double forward, double left) {
     const auto [found, is_new] = known.try_emplace({forward, left}, 0);
     if (is_new) found->second = swept_room(arch, top, outline, tilted_way(forward, left));
     return found->second;
   };
-  const auto cost = [](const SeatingPath& path) {
-    return path.swept_mm3 + kWorth * (path.forward_deg * path.forward_deg + path.left_deg * path.left_deg);
+  const auto cost = [&](const SeatingPath& path) {
+    return path.swept_mm3 + search.worth_mm3 * (path.forward_deg * path.forward_deg + path.left_deg * path.left_deg);
   };
   SeatingPath best;
   best.swept_mm3 = room(0, 0);
-  for (double step = 8; step >= kFinestTilt; step /= 2) {
+  for (double step = 8; step >= search.finest_deg; step /= 2) {
     for (bool moved = true; moved;) {
       moved = false;
       for (const auto& [df, dl] : {std::pair<double, double>{1, 0}, {-1, 0}, {0, 1}, {0, -1}}) {

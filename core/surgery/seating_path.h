@@ -16,9 +16,15 @@ struct SeatingPath {
 /// The way off of an arch that seats from above (the upper) for these tilts, degrees.
 Vec3 tilted_way(double forward_deg, double left_deg);
 
+/// How a way is sought.
+struct PathSearch {
+  double finest_deg;  ///< last step
+  double worth_mm3;   ///< what a tilt must save a square degree: less is noise of the surfaces
+};
+
 /// Seeks the tilt, within 25 degrees, for which the arch sweeps the least room below the top of the slab: the arch's
 /// own volume there is the same for all ways, so this is where the least is blocked out. The arch seats from above; the
-/// lower one is asked about turned upside down. Some thirty height maps.
-SeatingPath best_path(const Mesh& arch, const HeightMap& top, const HeightMap& outline);
+/// lower one is asked about turned upside down. Some thirty height maps for steps down to half a degree.
+SeatingPath best_path(const Mesh& arch, const HeightMap& top, const HeightMap& outline, const PathSearch& search);
 
 }  // namespace intercusp

@@ -16,8 +16,9 @@ constexpr double kFieldStep = 0.3;      ///< least spacing of the distances to a
 constexpr double kCoarsestText = 0.35;  ///< spacing of a grid that still draws strokes of 0.8 mm
 constexpr std::size_t kSeatTries = 3;   ///< at leaving room where an arch touches on its way in
 constexpr double kTouchRoom = 0.5;      ///< radius of that room, mm
-constexpr double kLookPathCell = 1.2;   ///< likewise for seeking their paths of a look, mm
-constexpr double kLookCell = 0.6;       ///< to which the arches are made coarse for a look, mm
+constexpr PathSearch kPathSearch{0.5, 0.02}, kLookPathSearch{1, 0.3};
+constexpr double kLookPathCell = 1.2;  ///< to which the arches are made coarse for seeking their paths of a look, mm
+constexpr double kLookCell = 0.8;      ///< to which the arches are made coarse for a look, mm
 
 /// The triangles that reach into the box.
 Mesh cropped(const Mesh& mesh, const Box& box) {
@@ -58,8 +59,10 @@ struct SlabSide {
 };
 
 /// The way chosen by hand; none: sought, or straight.
-SeatingPath chosen_path(const Mesh& arch, const SlabSide& side, bool find, const std::array<double, 2>* given_deg) {
-  if (!given_deg && find) return best_path(arch, side.top, side.outline);
+SeatingPath chosen_path(const Mesh& arch, const SlabSide& side, const SplintSettings& settings,
+                        const std::array<double, 2>* given_deg) {
+  if (!given_deg && settings.find_path)
+    return best_path(arch, side.top, side.outline, settings.to_print ? kPathSearch : kLookPathSearch);
   SeatingPath path;
   if (given_deg) {
     path.forward_deg = (*given_deg)[0];
@@ -179,12 +182,11 @@ struct SplintMaker {
     const SlabSide below{turned_over(slab.bottom_map()), slab.outline_map()};
     both(
         [&] {
-          out.upper.path =
-              chosen_path(form(near_upper), above, s.find_path, s.upper_path_given ? &s.upper_tilt_deg : nullptr);
+          out.upper.path = chosen_path(form(near_upper), above, s, s.upper_path_given ? &s.upper_tilt_deg : nullptr);
         },
         [&] {
-          out.lower.path = chosen_path(turned_over(form(near_lower)), below, s.find_path,
-                                       s.lower_path_given ? &s.lower_tilt_deg : nullptr);
+          out.lower.path =
+              chosen_path(turned_over(form(near_lower)), below, s, s.lower_path_given ? &s.lower_tilt_deg : nullptr);
         });
     out.lower.path.off.z() = -out.lower.path.off.z();
   }

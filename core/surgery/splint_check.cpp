@@ -33,28 +33,33 @@ struct Thicknesses {
   std::vector<ThinSide> sides;  ///< a vertex of an imprint: what its wall lies against
 };
 
+Vec3 normal_of(const Mesh& mesh, std::uint32_t triangle) {
+  const Vec3 a = mesh.corner(triangle, 0);
+  return (mesh.corner(triangle, 1) - a).cross(mesh.corner(triangle, 2) - a).stableNormalized();
+}
+
 ThinSide side_behind(const Splint& splint, std::uint32_t behind, const Vec3& inward) {
   if (!lies_in(splint, behind, SplintPart::outside)) return ThinSide::between;
   return std::abs(inward.z()) > kCovering ? ThinSide::cover : ThinSide::wall;
 }
 
 /// Thickness along the inward normal, where the wall behind faces the other way; NaN elsewhere.
-Thicknesses measure_thickness(const Surface& splint, Splint& out) {
-  const Mesh& mesh = splint.mesh();
+Thicknesses measure_thickness(const Bvh& bvh, const std::vector<Vec3f>& normals, Splint& out) {
+  const Mesh& mesh = out.mesh;
   out.thickness_mm.assign(mesh.positions.size(), std::numeric_limits<float>::quiet_NaN());
   out.shown_mm = out.thickness_mm;
   Thicknesses found{out.thickness_mm, std::vector<ThinSide>(mesh.positions.size(), ThinSide::between)};
   in_halves(mesh.positions.size(), 500, [&](std::size_t begin, std::size_t end) {
     for (std::size_t v = begin; v < end; ++v) {
       const bool imprint = out.part[v] != SplintPart::outside;
-      const Vec3 inward = -splint.normals()[v].cast<double>();
+      const Vec3 inward = -normals[v].cast<double>();
       if (inward.squaredNorm() < 0.5) continue;
       const Vec3 from = mesh.positions[v].cast<double>() + 1e-3 * inward;
       RayHit hit;
       out.shown_mm[v] = static_cast<float>(kThickest);
-      if (!splint.bvh().ray(mesh, from, inward, kThickest, hit)) continue;
+      if (!bvh.ray(mesh, from, inward, kThickest, hit)) continue;
       out.shown_mm[v] = static_cast<float>(hit.t + 1e-3);
-      if (splint.scaled_normal(hit.triangle).stableNormalized().dot(inward) < kOpposite) continue;
+      if (normal_of(mesh, hit.triangle).dot(inward) < kOpposite) continue;
       const bool fin = imprint && lies_in(out, hit.triangle, out.part[v]);
       if (fin) out.shown_mm[v] = std::numeric_limits<float>::quiet_NaN();
       if (!imprint) continue;
@@ -198,9 +203,11 @@ void sweep_seat(const Surface& splint, const Surface& arch, const Vec3& off, con
 }
 
 void check_splint(const SplintParts& parts, const SplintSettings& settings, const Progress& progress, Splint& out) {
-  const SurfacePtr splint = Surface::make(out.mesh);
+  // A look asks for nothing that needs more of a surface than this.
+  const SurfacePtr splint = settings.to_print ? Surface::make(out.mesh) : nullptr;
   out.volume_mm3 = signed_volume(out.mesh);
-  const Thicknesses found = measure_thickness(*splint, out);
+  const Thicknesses found = splint ? measure_thickness(splint->bvh(), splint->normals(), out)
+                                   : measure_thickness(Bvh(out.mesh), vertex_normals(out.mesh), out);
   const std::vector<double> area = areas_of_vertices(out.mesh);
   list_thin(settings, found, area, out);
   out.least_thickness_mm = kThickest;

@@ -9,12 +9,13 @@
 namespace intercusp {
 namespace {
 
-constexpr double kCell = 0.4;       ///< of the maps, mm
-constexpr double kTipReach = 6;     ///< within which a tip speaks for its surroundings
-constexpr double kCrownHeight = 6;  ///< no crown lies farther from the level of the tips
-constexpr double kTipMargin = 0.5;  ///< single tips stand out of the smooth level by about this, mm
-constexpr double kBlend = 3;        ///< width over which the level passes from tooth to tooth
-constexpr double kSpeck = 10;       ///< crowns of less area than this are no teeth, mm^2
+constexpr double kCell = 0.4;         ///< of the maps, mm
+constexpr double kLookMapCell = 0.6;  ///< likewise where nothing is printed
+constexpr double kTipReach = 6;       ///< within which a tip speaks for its surroundings
+constexpr double kCrownHeight = 6;    ///< no crown lies farther from the level of the tips
+constexpr double kTipMargin = 0.5;    ///< single tips stand out of the smooth level by about this, mm
+constexpr double kBlend = 3;          ///< width over which the level passes from tooth to tooth
+constexpr double kSpeck = 10;         ///< crowns of less area than this are no teeth, mm^2
 constexpr float kUnknown = std::numeric_limits<float>::quiet_NaN();
 
 /// One arch seen from the other: z grows away from the other arch.
@@ -56,8 +57,8 @@ HeightMap spread(const HeightMap& tips, double most) {
   return smoothed(level, 1.5 * kBlend);
 }
 
-std::optional<CrownMap> map_crowns(const Mesh& arch, const Box& region, double depth) {
-  HeightMap heights(region, kCell, kUnknown);
+std::optional<CrownMap> map_crowns(const Mesh& arch, const Box& region, double cell_mm, double depth) {
+  HeightMap heights(region, cell_mm, kUnknown);
   heights.lower_to(arch);
   const auto level = level_of_tips(heights);
   if (!level) return std::nullopt;
@@ -99,7 +100,7 @@ std::vector<std::vector<std::size_t>> parts_of(const HeightMap& shape, const std
 
 void drop_specks(const HeightMap& shape, std::vector<bool>& marked) {
   for (const auto& part : parts_of(shape, marked)) {
-    if (static_cast<double>(part.size()) * kCell * kCell >= kSpeck) continue;
+    if (static_cast<double>(part.size()) * shape.spacing() * shape.spacing() >= kSpeck) continue;
     for (const std::size_t n : part) marked[n] = false;
   }
 }
@@ -117,7 +118,7 @@ HeightMap grown(const HeightMap& shape, const std::vector<bool>& marked, double 
   for (std::size_t n = 0; n < out.size(); ++n) {
     out[n] = outside[n] ? from_marked[n] - static_cast<float>(rim) : static_cast<float>(close) - from_outside[n];
   }
-  return smoothed(out, kCell);
+  return smoothed(out, shape.spacing());
 }
 
 double rounded_corner(double a, double b, double r) {
@@ -142,8 +143,9 @@ Status SplintSlab::shape(const Mesh& upper, const Mesh& lower, const SplintSetti
   region.extend(Vec3(region.min() - Vec3::Constant(margin)));
   region.extend(Vec3(region.max() + Vec3::Constant(margin)));
   std::optional<CrownMap> above, below;
-  both([&] { above = map_crowns(upper, region, settings.upper_depth_mm); },
-       [&] { below = map_crowns(upside_down(lower), region, settings.lower_depth_mm); });
+  const double cell = settings.to_print ? kCell : kLookMapCell;
+  both([&] { above = map_crowns(upper, region, cell, settings.upper_depth_mm); },
+       [&] { below = map_crowns(upside_down(lower), region, cell, settings.lower_depth_mm); });
   if (!above || !below) {
     return Error{std::string("the ") + (above ? "lower" : "upper") + " arch shows no teeth", "", "check the scan"};
   }

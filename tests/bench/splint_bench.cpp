@@ -2,7 +2,7 @@
 // arch as asked. Needs nothing but the program itself:
 //   cmake --build build/native --target splint_bench && build/native/tests/splint_bench 20000 200000
 // For each a line: wall and processor time, s, of the median of the runs; triangles and peak memory, MB. Run on one
-// thread as well with --one (the page has one).
+// thread as well with --one (the page has one), without the final ones with --look.
 #include <sys/resource.h>
 
 #include <cstring>
@@ -68,9 +68,14 @@ void print_line(const char* what, std::uint32_t arch, const Timed& t) {
 }  // namespace
 
 int main(int count, char** arguments) {
+  bool look_only = false;
   for (int i = 1; i < count; ++i) {
     if (std::strcmp(arguments[i], "--one") == 0) {
       use_one_thread(true);
+      continue;
+    }
+    if (std::strcmp(arguments[i], "--look") == 0) {
+      look_only = true;
       continue;
     }
     const auto triangles = static_cast<std::uint32_t>(std::atoi(arguments[i]));
@@ -78,7 +83,7 @@ int main(int count, char** arguments) {
     SplintOrder order;
     order.open_for_thickness = true;
     print_line("quick look", triangles, time_splint(c, quick_look(order), 9));
-    print_line("final", triangles, time_splint(c, order, 1));
+    if (!look_only) print_line("final", triangles, time_splint(c, order, 1));
   }
   return 0;
 }

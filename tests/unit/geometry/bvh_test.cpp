@@ -74,6 +74,34 @@ TEST_CASE("rays meet the sphere where algebra says") {
   CHECK(bvh.ray(mesh, {3, 0, 0}, -Vec3::UnitX(), 100, hit));
 }
 
+TEST_CASE("a ray meets what it meets when every triangle is asked, also along the axes and in the planes of faces") {
+  const Mesh mesh = shapes::sphere(Vec3(40, -25, 10), 2, 3);
+  const Bvh bvh(mesh);
+  shapes::Random random(7);
+  for (int i = 0; i < 600; ++i) {
+    Vec3 origin = Vec3(40, -25, 10) + random.point(3), direction = random.point(1).normalized();
+    if (i % 3 == 0) direction = Vec3::Unit(i % 9 / 3) * (i % 2 ? 1.0 : -1.0);
+    if (i % 4 == 0) origin = mesh.corner(static_cast<std::size_t>(i) % mesh.triangles.size(), i % 3);
+    const double limit = i % 5 ? 100 : 1.5;
+    RayHit all, hit;
+    bool any = false;
+    for (std::uint32_t t = 0; t < mesh.triangles.size(); ++t) {
+      Mesh lone;
+      for (const std::uint32_t v : mesh.triangles[t]) lone.positions.push_back(mesh.positions[v]);
+      lone.triangles.push_back({0, 1, 2});
+      const Bvh one(lone);
+      RayHit there;
+      if (!one.ray(mesh, origin, direction, limit, there) || (any && there.t >= all.t)) continue;
+      any = true;
+      all = {there.t, t};
+    }
+    REQUIRE(bvh.ray(mesh, origin, direction, limit, hit) == any);
+    if (!any) continue;
+    CHECK(hit.t == all.t);
+    CHECK(hit.triangle == all.triangle);
+  }
+}
+
 TEST_CASE("an empty mesh answers nothing") {
   const Bvh bvh{Mesh{}};
   ClosestPoint closest;
