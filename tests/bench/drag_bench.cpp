@@ -21,25 +21,6 @@ using namespace intercusp::bench;
 
 namespace {
 
-/// Each triangle in four, which lie where it lay.
-Mesh in_four(const Mesh& mesh) {
-  Mesh out;
-  out.positions = mesh.positions;
-  std::map<std::pair<std::uint32_t, std::uint32_t>, std::uint32_t> middles;
-  const auto middle = [&](std::uint32_t a, std::uint32_t b) {
-    const auto [found, fresh] =
-        middles.try_emplace({std::min(a, b), std::max(a, b)}, static_cast<std::uint32_t>(out.positions.size()));
-    if (fresh) out.positions.push_back(0.5f * (mesh.positions[a] + mesh.positions[b]));
-    return found->second;
-  };
-  for (const Triangle& t : mesh.triangles) {
-    const std::uint32_t a = middle(t[0], t[1]), b = middle(t[1], t[2]), c = middle(t[2], t[0]);
-    for (const Triangle& part : {Triangle{t[0], a, c}, Triangle{a, t[1], b}, Triangle{c, b, t[2]}, Triangle{a, b, c}})
-      out.triangles.push_back(part);
-  }
-  return out;
-}
-
 /// Skull, upper jaw, lower jaw, both arches and the roots, in pieces; each finer until it has about as many triangles.
 Case sawn_case(std::uint32_t triangles) {
   Case c = case_from_sample("class3", std::nullopt, triangles, true).value();
@@ -53,8 +34,7 @@ Case sawn_case(std::uint32_t triangles) {
   for (Body& body : cut.bodies) {
     Mesh mesh = body.surface->mesh();
     mesh.colours.clear();
-    while (4 * mesh.triangles.size() <= 1.5 * triangles) mesh = in_four(mesh);
-    body.surface = Surface::make(std::move(mesh));
+    body.surface = Surface::make(made_fine(std::move(mesh), triangles));
     std::printf("  %-18s %8zu triangles\n", body.name.c_str(), body.surface->mesh().triangles.size());
   }
   return cut;

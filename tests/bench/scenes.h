@@ -8,6 +8,7 @@
 #include <cstdio>
 #include <cstdlib>
 #include <functional>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -44,6 +45,31 @@ inline double timed(int runs, const std::function<void()>& work, double (*clock)
     times.push_back(clock() - begin);
   }
   return median(times);
+}
+
+/// Each triangle in four, which lie where it lay.
+inline Mesh in_four(const Mesh& mesh) {
+  Mesh out;
+  out.positions = mesh.positions;
+  std::map<std::pair<std::uint32_t, std::uint32_t>, std::uint32_t> middles;
+  const auto middle = [&](std::uint32_t a, std::uint32_t b) {
+    const auto [found, fresh] =
+        middles.try_emplace({std::min(a, b), std::max(a, b)}, static_cast<std::uint32_t>(out.positions.size()));
+    if (fresh) out.positions.push_back(0.5f * (mesh.positions[a] + mesh.positions[b]));
+    return found->second;
+  };
+  for (const Triangle& t : mesh.triangles) {
+    const std::uint32_t a = middle(t[0], t[1]), b = middle(t[1], t[2]), c = middle(t[2], t[0]);
+    for (const Triangle& part : {Triangle{t[0], a, c}, Triangle{a, t[1], b}, Triangle{c, b, t[2]}, Triangle{a, b, c}})
+      out.triangles.push_back(part);
+  }
+  return out;
+}
+
+/// In fours until it has about as many triangles as asked, at most 1.6 times.
+inline Mesh made_fine(Mesh mesh, std::size_t triangles) {
+  while (2.5 * static_cast<double>(mesh.triangles.size()) <= static_cast<double>(triangles)) mesh = in_four(mesh);
+  return mesh;
 }
 
 struct Scene {
