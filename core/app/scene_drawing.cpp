@@ -154,8 +154,10 @@ void App::Parts::update_contacts() {
       if (b && b->surface) renderer.set_gap(b->surface, look_of(w, b->surface), pair.result.gap_second);
     }
   }
-  if (w.stop == Stop::clearance && !w.dragging && w.moment() != Moment::rest)
+  if (w.stop == Stop::clearance && !w.dragging && w.moment() != Moment::rest) {
     w.plates.refresh(w.errands, w.shown(), w.shown_plan(), w.readings.planned_poses(), w.readings.version());
+    w.way.refresh(w.errands, w.shown(), w.shown_plan(), w.readings.version());
+  }
   // An answer that comes later wakes the screen by itself.
   if (w.contacts.due(wish) && !w.errands.busy()) w.wake(1);
 }

@@ -5,6 +5,7 @@
 #include "anatomy/tooth_at.h"
 #include "casebook/bone_in_way.h"
 #include "casebook/plate_sites.h"
+#include "casebook/tooth_path.h"
 #include "occlusion/changed_by.h"
 #include "occlusion/relation.h"
 
@@ -315,10 +316,11 @@ json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<
     for (const BoneInWay& row : finder.in(pair)) regions.push_back(bone_row(row));
   }
   if (!plan) return report;
-  report["plates"] = report["stability"] = json::array();
+  report["plates"] = report["stability"] = report["on_the_way"] = json::array();
   for (const PlateGap& gap : plate_gaps(c, plan, poses)) report["plates"].push_back(plate_row(gap));
   for (const StabilityNote& note : stability_notes(extent_of(c, poses)))
     report["stability"].push_back(stability_row(note));
+  for (const PathOverlap& way : overlaps_on_the_way(c, *plan)) report["on_the_way"].push_back(way_row(way));
   return report;
 }
 

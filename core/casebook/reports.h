@@ -73,7 +73,8 @@ Result<std::vector<ContactPair>> contact_pairs(const Case& c, const SegmentPoses
 
 /// {"pairs":[{"between":[a,b],...}]}. Teeth are named from the nearest landmarks. Overlaps of two bones are divided by
 /// place, with "site" and what else bone_row gives (core/casebook/bone_in_way.h); the plan tells which are planned.
-/// With a plan also "plates" and "stability" (plate_row and stability_row, core/casebook/plate_sites.h).
+/// With a plan also "plates" and "stability" (plate_row and stability_row, core/casebook/plate_sites.h), and
+/// "on_the_way" of its steps (way_row, core/casebook/tooth_path.h).
 nlohmann::json contact_report(const Case& c, const SegmentPoses& poses, const std::vector<ContactPair>& pairs,
                               const Plan* plan = nullptr);
 

@@ -295,12 +295,9 @@ SheetTable occlusion_table(const SheetCase& s) {
     if (row.size() == 4) table.rows.push_back(row);
   }
   for (const PathOverlap& way : s.on_the_way) {
-    const std::string teeth = way.upper_tooth && way.lower_tooth
-                                  ? std::to_string(way.upper_tooth) + " on " + std::to_string(way.lower_tooth)
-                                  : std::string("upper on lower teeth");
     table.notes.push_back("On the way of step " + std::to_string(way.entry + 1) +
                           " the teeth pass through each other by up to " + fixed_number(way.deepest_mm, 2) + " mm (" +
-                          teeth + "): open the jaw for it.");
+                          teeth_words(way) + "): open the jaw for it.");
   }
   return table;
 }

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include <nlohmann/json.hpp>
+
 #include "anatomy/tooth_at.h"
 #include "casebook/closing.h"
 #include "casebook/reports.h"
@@ -101,6 +103,21 @@ class PathWalker {
 
 std::vector<PathOverlap> overlaps_on_the_way(const Case& c, const Plan& plan) {
   return PathWalker(c, plan).run();
+}
+
+std::string teeth_words(const PathOverlap& way) {
+  if (way.upper_tooth == 0 || way.lower_tooth == 0) return "upper on lower teeth";
+  return std::to_string(way.upper_tooth) + " on " + std::to_string(way.lower_tooth);
+}
+
+nlohmann::json way_row(const PathOverlap& way) {
+  nlohmann::json teeth;
+  if (way.upper_tooth != 0 && way.lower_tooth != 0) teeth = {way.upper_tooth, way.lower_tooth};
+  return {{"step", way.entry + 1},
+          {"share", way.share},
+          {"deepest_mm", way.deepest_mm},
+          {"deepest_at_ends_mm", way.deepest_at_ends_mm},
+          {"teeth", teeth}};
 }
 
 }  // namespace intercusp

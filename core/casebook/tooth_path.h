@@ -1,6 +1,8 @@
 // Whether the teeth pass through each other on the way of a movement, not only where it ends.
 #pragma once
 
+#include <nlohmann/json_fwd.hpp>
+
 #include "casebook/case.h"
 
 namespace intercusp {
@@ -20,5 +22,10 @@ struct PathOverlap {
 /// shorter than that can be missed by at most a quarter of a millimetre of depth. One query of the arches a look. Empty
 /// without both arches.
 std::vector<PathOverlap> overlaps_on_the_way(const Case& c, const Plan& plan);
+
+/// "11 on 42", "upper on lower teeth" where no landmark names them.
+std::string teeth_words(const PathOverlap& way);
+/// {"step" (from 1), "share", "deepest_mm", "deepest_at_ends_mm", "teeth": [upper, lower] or null}
+nlohmann::json way_row(const PathOverlap& way);
 
 }  // namespace intercusp

@@ -60,7 +60,7 @@ std::string or_dash(const json& value, int decimals) {
   return text;
 }
 
-/// Where plates go, how moves are reported to hold, and what removal would leave.
+/// Where plates go, how moves are reported to hold, what teeth meet on the way, and what removal would leave.
 void print_plan(const json& report) {
   for (const json& plate : report.value("plates", json::array())) {
     std::string bone;
@@ -77,6 +77,11 @@ void print_plan(const json& report) {
     std::printf("stability %s: %s%s (%s)\n", note["move"].get<std::string>().c_str(),
                 note["rank"].get<std::string>().c_str(), note["beyond_usual"].get<bool>() ? ", beyond the usual" : "",
                 note["source"].get<std::string>().c_str());
+  for (const json& way : report.value("on_the_way", json::array())) {
+    const std::string teeth = way["teeth"].is_null() ? "upper on lower teeth" : place(way);
+    std::printf("on the way of step %d teeth pass through each other by up to %.2f mm (%s): open the jaw for it\n",
+                way["step"].get<int>(), way["deepest_mm"].get<double>(), teeth.c_str());
+  }
   if (!report.contains("removal")) return;
   for (const json& bone : report["removal"]["bones"])
     std::printf("after removal with %.2f mm: %s loses %.1f mm3, deepest overlap left %.3f mm, least gap %.3f mm\n",

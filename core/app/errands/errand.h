@@ -15,6 +15,7 @@
 #include "casebook/reports.h"
 #include "casebook/settle_plan.h"
 #include "casebook/splint_case.h"
+#include "casebook/tooth_path.h"
 #include "formats/units.h"
 #include "practice/question.h"
 
@@ -113,6 +114,11 @@ struct MeasurePlates {
   std::string plan;
   SegmentPoses poses;
 };
+/// Teeth that pass through each other on the way of a plan. `in_pieces` has the plan's cuts made.
+struct WalkTheWay {
+  Case in_pieces;
+  std::string plan;
+};
 /// Two plans of a case beside each other.
 struct ComparePlans {
   Case whole;
@@ -136,7 +142,7 @@ struct MakeSplint {
 
 using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts,
                             SeatBite, CloseJaw, MakeQuestion, FindBoneInWay, MakeSheet, MakeSplint, ComparePlans,
-                            TrimBones, MeasurePlates, LayScansOnBone, AskQuestion>;
+                            TrimBones, MeasurePlates, LayScansOnBone, AskQuestion, WalkTheWay>;
 
 /// What is worked out about a surface once, besides what it holds itself.
 struct SurfaceNotes {
@@ -234,6 +240,9 @@ struct BonesTrimmed {
 struct PlatesMeasured {
   std::vector<PlateGap> gaps;
 };
+struct WayWalked {
+  std::vector<PathOverlap> overlaps;
+};
 struct PlansCompared {
   std::string report;  ///< JSON, see plans_beside
 };
@@ -254,6 +263,6 @@ struct SplintMade {
 using ErrandAnswer =
     std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound, CaseWritten,
                  CutsMade, BiteSeated, JawClosed, QuestionMade, BoneFound, SheetMade, SplintMade, PlansCompared,
-                 BonesTrimmed, PlatesMeasured, ScansLaid, QuestionAsked, ResultsRead>;
+                 BonesTrimmed, PlatesMeasured, ScansLaid, QuestionAsked, ResultsRead, WayWalked>;
 
 }  // namespace intercusp

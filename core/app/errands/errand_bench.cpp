@@ -299,6 +299,12 @@ struct Doing {
     return PlatesMeasured{plate_gaps(wanted.in_pieces, wanted.in_pieces.find_plan(wanted.plan), wanted.poses)};
   }
 
+  ErrandAnswer operator()(const WalkTheWay& wanted) const {
+    const Plan* plan = wanted.in_pieces.find_plan(wanted.plan);
+    if (!plan) return Error{"there is no plan " + wanted.plan, "", "choose another plan"};
+    return WayWalked{overlaps_on_the_way(wanted.in_pieces, *plan)};
+  }
+
   ErrandAnswer operator()(const MakeSplint& wanted) const { return made_splint(wanted, progress); }
 
   ErrandAnswer operator()(const ComparePlans& wanted) const {

@@ -196,6 +196,18 @@ void exchange(A& a, PlatesMeasured& x) {
   exchange(a, x.gaps);
 }
 template <class A>
+void exchange(A& a, WalkTheWay& e) {
+  exchange_all(a, e.in_pieces, e.plan);
+}
+template <class A>
+void exchange(A& a, PathOverlap& p) {
+  exchange_all(a, p.entry, p.share, p.deepest_mm, p.deepest_at_ends_mm, p.upper_tooth, p.lower_tooth);
+}
+template <class A>
+void exchange(A& a, WayWalked& x) {
+  exchange(a, x.overlaps);
+}
+template <class A>
 void exchange(A& a, ComparePlans& e) {
   exchange_all(a, e.whole, e.first, e.second);
 }

@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "app/panels/panels.h"
+#include "app/scene/note_quantities.h"
 #include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/view/key_table.h"
@@ -81,6 +82,24 @@ void list_places(Workspace& w, const std::vector<ClearanceRow>& rows) {
                       .c_str());
 }
 
+// What the position shown does not show: the teeth meet before the jaw is there.
+void list_the_way(Workspace& w) {
+  const Plan* plan = w.shown_plan();
+  if (!plan || !w.way.of(w.readings.version()) || w.way.overlaps().empty()) return;
+  ui::gap_above(8);
+  ui::paragraph(fonts().strong, theme().text, "On the way there");
+  for (const PathOverlap& way : w.way.overlaps()) {
+    if (way.entry >= plan->entries.size()) continue;
+    const PlanEntry& entry = plan->entries[way.entry];
+    const std::string jaw = segment_words(entry.kind == PlanEntry::Kind::closing ? "lower" : entry.segment);
+    const std::string step =
+        "Step " + std::to_string(way.entry + 1) + " (" + jaw + "): teeth pass through each other by up to ";
+    ui::paragraph(fonts().body, theme().overlap_text,
+                  (step + amount(way.deepest_mm, 2) + " mm (" + teeth_words(way) + ").").c_str());
+  }
+  ui::soft_text("Open the jaw before it is moved, and close it afterwards.");
+}
+
 void in_way_page(Workspace& w) {
   const std::vector<ClearanceRow> rows = w.contacts.clearance();
   if (rows.empty()) {
@@ -98,6 +117,7 @@ void in_way_page(Workspace& w) {
     ui::gap_above(8);
     list_places(w, rows);
   }
+  list_the_way(w);
   ui::gap_above(12);
   bool map = w.gap.on;
   if (ui::toggle("contact_map.step", "Colour the gap on the teeth", map, key_hint("contact_map.step").c_str()))

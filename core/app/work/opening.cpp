@@ -78,6 +78,7 @@ void take_case(Workspace& w, Case opened) {
   w.readings.forget();
   w.contacts.forget();
   w.plates.forget();
+  w.way.forget();
   w.removal.forget();
   w.chosen_plate = -1;
   w.section = {};

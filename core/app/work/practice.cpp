@@ -224,6 +224,7 @@ void leave_practice(Workspace& w) {
   w.readings.forget();
   w.contacts.forget();
   w.plates.forget();
+  w.way.forget();
   w.removal.forget();
   w.fit_due = w.has_case;
   w.popover = w.has_case ? Popover::none : Popover::start;

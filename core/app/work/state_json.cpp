@@ -165,9 +165,11 @@ nlohmann::json state_json(const Workspace& w, float scale) {
   s["removal"] = w.trimmed;
   s["clearance_page"] = clearance_page_name(w.clearance_page);
   s["bone_removal"] = removal_json(w);
-  s["plates"] = s["stability"] = nlohmann::json::array();
+  s["plates"] = s["stability"] = s["on_the_way"] = nlohmann::json::array();
   if (w.plates.of(w.readings.version()))
     for (const PlateGap& gap : w.plates.gaps()) s["plates"].push_back(plate_row(gap));
+  if (w.way.of(w.readings.version()))
+    for (const PathOverlap& way : w.way.overlaps()) s["on_the_way"].push_back(way_row(way));
   for (const StabilityNote& note : plan_stability(w)) s["stability"].push_back(stability_row(note));
   s["guide"] = w.guide;
   s["contact_map"] = {{"on", w.gap.on}, {"limit_mm", w.gap.limit_mm}};

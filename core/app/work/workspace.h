@@ -26,6 +26,7 @@
 #include "app/scene/plate_watch.h"
 #include "app/scene/readings.h"
 #include "app/scene/splint_work.h"
+#include "app/scene/way_watch.h"
 #include "app/view/camera.h"
 #include "casebook/document.h"
 #include "formats/jpeg.h"
@@ -163,6 +164,7 @@ struct Workspace {
   Readings readings;
   ContactWatch contacts;
   PlateWatch plates;
+  WayWatch way;
   BoneRemoval removal;
   /// The average arch on a body, for proposals; by body name, made when first asked for.
   struct ArchOnBody {

@@ -263,6 +263,14 @@ TEST_CASE("teeth that pass through each other on the way are found though both e
   CHECK(std::abs(found[0].deepest_mm - 1) <= 0.25);  // 3 mm down through a gap of 2
   CHECK(found[0].deepest_at_ends_mm == 0);
   CHECK(found[0].share == Approx(0.4).epsilon(0.2));
+  const auto poses = segment_poses(c, &c.plans[0], Moment::planned).value();
+  const auto listed = contact_report(c, poses, {}, &c.plans[0])["on_the_way"];
+  REQUIRE(listed.size() == 1);
+  CHECK(listed[0]["step"] == 3);
+  CHECK(listed[0]["deepest_mm"] == found[0].deepest_mm);
+  CHECK(listed[0]["teeth"][0].get<int>() / 10 < 3);
+  CHECK(listed[0]["teeth"][1].get<int>() / 10 > 2);
+  CHECK(contact_report(c, poses, {}, nullptr).count("on_the_way") == 0);
 }
 
 TEST_CASE("the sheet's bytes are those of every build") {
