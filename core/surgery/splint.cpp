@@ -18,7 +18,7 @@ constexpr std::size_t kSeatTries = 3;   ///< at leaving room where an arch touch
 constexpr double kTouchRoom = 0.5;      ///< radius of that room, mm
 constexpr PathSearch kPathSearch{0.5, 0.02}, kLookPathSearch{1, 0.3};
 constexpr double kLookPathCell = 1.2;  ///< to which the arches are made coarse for seeking their paths of a look, mm
-constexpr double kLookCell = 0.8;      ///< to which the arches are made coarse for a look, mm
+constexpr double kLookCell = 0.6;      ///< to which the arches are made coarse for a look, mm
 
 /// The triangles that reach into the box.
 Mesh cropped(const Mesh& mesh, const Box& box) {

@@ -311,11 +311,27 @@ void fins_line(const MadeSplint& made) {
   ui::soft_text(("Fins, to trim where loose or sharp: " + std::to_string(fins.places) + ".").c_str());
 }
 
+// A look is too coarse to see every tip, but how near the teeth come is known from the scans.
+std::string nothing_thin_words(const MadeSplint& made) {
+  const SplintSettings& asked = made.asked.settings;
+  const std::string least = amount(asked.least_thickness_mm, 1) + " mm";
+  if (!made.quick)
+    return "No wall or floor is thinner than " + least + " over " + amount(kSmallestThinMm2, 1) +
+           " mm\xC2\xB2 or more.";
+  const ArchGap& gap = made.answer.made.nearest;
+  const double left = std::max(0.0, gap.gap_mm - 2 * asked.clearance_mm);
+  if (left >= asked.least_thickness_mm)
+    return "This look shows nothing thinner than " + least + "; small places are found when the splint is made.";
+  const std::string teeth = gap.upper_tooth && gap.lower_tooth
+                                ? " at " + std::to_string(gap.upper_tooth) + " on " + std::to_string(gap.lower_tooth)
+                                : "";
+  return "The teeth leave " + amount(left, 1) + " mm" + teeth + ", less than the " + least + " asked.";
+}
+
 void thin_list(Workspace& w, const MadeSplint& made) {
   const std::size_t all = made.answer.made.splint.thin.size();
   if (all == 0) {
-    splint_line("No wall or floor is thinner than " + amount(made.asked.settings.least_thickness_mm, 1) + " mm over " +
-                amount(kSmallestThinMm2, 1) + " mm\xC2\xB2 or more.");
+    splint_line(nothing_thin_words(made));
     mend_row(w, made);
     return;
   }
