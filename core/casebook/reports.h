@@ -12,6 +12,10 @@
 
 namespace intercusp {
 
+/// What scans can err by, mm: shallower than that two surfaces touch, and a place is no overlap that is counted, listed
+/// or marked.
+constexpr double kTouchingDepthMm = 0.1;
+
 std::string moment_name(Moment at);
 
 /// Adds where the arches touch, for the measures of contacts. Cost of one contact query.

@@ -154,11 +154,7 @@ Result<TheatreSheet> make_sheet(const Case& c, const std::string& plan, const Sh
   const SheetCase& s = made.value();
   auto pairs = contact_pairs(s.cut, s.planned, s.cut.contact_settings);
   if (!pairs.ok()) return pairs.error();
-  int contacts = 0;
-  for (const ContactPair& pair : pairs.value()) {
-    const bool arches = pair.first.find("arch") != std::string::npos && pair.second.find("arch") != std::string::npos;
-    if (arches) contacts += static_cast<int>(pair.result.contacts.size());
-  }
+  const SheetTeeth teeth = sheet_teeth(s, pairs.value());
   TheatreSheet sheet;
   sheet.case_id = c.id;
   sheet.plan = plan;
@@ -169,10 +165,10 @@ Result<TheatreSheet> make_sheet(const Case& c, const std::string& plan, const Sh
   sheet.agreed = order.agreed;
   if (sheet.agreed.empty()) sheet.agreed = {"Not agreed: no agreement is recorded in this case."};
   const std::vector<BoneInWay> bone = bone_in_way(s.cut, s.plan, s.planned, pairs.value());
-  sheet.warnings = sheet_warnings(s, bone);
+  sheet.warnings = sheet_warnings(s, teeth, bone);
   sheet.movements = sheet_movements(s);
   sheet.tables = all_tables(s, bone, order.clearance_mm, sheet.warnings.size());
-  sheet.bite = sheet_bite(s, contacts);
+  sheet.bite = sheet_bite(s, teeth.contacts);
   sheet.views = sheet_views(s);
   sheet.cautions = caution_words(s);
   return sheet;

@@ -1,5 +1,6 @@
 #include <algorithm>
 
+#include "anatomy/tooth_at.h"
 #include "casebook/sheet_parts.h"
 #include "geometry/section.h"
 
@@ -55,6 +56,22 @@ std::string headline_pair(const std::vector<MeasureRow>& rows) {
 }
 
 }  // namespace
+
+SheetTeeth sheet_teeth(const SheetCase& s, const std::vector<ContactPair>& pairs) {
+  SheetTeeth teeth;
+  for (const ContactPair& pair : pairs) {
+    const bool arches = pair.first.find("arch") != std::string::npos && pair.second.find("arch") != std::string::npos;
+    if (!arches) continue;
+    teeth.contacts += static_cast<int>(pair.result.contacts.size());
+    if (pair.result.regions.empty() || pair.result.regions.front().deepest_mm <= teeth.deepest_mm) continue;
+    const OverlapRegion& deepest = pair.result.regions.front();
+    const PointMap points = points_at(s.cut, s.planned);
+    teeth.deepest_mm = deepest.deepest_mm;
+    teeth.upper_tooth = tooth_at(points, deepest.at, Jaw::upper);
+    teeth.lower_tooth = tooth_at(points, deepest.at, Jaw::lower);
+  }
+  return teeth;
+}
 
 SheetBite sheet_bite(const SheetCase& s, int contacts) {
   SheetBite bite;

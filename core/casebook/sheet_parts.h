@@ -25,6 +25,13 @@ struct SheetCase {
   std::vector<PathOverlap> on_the_way;  ///< see overlaps_on_the_way
 };
 
+/// How the teeth stand against each other as planned.
+struct SheetTeeth {
+  int contacts = 0;                      ///< places where the arches touch or overlap
+  double deepest_mm = 0;                 ///< overlap
+  int upper_tooth = 0, lower_tooth = 0;  ///< there; 0 where no landmark names them
+};
+
 /// "Le Fort I", "Chin": a cut as the head of a line.
 std::string cut_title(CutKind kind);
 std::string fixed_number(double value, int decimals);
@@ -35,7 +42,8 @@ std::string relation_words(double mm, const std::string& relation);
 
 std::vector<std::string> sheet_movements(const SheetCase& s);
 /// What must be seen first, worst first; one sentence each.
-std::vector<std::string> sheet_warnings(const SheetCase& s, const std::vector<BoneInWay>& bone);
+std::vector<std::string> sheet_warnings(const SheetCase& s, const SheetTeeth& teeth,
+                                        const std::vector<BoneInWay>& bone);
 SheetTable movement_table(const SheetCase& s);
 SheetTable cut_table(const SheetCase& s);
 SheetTable bone_table(const SheetCase& s, const std::vector<BoneInWay>& rows, double clearance_mm, std::size_t most);
@@ -47,6 +55,8 @@ SheetTable occlusion_table(const SheetCase& s);
 SheetTable vertical_table(const SheetCase& s);
 SheetTable stability_table(const SheetCase& s);
 
+/// `pairs`: contacts as planned.
+SheetTeeth sheet_teeth(const SheetCase& s, const std::vector<ContactPair>& pairs);
 SheetBite sheet_bite(const SheetCase& s, int contacts);
 std::vector<SheetView> sheet_views(const SheetCase& s);
 

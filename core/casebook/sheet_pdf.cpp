@@ -281,7 +281,9 @@ float draw_section(const Paper& paper, const SheetBite& bite, float y) {
 /// A ruler in quarter units: the Class I place in the middle, a tick where the upper tooth stands, an open one before.
 float draw_relation(const Paper& paper, const SheetRelation& r, float x, float y, float width) {
   const std::string side = r.right ? "right" : "left";
-  const std::string reading = r.mm ? relation_words(*r.mm, r.relation) : std::string("not measurable");
+  // Towards which class it is off stands in the table, and the ruler shows it.
+  const std::string reading =
+      r.mm ? fixed_number(std::abs(*r.mm), 2) + " Class " + r.relation : std::string("not measurable");
   paper.line(x, y, side + " " + r.name + ": " + reading, kSmall, false, width);
   const float line_y = y + kLead * kSmall + 6, middle = x + 0.5f * width, unit = 0.4f * width;
   paper.rule(middle - unit, line_y, middle + unit, line_y, 0.4f);

@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "casebook/plate_sites.h"
+#include "casebook/reports.h"
 #include "casebook/sheet_parts.h"
 #include "surgery/osteotomy.h"
 
@@ -57,6 +58,15 @@ void warn_of_cuts(const SheetCase& s, std::vector<SheetWarning>& lines) {
   }
 }
 
+void warn_of_teeth(const SheetTeeth& teeth, std::vector<SheetWarning>& lines) {
+  if (teeth.deepest_mm < kTouchingDepthMm) return;
+  const std::string where = teeth.upper_tooth && teeth.lower_tooth ? " (" + std::to_string(teeth.upper_tooth) + " on " +
+                                                                         std::to_string(teeth.lower_tooth) + ")"
+                                                                   : "";
+  lines.push_back({false, "TEETH pass through each other by up to " + fixed_number(teeth.deepest_mm, 2) +
+                              " mm as planned" + where + ": they will not meet so."});
+}
+
 void warn_of_moves(const SheetCase& s, std::vector<SheetWarning>& lines) {
   for (const PathOverlap& way : s.on_the_way)
     lines.push_back({false, "Step " + std::to_string(way.entry + 1) + ": teeth pass through each other by up to " +
@@ -67,8 +77,10 @@ void warn_of_moves(const SheetCase& s, std::vector<SheetWarning>& lines) {
 
 }  // namespace
 
-std::vector<std::string> sheet_warnings(const SheetCase& s, const std::vector<BoneInWay>& bone) {
+std::vector<std::string> sheet_warnings(const SheetCase& s, const SheetTeeth& teeth,
+                                        const std::vector<BoneInWay>& bone) {
   std::vector<SheetWarning> lines;
+  warn_of_teeth(teeth, lines);
   warn_of_bone(bone, lines);
   warn_of_cuts(s, lines);
   warn_of_moves(s, lines);

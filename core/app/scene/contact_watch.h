@@ -8,10 +8,6 @@
 
 namespace intercusp {
 
-/// What scans can err by, mm: shallower than that two surfaces touch, and a place is no overlap that is counted, listed
-/// or marked.
-constexpr double kTouchingDepthMm = 0.1;
-
 /// One place of the clearance list.
 struct ClearanceRow {
   std::string site;           ///< "16 on 46", "upper_arch on lower_arch"

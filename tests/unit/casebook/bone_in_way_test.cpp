@@ -273,6 +273,20 @@ TEST_CASE("teeth that pass through each other on the way are found though both e
   CHECK(contact_report(c, poses, {}, nullptr).count("on_the_way") == 0);
 }
 
+TEST_CASE("teeth that pass through each other as planned stand first on the sheet, teeth that touch do not") {
+  Case c = small_case();
+  c.bodies[0] = make_body("upper_arch", Surface::make(shapes::box({-2, 0, 0}, {2, 2, 3})));
+  c.bodies[1] = make_body("lower_arch", Surface::make(shapes::box({-3, -1, -4}, {3, 3, -2})));
+  c.plans.push_back({"A", {moved("upper", upper_move(0, -3))}, "upper"});
+  const auto deep = make_sheet(c, "A", {"", "2026-02-21"});
+  REQUIRE(deep.ok());
+  CHECK(deep.value().warnings.front().rfind("TEETH pass through each other by up to 1.00 mm as planned", 0) == 0);
+  c.plans[0].entries = {moved("upper", upper_move(0, -2.05))};
+  const auto touching = make_sheet(c, "A", {"", "2026-02-21"});
+  REQUIRE(touching.ok());
+  CHECK(touching.value().warnings.front().rfind("Nothing measured here stands out", 0) == 0);
+}
+
 TEST_CASE("the sheet's bytes are those of every build") {
   Case c = small_case();
   c.bodies[0] = make_body("upper_arch", Surface::make(shapes::box({-30, -2, -1}, {30, 40, 8})));
