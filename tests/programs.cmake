@@ -67,6 +67,8 @@ add_test(NAME review_server COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/ser
 add_test(NAME review_hardship
   COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/hardship_test.py $<TARGET_FILE:intercusp> $<TARGET_FILE:moved_clock>)
 add_test(NAME review_kill COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/kill_test.py $<TARGET_FILE:intercusp>)
+add_test(NAME review_graded
+  COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/graded_test.py $<TARGET_FILE:intercusp> $<TARGET_FILE:moved_clock>)
 add_test(NAME review_share COMMAND ${INTERCUSP_PYTHON} ${root}/tests/review/share_test.py $<TARGET_FILE:intercusp>)
 add_test(NAME review_sanitize COMMAND ${root}/build/native-sanitize/tests/review/review_tests)
 add_test(NAME case_file COMMAND node ${root}/tests/glb/check_case.mjs $<TARGET_FILE:intercusp>)

@@ -260,9 +260,11 @@ EMSCRIPTEN_KEEPALIVE void ic_review(const char* event, int event_size, const std
 }
 
 /// What the page answers to what practice asked (Host::practice).
-EMSCRIPTEN_KEEPALIVE void ic_practice(const char* event, int event_size) {
-  const nlohmann::json parsed = nlohmann::json::parse(event, event + event_size, nullptr, false);
-  if (parsed.is_object()) page().app->practice_event(parsed);
+EMSCRIPTEN_KEEPALIVE void ic_practice(const char* event, int event_size, const std::uint8_t* bytes, std::size_t size) {
+  nlohmann::json parsed = nlohmann::json::parse(event, event + event_size, nullptr, false);
+  if (!parsed.is_object()) return;
+  if (size > 0) parsed["bytes"] = nlohmann::json::binary(std::vector<std::uint8_t>(bytes, bytes + size));
+  page().app->practice_event(parsed);
 }
 
 /// The case as a file; its bytes stay in place until the next call.

@@ -57,6 +57,8 @@ class Host {
   ///   {"ask": "send", "server", "inbox", "set", "result"}              {"event": "sent"}
   ///   {"ask": "fetch", "folder", "set"}                {"event": "fetched", "results": [codes], "left_out": [why]}
   ///   {"ask": "delete_inbox", "folder"}                {"event": "inbox_deleted"}
+  ///   {"ask": "graded", "set", "days"}                 {"event": "graded", "set", "ticket", "ends"}, see graded_set.h
+  ///   {"ask": "question", "server", "sealed", "at"}    {"event": "question", "bytes": binary}, see shown_question.h
   virtual bool practice(const nlohmann::json& request) {
     (void)request;
     return false;

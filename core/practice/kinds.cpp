@@ -39,4 +39,9 @@ std::optional<QuestionKind> kind_of(const std::string& id) {
   return std::nullopt;
 }
 
+const char* answer_form_id(AnswerForm form) {
+  static constexpr const char* ids[kAnswerForms] = {"choice", "number", "tooth", "teeth", "point"};
+  return ids[static_cast<std::size_t>(form)];
+}
+
 }  // namespace intercusp

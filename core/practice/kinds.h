@@ -1,6 +1,7 @@
 // What practice asks about. Each kind is a skill with a level of its own.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -32,6 +33,8 @@ constexpr int kQuestionKinds = 19;
 
 /// How a question is answered.
 enum class AnswerForm { choice, number, tooth, teeth, point };
+constexpr int kAnswerForms = 5;
+const char* answer_form_id(AnswerForm form);
 
 struct KindInfo {
   QuestionKind kind;
@@ -50,11 +53,13 @@ constexpr int kEasiest = 1, kHardest = 7;
 /// how a question is drawn or marked is another version.
 constexpr int kPracticeVersion = 1;
 
+constexpr std::uint64_t kMostSeed = (1ull << 53) - 1;  ///< the largest whole number that JSON keeps everywhere
+
 /// All that a question is made from: the same spec makes the same question everywhere.
 struct QuestionSpec {
   QuestionKind kind = QuestionKind::molar_relation;
-  unsigned seed = 1;   ///< 1 to 999,999,999
-  int difficulty = 3;  ///< kEasiest to kHardest
+  std::uint64_t seed = 1;  ///< 1 to kMostSeed
+  int difficulty = 3;      ///< kEasiest to kHardest
 };
 
 inline bool operator==(const QuestionSpec& a, const QuestionSpec& b) {

@@ -1,7 +1,5 @@
 #include "practice/question_json.h"
 
-#include <array>
-
 #include <nlohmann/json.hpp>
 
 namespace intercusp {
@@ -9,8 +7,6 @@ namespace intercusp {
 using nlohmann::json;
 
 namespace {
-
-constexpr std::array<const char*, 5> kForms{"choice", "number", "tooth", "teeth", "point"};
 
 json point_json(const Vec3& p) {
   return {p.x(), p.y(), p.z()};
@@ -24,7 +20,7 @@ json question_json(const PracticeQuestion& question) {
             {"seed", question.spec.seed},
             {"difficulty", question.spec.difficulty},
             {"prompt", question.prompt},
-            {"form", kForms[static_cast<std::size_t>(question.form)]},
+            {"form", answer_form_id(question.form)},
             {"how", how_to_answer(question)}};
   if (!question.sheet.empty()) j["sheet"] = question.sheet;
   for (const Choice& choice : question.choices) j["choices"].push_back(choice.words);

@@ -6,9 +6,11 @@
 #include <nlohmann/json.hpp>
 
 #include "anatomy/fixed_random.h"
+#include "base/base64.h"
 #include "base/json_read.h"
 #include "casebook/recipe_link.h"
 #include "practice/code_text.h"
+#include "practice/graded_set.h"
 
 namespace intercusp {
 
@@ -23,7 +25,17 @@ int whole(const json& j, const char* key, int low, int high, int otherwise) {
       std::clamp(number_at(j, key).value_or(otherwise), static_cast<double>(low), static_cast<double>(high)));
 }
 
-const std::string kSetPrefix = "set1-";
+// Those of graded sets differ, so that a version that knows nothing of them refuses the set and asks no others.
+const std::string kSetPrefix = "set1-", kGradedSetPrefix = "gset1-";
+constexpr std::size_t kSecretBytes = 32;
+
+/// The secret of a graded set; empty for others.
+Result<std::string> secret_in(const json& document, bool graded) {
+  if (!graded) return std::string();
+  const auto secret = from_base64url(text_at(document, "secret").value_or(""));
+  if (!secret || secret->size() != kSecretBytes) return bad_code("the set's secret is not whole", "the set");
+  return *secret;
+}
 
 }  // namespace
 
@@ -49,7 +61,8 @@ std::vector<QuestionSpec> questions_of(const QuestionSet& set) {
   for (int i = 0; i < set.count; ++i) {
     const QuestionKind kind = set.kinds[static_cast<std::size_t>(i) % set.kinds.size()];
     const int difficulty = set.difficulty > 0 ? set.difficulty : 2 + 4 * i / std::max(1, set.count - 1);
-    specs.push_back({kind, 1 + random.below(999999999), difficulty});
+    const std::uint64_t seed = is_graded(set) ? graded_seed(set, i) : 1 + random.below(999999999);
+    specs.push_back({kind, seed, difficulty});
   }
   return specs;
 }
@@ -57,20 +70,24 @@ std::vector<QuestionSpec> questions_of(const QuestionSet& set) {
 std::string set_code(const QuestionSet& set) {
   json kinds = json::array();
   for (const QuestionKind kind : set.kinds) kinds.push_back(info_of(kind).id);
-  const json document = {{"v", kPracticeVersion},
-                         {"g", kGeneratorVersion},
-                         {"title", short_label(set.title)},
-                         {"seed", set.seed},
-                         {"count", set.count},
-                         {"kinds", kinds},
-                         {"difficulty", set.difficulty},
-                         {"seconds", set.seconds},
-                         {"tools", tools_id(set.tools)}};
-  return checked_code(kSetPrefix, code_body(document), "");
+  json document = {{"v", kPracticeVersion},
+                   {"g", kGeneratorVersion},
+                   {"title", short_label(set.title)},
+                   {"seed", set.seed},
+                   {"count", set.count},
+                   {"kinds", kinds},
+                   {"difficulty", set.difficulty},
+                   {"seconds", set.seconds},
+                   {"tools", tools_id(set.tools)}};
+  if (is_graded(set)) document["secret"] = base64url(set.secret);
+  return checked_code(is_graded(set) ? kGradedSetPrefix : kSetPrefix, code_body(document), "");
 }
 
 Result<QuestionSet> read_set_code(const std::string& code) {
-  const auto body = body_of_code(kSetPrefix, code, "", "the set");
+  const std::size_t letter = code.find_first_not_of(" \t\r\n");
+  const bool graded =
+      letter != std::string::npos && code.compare(letter, kGradedSetPrefix.size(), kGradedSetPrefix) == 0;
+  const auto body = body_of_code(graded ? kGradedSetPrefix : kSetPrefix, code, "", "the set");
   if (!body) return body.error();
   const auto read = document_of_body(body.value(), "the set");
   if (!read) return read.error();
@@ -78,7 +95,10 @@ Result<QuestionSet> read_set_code(const std::string& code) {
   if (number_at(d, "v").value_or(0) != kPracticeVersion || number_at(d, "g").value_or(0) != kGeneratorVersion)
     return Error{"this set was made by another version of the program, whose questions are not these", "the set",
                  "ask for the set again, or open it with that version"};
+  const auto secret = secret_in(d, graded);
+  if (!secret) return secret.error();
   QuestionSet set;
+  set.secret = secret.value();
   set.title = short_label(text_at(d, "title").value_or(""));
   set.seed = static_cast<unsigned>(whole(d, "seed", 1, 999999999, 1));
   set.count = whole(d, "count", 1, kMostQuestions, 10);

@@ -14,6 +14,32 @@ bool holds_bytes(const std::string& text, std::size_t bytes) {
   return read && read->size() == bytes;
 }
 
+bool is_set_code(const std::string& text) {
+  for (const char* prefix : {"set1-", "gset1-"})
+    if (text.rfind(prefix, 0) == 0) return true;
+  return is_ticket_code(text);
+}
+
+/// Fills in what the code says.
+Status take_code(SetLink& link) {
+  if (!is_ticket_code(link.code)) {
+    auto set = read_set_code(link.code);
+    if (!set) return set.error();
+    link.set = std::move(set).value();
+    link.results_of = is_graded(link.set) ? graded_name(link.set) : link.code;
+    return Done{};
+  }
+  auto ticket = read_ticket_code(link.code);
+  if (!ticket) return ticket.error();
+  link.ticket = std::move(ticket).value();
+  link.set.title = link.ticket->title;
+  link.set.count = link.ticket->count;
+  link.set.seconds = link.ticket->seconds;
+  link.set.tools = link.ticket->tools;
+  link.results_of = link.ticket->name;
+  return Done{};
+}
+
 }  // namespace
 
 std::string inbox_text(const InboxAddress& inbox) {
@@ -33,6 +59,11 @@ std::optional<InboxAddress> read_inbox(const std::string& text) {
   return whole ? std::optional<InboxAddress>(std::move(inbox)) : std::nullopt;
 }
 
+bool is_set_link(const std::string& text) {
+  const std::size_t mark = text.find('#');
+  return is_set_code(mark == std::string::npos ? text : text.substr(mark + 1));
+}
+
 Result<SetLink> read_set_link(const std::string& text) {
   SetLink link;
   const std::size_t begin = text.find_first_not_of(" \t\r\n"), end = text.find_last_not_of(" \t\r\n");
@@ -44,9 +75,7 @@ Result<SetLink> read_set_link(const std::string& text) {
   }
   const std::size_t mark = rest.find(kInboxMark);
   link.code = rest.substr(0, mark);
-  auto set = read_set_code(link.code);
-  if (!set) return set.error();
-  link.set = std::move(set).value();
+  if (const Status taken = take_code(link); !taken) return taken.error();
   if (mark == std::string::npos) return link;
   link.inbox = read_inbox(rest.substr(mark + kInboxMark.size()));
   if (!link.inbox) return bad_code("the link is cut short: where the results go is not whole", "the set");

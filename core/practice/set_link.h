@@ -4,6 +4,7 @@
 #include <optional>
 #include <string>
 
+#include "practice/graded_set.h"
 #include "practice/question_set.h"
 
 namespace intercusp {
@@ -16,14 +17,19 @@ struct InboxAddress {
 };
 
 struct SetLink {
-  std::string server;  ///< "https://host/" as it stands before '#'; empty in a fragment or a code alone
-  std::string code;    ///< see set_code
-  QuestionSet set;     ///< that it says
+  std::string server;                  ///< "https://host/" as it stands before '#'; empty in a fragment or a code alone
+  std::string code;                    ///< see set_code; of a graded set's student see ticket_code
+  QuestionSet set;                     ///< that it says; of a ticket without kinds, seed and difficulty
+  std::optional<GradedTicket> ticket;  ///< a graded set as a student has it
+  std::string results_of;  ///< what results are sealed, signed and checked with: `code`, or the name of a graded set
   std::optional<InboxAddress> inbox;
 };
 
-/// Reads a whole link, what stands behind its '#', or a set's code alone. Error when there is no sound set in it, or an
-/// inbox that is not whole.
+/// Whether a text is a link or code of a set by how it begins, sound or not.
+bool is_set_link(const std::string& text);
+
+/// Reads a whole link, what stands behind its '#', or a code alone. Error when there is no sound set in it, or an inbox
+/// that is not whole.
 Result<SetLink> read_set_link(const std::string& text);
 /// What goes behind '#'.
 std::string set_fragment(const std::string& code, const std::optional<InboxAddress>& inbox);

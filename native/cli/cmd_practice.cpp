@@ -15,14 +15,16 @@
 #include "casebook/case_file.h"
 #include "cli/case_access.h"
 #include "cli/commands.h"
+#include "cli/practice_options.h"
 #include "formats/png.h"
 #include "practice/gathering.h"
 #include "practice/picture.h"
 #include "practice/progress.h"
 #include "practice/question_json.h"
-#include "practice/result_lines.h"
 #include "practice/set_link.h"
+#include "practice/shown_question.h"
 #include "share/class_inbox.h"
+#include "share/graded_line.h"
 #include "share/signed_result.h"
 
 namespace intercusp::cli {
@@ -31,52 +33,31 @@ using nlohmann::json;
 
 namespace {
 
-struct PracticeOptions {
-  unsigned seed = 1;
-  int count = 10, difficulty = 0, seconds = 0;
-  std::vector<std::string> kinds;
-  std::string set, answers, pictures, progress, by, gather, landmarks, cases, title, tools = "model", format = "text";
-  std::string inbox;
-  bool make_set = false, list = false, send = false, fetch = false;
-  int days = 30;
-  std::optional<long> day;
-};
-
 double seconds_now() {
   using namespace std::chrono;
   return duration<double>(steady_clock::now().time_since_epoch()).count();
 }
 
-Result<std::vector<QuestionKind>> kinds_of(const std::vector<std::string>& ids) {
-  std::vector<QuestionKind> kinds;
-  for (const std::string& id : ids) {
-    const auto kind = kind_of(id);
-    if (!kind)
-      return Error{"there is no kind of question \"" + id + "\"", "--kinds", "see `intercusp practice --list`"};
-    kinds.push_back(*kind);
-  }
-  if (kinds.empty())
-    for (const KindInfo& info : question_kinds()) kinds.push_back(info.kind);
-  return kinds;
+/// What is asked: the set that was named, or one of the options.
+Result<SetLink> link_from(const PracticeOptions& o) {
+  if (!o.set.empty()) return read_set_link(o.set);
+  auto set = set_from(o);
+  if (!set) return set.error();
+  SetLink link;
+  link.set = std::move(set).value();
+  return link;
 }
 
-Result<QuestionSet> set_from(const PracticeOptions& o) {
-  if (!o.set.empty()) {
-    auto link = read_set_link(o.set);
-    if (!link) return link.error();
-    return std::move(link).value().set;
-  }
-  auto kinds = kinds_of(o.kinds);
-  if (!kinds) return kinds.error();
-  QuestionSet set;
-  set.title = o.title;
-  set.seed = o.seed;
-  set.count = o.count;
-  set.kinds = std::move(kinds).value();
-  set.difficulty = o.difficulty;
-  set.seconds = o.seconds;
-  set.tools = tools_of(o.tools).value_or(PracticeTools::model);
-  return set;
+/// What of the options cannot be with a graded set.
+Status check_graded(const PracticeOptions& o, const SetLink& link) {
+  if (!link.ticket) return Done{};
+  if (link.server.empty())
+    return Error{"a graded set's questions come from its server, which a code alone does not say", "--set",
+                 "name the whole link"};
+  if (!o.landmarks.empty()) return Error{"a graded set gives no landmarks away", "--landmarks", "leave it out"};
+  if (o.format == "csv")
+    return Error{"a graded set is marked by its teacher, not here", "--format csv", "use text or json"};
+  return Done{};
 }
 
 int list_kinds() {
@@ -96,19 +77,29 @@ std::string numbered(const std::string& folder, std::size_t number, const std::s
   return folder + "/question-" + (number < 9 ? "0" : "") + std::to_string(number + 1) + end;
 }
 
-Status write_pictures(const MadeQuestion& made, const Case& c, const std::string& folder, std::size_t number) {
+Status write_pictures(const PracticeQuestion& question, const Case& c, const std::string& folder, std::size_t number) {
   std::vector<PictureBody> bodies;
   for (const Body& body : c.bodies)
     if (body.surface && body.name.find("roots") == std::string::npos)
       bodies.push_back({&body.surface->mesh(), c.patient_from_scans, is_upper_name(body.name)});
   for (int i = 0; i < kRecordViews; ++i) {
     const auto view = static_cast<RecordView>(i);
-    const Picture p = draw_record_view(bodies, view, 800, 600, made.question.marked ? &*made.question.marked : nullptr);
+    const Picture p = draw_record_view(bodies, view, 800, 600, question.marked ? &*question.marked : nullptr);
     const Status written = save_atomically(numbered(folder, number, std::string("-") + record_view_name(view) + ".png"),
                                            write_png(p.width, p.height, p.rgb), true);
     if (!written) return written.error();
   }
   return Done{};
+}
+
+/// The case and its pictures, where they were asked for.
+Status write_case_beside(const PracticeQuestion& question, const Case& c, const PracticeOptions& o,
+                         std::size_t number) {
+  if (!o.cases.empty()) {
+    const Status s = save_atomically(numbered(o.cases, number, ".glb"), write_case(c), true);
+    if (!s) return s.error();
+  }
+  return o.pictures.empty() ? Status(Done{}) : write_pictures(question, c, o.pictures, number);
 }
 
 /// Writes what was asked for beside the question.
@@ -123,11 +114,7 @@ Status write_beside(const MadeQuestion& made, const PracticeOptions& o, std::siz
   if (o.pictures.empty() && o.cases.empty()) return Done{};
   const auto c = case_of(made, 40000);
   if (!c) return c.error();
-  if (!o.cases.empty()) {
-    const Status s = save_atomically(numbered(o.cases, number, ".glb"), write_case(c.value()), true);
-    if (!s) return s.error();
-  }
-  return o.pictures.empty() ? Status(Done{}) : write_pictures(made, c.value(), o.pictures, number);
+  return write_case_beside(made.question, c.value(), o, number);
 }
 
 void print_question(const PracticeQuestion& question, std::size_t number, const std::string& of) {
@@ -179,16 +166,18 @@ class AnswerLines {
 
 struct Asked {
   PracticeQuestion question;
-  std::optional<Mark> mark;
+  std::optional<Mark> mark;  ///< none in a graded set, and where no answer came
   GivenAnswer given;
+  bool came = false;  ///< an answer, if only one that nobody can read
 };
 
 /// One run of questions.
 class Session {
  public:
-  Session(const PracticeOptions& o, QuestionSet set, PracticeProgress progress)
+  Session(const PracticeOptions& o, SetLink link, PracticeProgress progress)
       : options_(o),
-        set_(std::move(set)),
+        link_(std::move(link)),
+        set_(link_.set),
         progress_(std::move(progress)),
         lines_(o.answers),
         first_(progress_.answers().size()) {}
@@ -205,18 +194,37 @@ class Session {
     const unsigned fresh = 1 + FixedRandom(set_.seed + 1000003ull * progress_.answers().size()).below(999999999);
     return progress_.next(set_.kinds, day(), fresh);
   }
+  Status run_graded();
   /// False when no more answers come.
   bool ask(Asked& asked);
+  void take(Asked& asked, const Result<PracticeAnswer>& answer) const;
   json json_report() const;
   SetResult result() const;
 
   const PracticeOptions& options_;
-  QuestionSet set_;
+  SetLink link_;  ///< without a code where questions are of no set
+  const QuestionSet& set_;
   PracticeProgress progress_;
   AnswerLines lines_;
   std::size_t first_;
   std::vector<Asked> asked_;
 };
+
+/// An answer in time or late, readable or not.
+void Session::take(Asked& asked, const Result<PracticeAnswer>& answer) const {
+  const bool late = set_.seconds > 0 && asked.given.seconds > set_.seconds;
+  asked.came = true;
+  if (answer) asked.given.text = answer_text(asked.question, answer.value());
+  if (late) asked.given.text.clear();
+  if (link_.ticket) return;
+  if (answer && !late) {
+    asked.mark = mark_answer(asked.question, answer.value());
+    return;
+  }
+  asked.mark.emplace();
+  asked.mark->seen = late ? "too late" : "not readable: " + answer.error().remedy;
+  asked.mark->meant = asked.question.truth_words;
+}
 
 bool Session::ask(Asked& asked) {
   const double begin = seconds_now();
@@ -230,22 +238,35 @@ bool Session::ask(Asked& asked) {
       note(answer.error().sentence());
       continue;
     }
-    const bool late = set_.seconds > 0 && asked.given.seconds > set_.seconds;
-    if (answer && !late) {
-      asked.given.text = answer_text(asked.question, answer.value());
-      asked.mark = mark_answer(asked.question, answer.value());
-      return true;
-    }
-    asked.mark.emplace();
-    asked.mark->seen = late ? "too late" : "not readable: " + answer.error().remedy;
-    asked.mark->meant = asked.question.truth_words;
-    if (late) asked.given.text.clear();
+    take(asked, answer);
     return true;
   }
 }
 
+/// The questions of a graded set, as the server gives them out. Nothing is marked here.
+Status Session::run_graded() {
+  const bool text = options_.format == "text";
+  bool more = true;
+  for (int i = 0; i < set_.count; ++i) {
+    const auto number = static_cast<std::size_t>(i);
+    const auto bytes = share::graded_question(link_.server, link_.ticket->sealed, i);
+    if (!bytes) return bytes.error();
+    auto read = read_shown_question(bytes.value().data(), bytes.value().size());
+    if (!read) return read.error();
+    Asked asked{std::move(read.value().question), std::nullopt, {}};
+    if (const Status s = write_case_beside(asked.question, read.value().shown, options_, number); !s) return s.error();
+    if (text) print_question(asked.question, number, " of " + std::to_string(set_.count));
+    more = more && ask(asked);
+    if (text) std::printf(asked.came && !asked.given.text.empty() ? "\nKept.\n\n" : "\nNot answered.\n\n");
+    asked_.push_back(std::move(asked));
+    if (!more && text) break;
+  }
+  return Done{};
+}
+
 Status Session::run() {
   if (!lines_.fine()) return Error{"the file of answers cannot be read", options_.answers, "name one line an answer"};
+  if (link_.ticket) return run_graded();
   const std::vector<QuestionSpec> specs = questions_of(set_);
   const bool text = options_.format == "text";
   bool more = true;
@@ -270,18 +291,16 @@ Status Session::run() {
 SetResult Session::result() const {
   SetResult result;
   result.by = options_.by;
-  for (const Asked& asked : asked_) result.answers.push_back(asked.mark ? asked.given : GivenAnswer{});
+  for (const Asked& asked : asked_) result.answers.push_back(asked.came ? asked.given : GivenAnswer{});
   return result;
 }
 
 /// Signed with this person's key; where none can be kept, a result that says so by its form.
 std::string Session::code_of_result() const {
-  // The set was read from this text when the session began.
-  const std::string code = read_set_link(options_.set).value().code;
-  const auto with_key = share::signed_result(code, result());
+  const auto with_key = share::signed_result(link_.results_of, result());
   if (with_key) return with_key.value();
   note("The result is not signed: " + with_key.error().sentence());
-  return result_code(code, result());
+  return result_code(link_.results_of, result());
 }
 
 json Session::json_report() const {
@@ -289,15 +308,16 @@ json Session::json_report() const {
   double credit = 0;
   for (const Asked& asked : asked_) {
     json j = question_json(asked.question);
-    j["key"] = key_json(asked.question);
+    if (!link_.ticket) j["key"] = key_json(asked.question);
+    if (asked.came) j["answer"] = asked.given.text;
     if (asked.mark) {
-      j["answer"] = asked.given.text;
       j["mark"] = mark_json(*asked.mark);
       credit += asked.mark->credit;
     }
     questions.push_back(j);
   }
-  json report = {{"practice", kPracticeVersion}, {"questions", questions}, {"credit", credit}};
+  json report = {{"practice", kPracticeVersion}, {"questions", questions}};
+  if (!link_.ticket) report["credit"] = credit;
   if (!options_.set.empty()) report["result"] = code_of_result();
   return report;
 }
@@ -320,107 +340,6 @@ int Session::report() const {
   return kDone;
 }
 
-/// The link to a set whose results go to an inbox that is made for them; empty where none was asked for.
-Result<std::string> link_of_set(const PracticeOptions& o, const std::string& code) {
-  if (o.inbox.empty()) return std::string();
-  const std::string server = o.inbox.back() == '/' ? o.inbox : o.inbox + "/";
-  const auto made = share::make_inbox(server, code, o.days);
-  if (!made) return made.error();
-  return server + "#" + set_fragment(code, made.value().address);
-}
-
-int make_a_set(const PracticeOptions& o) {
-  if (o.count > kMostQuestions)
-    return fail({"a set holds at most " + std::to_string(kMostQuestions) + " questions, not " + std::to_string(o.count),
-                 "--count", "ask for fewer, or make several sets with different seeds"});
-  const auto set = set_from(o);
-  if (!set) return fail(set.error());
-  const std::string code = set_code(set.value());
-  const auto link = link_of_set(o, code);
-  if (!link) return fail(link.error());
-  if (o.format == "json")
-    std::printf("%s\n", json{{"set", code},
-                             {"link", link.value()},
-                             {"questions", set.value().count},
-                             {"tools", tools_words(set.value().tools)}}
-                            .dump(2)
-                            .c_str());
-  else
-    std::printf("%s\n", link.value().empty() ? code.c_str() : link.value().c_str());
-  note("For self-practice: whoever knows the program well can work the answers out of the code. It is no examination.");
-  return kDone;
-}
-
-/// The codes in the inbox of the set, one a line; what does not open is said.
-Result<std::string> fetched_text(const SetLink& link) {
-  if (!link.inbox) return Error{"this set has no inbox", "--fetch", "name its whole link with --set"};
-  const auto fetched = share::fetch_inbox(link.inbox->folder, link.code);
-  if (!fetched) return fetched.error();
-  std::string text;
-  for (const std::string& code : fetched.value().results) text += code + "\n";
-  for (const std::string& why : fetched.value().left_out) note("A result was left out: " + why);
-  return text;
-}
-
-Result<std::string> text_of_results(const PracticeOptions& o, const SetLink& link) {
-  if (o.fetch) return fetched_text(link);
-  const auto bytes = read_file(o.gather);
-  if (!bytes) return Error{"the file of results cannot be read", o.gather, "put one result code on each line"};
-  return std::string(bytes.value().begin(), bytes.value().end());
-}
-
-/// Every sound result of the file or the inbox; what is wrong with the others is said line by line.
-Result<ResultLines> read_results(const PracticeOptions& o, const SetLink& link) {
-  const auto text = text_of_results(o, link);
-  if (!text) return text.error();
-  ResultLines lines = read_result_lines(link.code, text.value());
-  for (std::size_t i = lines.results.size(); i-- > 0;)
-    if (!share::signature_fits(lines.results[i])) refuse_signature(lines, i);
-  for (const LineTrouble& trouble : lines.troubles)
-    note((o.fetch ? "the inbox" : o.gather) + ", " + trouble_words(trouble));
-  if (lines.repeated > 0)
-    note(std::to_string(lines.repeated) + " codes stand there more than once: each was counted once");
-  return lines;
-}
-
-json gathered_json(const GatheredSet& g) {
-  json report = {{"questions", json::array()}, {"students", json::array()}};
-  for (std::size_t i = 0; i < g.questions.size(); ++i) {
-    const QuestionSummary& s = g.summaries[i];
-    json j = question_json(g.questions[i]);
-    j.update({{"right", s.right}, {"near", s.near}, {"wrong", s.wrong}, {"usual_wrong", s.usual_wrong}});
-    report["questions"].push_back(j);
-  }
-  for (const MarkedResult& r : g.results) {
-    json marks = json::array();
-    for (const Mark& mark : r.marks) marks.push_back(mark_json(mark));
-    report["students"].push_back({{"by", r.by}, {"key", signer_words(r)}, {"credit", r.credit}, {"marks", marks}});
-  }
-  return report;
-}
-
-int gather_results(const PracticeOptions& o) {
-  if (o.set.empty()) return fail({"the set of these results is not named", "--set", "add --set CODE"});
-  const auto link = read_set_link(o.set);
-  if (!link) return fail(link.error());
-  const auto lines = read_results(o, link.value());
-  if (!lines) return fail(lines.error());
-  if (lines.value().results.empty() && !lines.value().troubles.empty()) return kBad;
-  std::vector<SetResult> results;
-  for (const ReadResult& read : lines.value().results) results.push_back(read.result);
-  std::vector<PracticeQuestion> questions;
-  for (const QuestionSpec& spec : questions_of(link.value().set)) {
-    auto made = make_question(spec);
-    if (!made) return fail(made.error());
-    questions.push_back(std::move(made.value().question));
-  }
-  const GatheredSet g = gather(std::move(questions), results);
-  std::printf("%s", o.format == "json"  ? (gathered_json(g).dump(2) + "\n").c_str()
-                    : o.format == "csv" ? gathered_csv(g).c_str()
-                                        : gathered_text(g).c_str());
-  return lines.value().troubles.empty() ? kDone : kOutsideLimit;
-}
-
 Result<PracticeProgress> progress_from(const std::string& path) {
   if (path.empty() || !std::filesystem::exists(path)) return PracticeProgress();
   const auto bytes = read_file(path);
@@ -434,7 +353,7 @@ Result<PracticeProgress> progress_from(const std::string& path) {
 int send_handed_in(const PracticeOptions& o, const std::string& result) {
   const auto link = read_set_link(o.set);
   if (!link) return fail(link.error());
-  const Status sent = share::send_to_inbox(link.value().server, *link.value().inbox, link.value().code, result);
+  const Status sent = share::send_to_inbox(link.value().server, *link.value().inbox, link.value().results_of, result);
   if (!sent) return fail(sent.error());
   note("Sent to the teacher's inbox.");
   return kDone;
@@ -454,14 +373,15 @@ int run(const PracticeOptions& o) {
   if (!o.gather.empty() || o.fetch) return gather_results(o);
   if (o.send)
     if (const Status can = check_sending(o); !can) return fail(can.error());
-  auto set = set_from(o);
-  if (!set) return fail(set.error());
+  auto link = link_from(o);
+  if (!link) return fail(link.error());
+  if (const Status can = check_graded(o, link.value()); !can) return fail(can.error());
   auto progress = progress_from(o.progress);
   if (!progress) return fail(progress.error());
   for (const std::string& folder : {o.pictures, o.landmarks, o.cases})
     if (!folder.empty())
       if (const Status made = make_folder(folder); !made) return fail(made.error());
-  Session session(o, std::move(set).value(), std::move(progress).value());
+  Session session(o, std::move(link).value(), std::move(progress).value());
   if (const Status done = session.run(); !done) return fail(done.error());
   if (!o.progress.empty()) {
     const std::string text = session.progress().to_json_with_skills().dump(1) + "\n";
@@ -502,7 +422,10 @@ Run add_practice(CLI::App& app) {
                  "reads result codes of --set, one a line, and marks them as a table; ends with 1 where some were bad");
   app.add_option("--inbox", o->inbox,
                  "makes an inbox for the results of the set made on this server, and prints the link");
-  app.add_option("--days", o->days, "that the inbox is kept (default 30)")->check(CLI::Range(1, 365));
+  app.add_option("--graded", o->graded,
+                 "makes a graded set on this server: it gives the questions out, and only your set code marks them");
+  app.add_option("--days", o->days, "that the inbox is kept and a graded set lasts (default 30)")
+      ->check(CLI::Range(1, 365));
   app.add_flag("--send", o->send, "sends the result of --set LINK to its teacher's inbox");
   app.add_flag("--fetch", o->fetch, "like --gather, with what came into the inbox of --set LINK");
   app.add_option("--day", o->day, "counts as today: days since 1970-01-01");

@@ -27,7 +27,8 @@ namespace http = beast::http;
 constexpr std::uint32_t kHeaderLimit = 16 * 1024;
 constexpr std::size_t kDrainLimit = 2u << 20;  // a refused body may still be on its way
 constexpr std::size_t kKeptBuffer = 4096;
-constexpr std::size_t kBodyReads = 64 * 1024;  ///< of a body at a time: small reads cost more than the disk
+constexpr std::size_t kQuestionBytes = 4u << 20;  ///< about what a question of a graded set takes on its way out
+constexpr std::size_t kBodyReads = 64 * 1024;     ///< of a body at a time: small reads cost more than the disk
 
 using SpanBody = http::span_body<const char>;
 
@@ -187,7 +188,7 @@ void Connection::on_review_request() {
   const std::string token = text(request[http::field::authorization]), entry = text(request["Entry"]);
   const ReviewRequest asked = read_review_request(method, target, token, entry);
   const SteadyTime now = std::chrono::steady_clock::now();
-  const bool makes = asked.call == ReviewCall::make_folder;
+  const bool makes = asked.call == ReviewCall::make_folder || asked.call == ReviewCall::make_graded;
   if (!parts_.pace.has(asking_, Pace::miss, now) || (makes && !parts_.pace.take(asking_, Pace::new_folder, now))) {
     return write(refusal_answer(429, kTooManyWords), false);
   }
@@ -212,9 +213,11 @@ void Connection::read_body(const ReviewRequest& request) {
   }
   const std::size_t length = static_cast<std::size_t>(parser_->content_length().value_or(0));
   if (length > most) return write(too_large(), false);
-  // A piece that is asked for takes as much on its way out.
-  const std::size_t held =
-      request.call == ReviewCall::get_piece || request.call == ReviewCall::read_log ? kMostPieceBytes : length;
+  // What is asked for takes as much on its way out.
+  const bool of_piece = request.call == ReviewCall::get_piece || request.call == ReviewCall::read_log;
+  const std::size_t held = request.call == ReviewCall::graded_question ? kQuestionBytes
+                           : of_piece                                  ? kMostPieceBytes
+                                                                       : length;
   body_ = parts_.bodies->take(asking_, held);
   if (!body_) {
     HttpAnswer busy = refusal_answer(503, kBusyWords);

@@ -134,6 +134,8 @@ void ReviewApi::admit(const ReviewRequest& request, const Reply& reply, const st
     case ReviewCall::room:
       return reply(refusal_answer(426, "A room is entered by WebSocket."));
     case ReviewCall::make_folder:
+    case ReviewCall::make_graded:
+    case ReviewCall::graded_question:
       return go_on();
     default:
       break;
@@ -170,6 +172,10 @@ void ReviewApi::answer(const ReviewRequest& request, std::string body, const Rep
       return append(request, std::move(body), reply);
     case ReviewCall::read_log:
       return read_log(request, reply);
+    case ReviewCall::make_graded:
+      return make_graded(body, reply);
+    case ReviewCall::graded_question:
+      return give_question(body, reply);
     default:
       return reply(unknown_answer());
   }
@@ -329,6 +335,31 @@ void ReviewApi::more_log(const Ask& asked, const std::shared_ptr<std::uint64_t>&
   };
   const auto work = [asked, from = *after](StoreReading& store) { return store.log(asked, from, kLogPartBytes); };
   if (!desk_.read<LogPart>(work, got)) take(std::nullopt);
+}
+
+void ReviewApi::make_graded(const std::string& body, const Reply& reply) {
+  const Result<GradedWish> wish = read_graded_wish(body, longest_days_);
+  if (!wish) return reply(refusal_answer(400, wish.error().sentence()));
+  const std::int64_t ends = wall_clock_ms() + wish.value().days * kMsOfDay;
+  const auto made = graded_.make(wish.value().set, ends);
+  if (!made) return reply(refusal_answer(400, made.error().sentence()));
+  reply(json_answer(201,
+                    nlohmann::json{{"set", made.value().set}, {"ticket", made.value().ticket}, {"ends", ends}}.dump()));
+}
+
+void ReviewApi::give_question(const std::string& body, const Reply& reply) {
+  const Result<GradedAsk> ask = read_graded_ask(body);
+  if (!ask) return reply(refusal_answer(400, ask.error().sentence()));
+  const auto wanted = graded_.find(ask.value().sealed, ask.value().at, wall_clock_ms());
+  if (!wanted) {
+    HttpAnswer unknown = refusal_answer(404, kUnknownSetWords);
+    unknown.is_miss = true;
+    return reply(std::move(unknown));
+  }
+  const auto given = [reply](const Result<GradedSets::Bytes>& bytes) {
+    reply(bytes ? binary_answer(*bytes.value()) : refusal_answer(500, bytes.error().sentence()));
+  };
+  if (!graded_.give(*wanted, given)) reply(busy_answer());
 }
 
 bool ReviewApi::look(const FolderName& folder, const Token& read, const std::optional<Token>& write,

@@ -4,6 +4,7 @@
 #include <functional>
 #include <string>
 
+#include "serve/graded_sets.h"
 #include "serve/http_answer.h"
 #include "serve/rooms.h"
 #include "serve/store/store_desk.h"
@@ -24,8 +25,8 @@ class ReviewApi {
  public:
   using Reply = std::function<void(HttpAnswer)>;
 
-  ReviewApi(StoreDesk& desk, Fanout& fanout, int longest_days)
-      : desk_(desk), fanout_(fanout), longest_days_(longest_days) {}
+  ReviewApi(StoreDesk& desk, Fanout& fanout, GradedSets& graded, int longest_days)
+      : desk_(desk), fanout_(fanout), graded_(graded), longest_days_(longest_days) {}
 
   /// Before a body is read: answers at once what needs none or cannot be done, and calls `go_on` where a body may come.
   void admit(const ReviewRequest& request, const Reply& reply, const std::function<void()>& go_on);
@@ -55,10 +56,13 @@ class ReviewApi {
   void put_piece(const ReviewRequest& request, std::string body, const Reply& reply);
   void append(const ReviewRequest& request, std::string body, const Reply& reply);
   void read_log(const ReviewRequest& request, const Reply& reply);
+  void make_graded(const std::string& body, const Reply& reply);
+  void give_question(const std::string& body, const Reply& reply);
   void more_log(const Ask& asked, const std::shared_ptr<std::uint64_t>& after, const HttpAnswer::TakePart& take);
 
   StoreDesk& desk_;
   Fanout& fanout_;
+  GradedSets& graded_;
   int longest_days_;
 };
 

@@ -51,12 +51,14 @@ std::string shown_address(const ServeOptions& options, std::uint16_t port) {
 struct Reviewing {
   std::unique_ptr<serve::Fanout> fanout = serve::make_local_fanout();
   serve::StoreDesk desk;
+  serve::GradedSets graded;
   serve::ReviewApi api;
   serve::Retention retention;
 
-  Reviewing(asio::io_context& context, serve::ReviewStore store, const ServeOptions& options)
+  Reviewing(asio::io_context& context, serve::ReviewStore store, std::string key, const ServeOptions& options)
       : desk(std::move(store), context),
-        api(desk, *fanout, options.longest_days),
+        graded(std::move(key), context),
+        api(desk, *fanout, graded, options.longest_days),
         retention(context, desk, *fanout, std::chrono::seconds(options.grace_s)) {
     retention.start();
   }
@@ -115,7 +117,9 @@ int run_with_site(const ServeOptions& options, const Site& site) {
   if (!options.store.empty()) {
     auto store = serve::open_sqlite_store(options.store, {options.folder_mb << 20, options.store_mb << 20});
     if (!store) return fail(store.error());
-    reviewing.emplace(context, std::move(store).value(), options);
+    auto key = serve::graded_key(options.store);
+    if (!key) return fail(key.error());
+    reviewing.emplace(context, std::move(store).value(), std::move(key).value(), options);
     parts.review = &reviewing->api;
   }
   serve::Server server(context, parts);

@@ -6,6 +6,7 @@
 #include "base/json_read.h"
 #include "review/crypto.h"
 #include "share/class_inbox.h"
+#include "share/graded_line.h"
 #include "share/job_thread.h"
 #include "share/person_key.h"
 
@@ -64,6 +65,22 @@ Result<json> fetch(const json& request) {
   return json{{"event", "fetched"}, {"results", fetched.value().results}, {"left_out", fetched.value().left_out}};
 }
 
+Result<json> graded(const json& request, const std::string& server) {
+  const auto made =
+      make_graded(server, text_of(request, "set"), static_cast<int>(number_at(request, "days").value_or(30)));
+  if (!made) return made.error();
+  return json{
+      {"event", "graded"}, {"set", made.value().set}, {"ticket", made.value().ticket}, {"ends", made.value().ends_ms}};
+}
+
+Result<json> question(const json& request, const std::string& server) {
+  const std::string of_link = text_of(request, "server");
+  auto bytes = graded_question(of_link.empty() ? server : of_link, text_of(request, "sealed"),
+                               static_cast<int>(number_at(request, "at").value_or(0)));
+  if (!bytes) return bytes.error();
+  return json{{"event", "question"}, {"bytes", json::binary(std::move(bytes).value())}};
+}
+
 Result<json> done(const json& request, const std::string& server) {
   const std::string what = text_of(request, "ask");
   if (what == "sign") return sign(request);
@@ -71,6 +88,8 @@ Result<json> done(const json& request, const std::string& server) {
   if (what == "inbox") return inbox(request, server);
   if (what == "send") return send(request, server);
   if (what == "fetch") return fetch(request);
+  if (what == "graded") return graded(request, server);
+  if (what == "question") return question(request, server);
   if (what != "delete_inbox") return Error{"this program does not know \"" + what + "\"", "", ""};
   const Status gone = delete_inbox(text_of(request, "folder"));
   if (!gone) return gone.error();

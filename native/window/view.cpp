@@ -16,6 +16,7 @@
 
 #include "app/app.h"
 #include "casebook/case_file.h"
+#include "practice/set_link.h"
 #include "share/server_line.h"
 #include "window/desktop_host.h"
 #include "window/window.h"
@@ -71,7 +72,7 @@ Status open_link(App& app, std::string text) {
   text.erase(0, text.find_first_not_of(" \t\r\n"));
   const auto mark = text.find('#');
   if (mark == std::string::npos) return Error{"there is no link here", "", "copy the whole link, then open it"};
-  const bool of_a_server = text.compare(mark, 8, "#review=") == 0 || text.compare(mark, 6, "#set1-") == 0;
+  const bool of_a_server = text.compare(mark, 8, "#review=") == 0 || is_set_link(text);
   return app.open_fragment(of_a_server ? text : text.substr(mark + 1));
 }
 

@@ -205,3 +205,74 @@ test('practice: results go to the teacher\'s inbox, sealed, and only the teacher
   await students.close();
   await teachers.close();
 });
+
+test('practice: a graded set asks from the server, keeps the answers and leaves the marks to the teacher', async (t) => {
+  const store = mkdtempSync(join(tmpdir(), 'intercusp-store-'));
+  const server = await startServer('--store', store);
+  t.after(async () => { await server.stop(); rmSync(store, { recursive: true, force: true }); });
+  const teachers = await freshContext({ viewport: { width: 1366, height: 768 } });
+  const teacher = await openPage(teachers, server.address);
+  await act(teacher, 'class_page');
+  await act(teacher, 'class_draft', { count: 2, kinds: ['overjet', 'notation'], title: 'Term test', inbox: true, days: 7 });
+  await settled(teacher);
+  await click(teacher, 'class.graded');
+  await click(teacher, 'class.make');
+  await teacher.waitForFunction(() => window.intercusp.state().class.link);
+  const { link, set } = (await state(teacher)).class;
+  assert.match(link, /#ticket1-[^&]+&inbox=1\./);
+  assert.match(set, /^gset1-/);
+
+  const students = await freshContext({ viewport: { width: 1366, height: 768 } });
+  const student = await students.newPage();
+  await student.goto(link);
+  await student.waitForFunction(() => window.intercusp?.ready);
+  await student.evaluate(() => window.intercusp.ready.then(() => true));
+  const untilAsked = (number) => student.waitForFunction(
+    (n) => window.intercusp.state().practice?.number === n && window.intercusp.state().practice.question, number, { timeout: 120000 });
+  await untilAsked(1);
+  await settled(student);
+  const first = await state(student);
+  assert.ok(first.practice.graded);
+  assert.equal(first.practice.question.seed, 1);  // its number: the seed stays on the server
+  assert.equal(first.practice.key, undefined);
+  assert.deepEqual(first.case.landmarks, []);
+  assert.equal(first.widgets.bite_card, undefined);
+  // The same question as the teacher's program makes of the set.
+  const wanted = JSON.parse(run('practice', '--set', set, '--format', 'json', '--answers', '/dev/null')).questions;
+  assert.equal(first.practice.question.prompt, wanted[0].prompt);
+  await act(student, 'practice_draft', { number: Math.abs(wanted[0].key.value), negative: wanted[0].key.value < 0 });
+  await settled(student);
+  await click(student, 'practice.answer');
+  await untilAsked(2);
+  const second = (await state(student)).practice;
+  assert.equal(second.mark, undefined);
+  assert.equal(second.question.prompt, wanted[1].prompt);
+  await act(student, 'practice_answer', { text: String(wanted[1].key.teeth[0]) });
+  const ended = (await state(student)).practice;
+  assert.ok(ended.finished);
+  assert.equal(ended.credit, 0);
+  await signedResult(student, 'Quillon');
+  await settled(student);
+  assert.equal((await state(student)).widgets['practice.keep'], undefined);
+  await click(student, 'practice.send');
+  await student.waitForFunction(() => window.intercusp.state().practice.hand_in.sent === 'yes');
+  assert.equal(await student.evaluate(() => localStorage.getItem('intercusp.setting.practice_progress')), null);
+
+  await act(teacher, 'class_choose', { index: 0 });
+  await settled(teacher);
+  await click(teacher, 'class.fetch');
+  await untilMarked(teacher, 1);
+  assert.equal((await results(teacher)).students[0].credit, 2);
+  // The students' link marks nothing.
+  await assert.rejects(act(teacher, 'class_gather', { set: link, results: ['res1-x.0'] }), /your own set code/);
+
+  // A server that went away is said, and asked again by hand.
+  await server.stop();
+  await act(student, 'practice', { set: link });
+  await student.waitForFunction(() => window.intercusp.state().practice.trouble);
+  await settled(student);
+  assert.ok((await state(student)).widgets['practice.again_for']);
+  assert.deepEqual(teachers.errors, []);
+  await students.close();
+  await teachers.close();
+});

@@ -38,6 +38,11 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   const auto change = read_folder_change(body, 365);
   if (change && change.value().days) FUZZ_REQUIRE(*change.value().days >= 1 && *change.value().days <= 365);
 
+  const auto graded = read_graded_wish(body, 365);
+  if (graded) FUZZ_REQUIRE(graded.value().days >= 1 && graded.value().days <= 365);
+  const auto asked = read_graded_ask(body);
+  if (asked) FUZZ_REQUIRE(asked.value().at >= 0);
+
   const auto session = session_of_live(all);
   if (session) FUZZ_REQUIRE(all.substr(1, 16) == bytes_of(*session));
   const auto greeting = read_greeting(all);

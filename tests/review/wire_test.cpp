@@ -42,6 +42,28 @@ TEST_CASE("addresses of the review server") {
   CHECK(bytes_of(log.folder) == std::string(16, 'f'));
 }
 
+TEST_CASE("addresses and bodies of graded sets") {
+  CHECK(call("POST", "/review/graded") == ReviewCall::make_graded);
+  CHECK(call("POST", "/review/graded/question") == ReviewCall::graded_question);
+  CHECK(call("GET", "/review/graded") == ReviewCall::wrong_method);
+  CHECK(call("POST", "/review/graded/answer") == ReviewCall::no_such_address);
+  CHECK(call("POST", "/review/graded/question/1") == ReviewCall::no_such_address);
+  CHECK(most_body_bytes(ReviewCall::graded_question) > 0);
+
+  const auto wish = read_graded_wish(R"({"set":"set1-x","days":30})", 365);
+  REQUIRE(wish.ok());
+  CHECK(wish.value().set == "set1-x");
+  CHECK(wish.value().days == 30);
+  for (const char* bad : {"", "{}", R"({"set":"x"})", R"({"set":1,"days":3})", R"({"set":"x","days":366})"})
+    CHECK_FALSE(read_graded_wish(bad, 365).ok());
+  const auto ask = read_graded_ask(R"({"sealed":"abc","at":0})");
+  REQUIRE(ask.ok());
+  CHECK(ask.value().sealed == "abc");
+  CHECK(ask.value().at == 0);
+  for (const char* bad : {"[]", R"({"sealed":"x"})", R"({"sealed":"x","at":-1})", R"({"sealed":"x","at":1.5})"})
+    CHECK_FALSE(read_graded_ask(bad).ok());
+}
+
 TEST_CASE("frames of log and room") {
   EntryId id;
   id.fill('i');

@@ -1,6 +1,7 @@
-// What practice asks of the page (core/app/host.h, Host::practice): signatures, and the teacher's inbox on the page's server.
+// What practice asks of the page (core/app/host.h, Host::practice): signatures, the teacher's inbox, and graded sets on the
+// page's server.
 import { newInboxKey, openResult, sealResult } from './inbox_seal.js';
-import { Folder, makeFolder } from './review_server.js';
+import { Folder, gradedQuestion, makeFolder, makeGraded } from './review_server.js';
 import { forgetInbox, keepInbox, keptInbox, signer } from './review_store.js';
 import { fromB64, random, toB64 } from './seal.js';
 
@@ -71,9 +72,29 @@ async function deleteInbox({ folder }) {
   return { event: 'inbox_deleted' };
 }
 
-const doing = { sign, check, inbox: makeInbox, send, fetch: fetchAll, delete_inbox: deleteInbox };
+async function graded({ set, days }) {
+  return { event: 'graded', ...await makeGraded(set, days) };
+}
+
+const busy = 503;
+const pause = (ms) => new Promise((done) => { setTimeout(done, ms); });
+
+/** A class that begins together asks for much at once: the server says so, and is asked again a while later. */
+async function question({ sealed, at }) {
+  for (let attempt = 0; ; ++attempt) {
+    try {
+      return { event: 'question', bytes: await gradedQuestion(sealed, at) };
+    } catch (error) {
+      if (error.status !== busy || attempt === 5) throw error;
+      await pause(1000 + 500 * attempt);
+    }
+  }
+}
+
+const doing = { sign, check, inbox: makeInbox, send, fetch: fetchAll, delete_inbox: deleteInbox, graded, question };
 
 const gone = 'There is no such inbox on the server: it ended or was deleted, or the link is not whole';
+const ofInboxes = new Set(['send', 'fetch', 'delete_inbox']);
 
 export class Practice {
   constructor() {
@@ -84,13 +105,13 @@ export class Practice {
   /** A request of the program. 1 where this browser has keys. */
   ask(request) {
     if (!subtle || !doing[request.ask]) return 0;
-    const tell = (event) => {
-      this.program.callWith('ic_practice', [JSON.stringify({ ...event, number: request.number ?? 0 })], false);
+    const tell = ({ bytes = new Uint8Array(0), ...event }) => {
+      this.program.callWith('ic_practice', [JSON.stringify({ ...event, number: request.number ?? 0 }), bytes], false);
       this.frames.ask();
     };
     Promise.resolve().then(() => doing[request.ask](request)).then(tell, (error) => {
       console.warn(request.ask, error);
-      tell({ event: 'trouble', asked: request.ask, what: error.status === 404 ? gone : error.message });
+      tell({ event: 'trouble', asked: request.ask, what: error.status === 404 && ofInboxes.has(request.ask) ? gone : error.message });
     });
     return 1;
   }

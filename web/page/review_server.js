@@ -35,6 +35,17 @@ export async function makeFolder({ read, write, own }, days) {
   return (await request('POST', 'folders', { body })).json();
 }
 
+/** Makes a graded set of practice; gives {set, ticket, ends}. */
+export async function makeGraded(set, days) {
+  return (await request('POST', 'graded', { body: JSON.stringify({ set, days }) })).json();
+}
+
+/** The bytes of a graded set's question. */
+export async function gradedQuestion(sealed, at) {
+  const answer = await request('POST', 'graded/question', { body: JSON.stringify({ sealed, at }) });
+  return new Uint8Array(await answer.arrayBuffer());
+}
+
 export class Folder {
   constructor(folder, keys, own = null) {
     this.path = `folders/${folder}`;

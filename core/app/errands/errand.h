@@ -90,6 +90,10 @@ struct MakeQuestion {
   std::uint32_t triangles = 0;
 };
 
+/// A question of a graded set as its server gave it out.
+struct ReadShownQuestion {
+  std::vector<std::uint8_t> bytes;
+};
 /// A question of practice without its case, to mark answers by.
 struct AskQuestion {
   QuestionSpec spec;
@@ -142,7 +146,7 @@ struct MakeSplint {
 
 using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts,
                             SeatBite, CloseJaw, MakeQuestion, FindBoneInWay, MakeSheet, MakeSplint, ComparePlans,
-                            TrimBones, MeasurePlates, LayScansOnBone, AskQuestion, WalkTheWay>;
+                            TrimBones, MeasurePlates, LayScansOnBone, AskQuestion, WalkTheWay, ReadShownQuestion>;
 
 /// What is worked out about a surface once, besides what it holds itself.
 struct SurfaceNotes {
@@ -207,6 +211,7 @@ struct JawClosed {
 };
 struct QuestionMade {
   PracticeQuestion question;
+  std::string look_from;  ///< see side_to_look_from
   Case opened;
   std::vector<SurfaceNotes> notes;  ///< one a body
 };

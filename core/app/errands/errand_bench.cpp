@@ -17,6 +17,7 @@
 #include "formats/mesh_reader.h"
 #include "geometry/mesh_check.h"
 #include "practice/set_result.h"
+#include "practice/shown_question.h"
 
 namespace intercusp {
 
@@ -259,7 +260,17 @@ struct Doing {
     auto c = case_of(made.value(), wanted.triangles);
     if (!c) return c.error();
     CaseOpened opened = opened_case(std::move(c).value(), "", progress);
-    return QuestionMade{std::move(made.value().question), std::move(opened.opened), std::move(opened.notes)};
+    PracticeQuestion& question = made.value().question;
+    const std::string side = side_to_look_from(question);
+    return QuestionMade{std::move(question), side, std::move(opened.opened), std::move(opened.notes)};
+  }
+
+  ErrandAnswer operator()(const ReadShownQuestion& wanted) const {
+    auto read = read_shown_question(wanted.bytes.data(), wanted.bytes.size());
+    if (!read) return read.error();
+    ShownQuestion& q = read.value();
+    CaseOpened opened = opened_case(std::move(q.shown), "", progress);
+    return QuestionMade{std::move(q.question), q.look_from, std::move(opened.opened), std::move(opened.notes)};
   }
 
   ErrandAnswer operator()(const AskQuestion& wanted) const {

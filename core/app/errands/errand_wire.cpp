@@ -150,6 +150,10 @@ void exchange(A& a, MakeQuestion& e) {
   exchange_all(a, e.spec, e.triangles);
 }
 template <class A>
+void exchange(A& a, ReadShownQuestion& e) {
+  exchange_all(a, e.bytes);
+}
+template <class A>
 void exchange(A& a, AskQuestion& e) {
   exchange_all(a, e.spec);
 }
@@ -275,7 +279,7 @@ void exchange(A& a, JawClosed& x) {
 
 template <class A>
 void exchange(A& a, QuestionMade& x) {
-  exchange_all(a, x.question, x.opened, x.notes);
+  exchange_all(a, x.question, x.look_from, x.opened, x.notes);
 }
 template <class A>
 void exchange(A& a, QuestionAsked& x) {

@@ -114,6 +114,19 @@ void tool_choices(Workspace& w) {
   }
 }
 
+void graded_choice(Workspace& w) {
+  SetDraft& d = w.class_work->draft;
+  class_label("What it is for");
+  bool on = d.graded;
+  if (ui::toggle("class.graded", "Graded: the server keeps how the questions are made", on))
+    run(w, "class_draft", {{"graded", on}});
+  ui::soft_text(d.graded
+                    ? "Students get jaws and questions alone, and no marks: you mark the answers here, with your set "
+                      "code. Keep that code to yourself."
+                    : "For practice: each answer is marked at once, and whoever knows the program well can work "
+                      "the answers out of the link.");
+}
+
 void inbox_choice(Workspace& w) {
   SetDraft& d = w.class_work->draft;
   class_label("How the results come back");
@@ -122,7 +135,8 @@ void inbox_choice(Workspace& w) {
   ui::soft_text(d.inbox ? "Each result is sealed so that only this browser or program opens it: its key stays here and "
                           "goes nowhere else. Students can pass a result on by hand as well."
                         : "Each student gets a result code or a file at the end, and passes it on to you.");
-  if (!d.inbox) return;
+  if (!d.inbox && !d.graded) return;
+  if (d.graded) class_label("How long the server gives questions out");
   constexpr NamedChoice kDays[] = {{7, "7 days"}, {30, "30 days"}, {90, "90 days"}};
   draft_choices(w, "days", d.days, kDays);
 }
@@ -132,12 +146,13 @@ void make_button(Workspace& w) {
   const auto set = drafted_set(c.draft);
   ui::gap_above(14);
   ui::ButtonLook look{ui::Weight::primary};
-  look.enabled = set.ok() && !c.asking_inbox;
-  if (ui::button("class.make", c.asking_inbox ? "Asking the server" : "Make the set", look)) run(w, "class_make");
+  look.enabled = set.ok() && !c.asking_server;
+  if (ui::button("class.make", c.asking_server ? "Asking the server" : "Make the set", look)) run(w, "class_make");
   if (!set) ui::paragraph(fonts().small, theme().overlap_text, set.error().what.c_str());
-  if (!c.inbox_trouble.empty())
-    ui::paragraph(fonts().small, theme().overlap_text,
-                  ("No inbox: " + c.inbox_trouble + ". Try again, or make the set without one.").c_str());
+  if (!c.server_trouble.empty())
+    ui::paragraph(
+        fonts().small, theme().overlap_text,
+        ("The set was not made: " + c.server_trouble + ". Try again, or make one that needs no server.").c_str());
 }
 
 void copy_line(Workspace& w, const char* which, const std::string& text) {
@@ -154,7 +169,8 @@ void link_and_code(Workspace& w) {
   ui::heading("The set is ready");
   class_label("Link for the students");
   copy_line(w, "link", link);
-  class_label("Set code, for the terminal");
+  const bool graded = c.student_code != c.made_code;
+  class_label(graded ? "Your set code, to mark with: give it to nobody" : "Set code, for the terminal");
   copy_line(w, "code", c.made_code);
   ui::gap_above(10);
   if (ui::qr_modules(link).side > 0)
@@ -184,6 +200,7 @@ void class_set_form(Workspace& w) {
 }
 
 void class_made_set(Workspace& w) {
+  graded_choice(w);
   inbox_choice(w);
   make_button(w);
   ui::gap_above(16);

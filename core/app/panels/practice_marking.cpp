@@ -113,8 +113,29 @@ void practice_marking(Workspace& w) {
     run(w, "practice_next");
 }
 
+namespace {
+
+/// The end of a graded set: there is nothing to report but that all is there.
+void graded_report(Workspace& w) {
+  const PracticeState& p = *w.practice;
+  const auto none = static_cast<std::size_t>(
+      std::count_if(p.given.begin(), p.given.end(), [](const GivenAnswer& given) { return given.text.empty(); }));
+  ui::paragraph(
+      fonts().heading, theme().text,
+      (std::to_string(p.given.size() - none) + " of " + std::to_string(p.given.size()) + " answered").c_str());
+  ui::gap_above(6);
+  ui::paragraph(
+      fonts().body, theme().text,
+      "Hand your answers in: without that your teacher does not have them. The marks come from your teacher.");
+  ui::gap_above(10);
+  practice_hand_in(w);
+}
+
+}  // namespace
+
 void practice_report(Workspace& w) {
   const PracticeState& p = *w.practice;
+  if (p.ticket) return graded_report(w);
   ui::paragraph(fonts().heading, theme().text,
                 (short_number(p.credit) + " of " + std::to_string(p.given.size())).c_str());
   ui::gap_above(6);

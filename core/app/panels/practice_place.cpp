@@ -55,8 +55,12 @@ void practice_foot(Workspace& w, const Rect& r) {
   begin_panel("practice_foot", r);
   ImGui::GetWindowDrawList()->AddLine({r.x, r.y}, {r.x + r.w, r.y}, theme().line);
   practice_dots(p, r.x + px(22), r.y + px(16), r.w - px(44));
-  std::string words = "Generated jaws, no patient. Your progress stays on this machine.";
-  if (!p.code.empty()) words += " For practice: the answers could be worked out of the link.";
+  std::string words = "Generated jaws, no patient.";
+  if (p.ticket)
+    words += " Graded: your answers are marked by your teacher; this program does not know what is right.";
+  else
+    words += " Your progress stays on this machine.";
+  if (!p.code.empty() && !p.ticket) words += " For practice: the answers could be worked out of the link.";
   ui::put_text(ImGui::GetWindowDrawList(), fonts().small, r.x + px(16), r.y + px(27), theme().soft,
                ui::fitted(fonts().small, words, r.w - px(32)));
   ImGui::End();
@@ -81,6 +85,19 @@ void kind_links(Workspace& w) {
   if (ui::link("practice.class", "For a class: make a set, gather results")) run(w, "class_page");
 }
 
+void no_question_yet(Workspace& w) {
+  const PracticeState& p = *w.practice;
+  if (p.waiting) {
+    ui::soft_text(p.ticket ? "The next question comes from the server." : "The next question is being made.");
+  } else if (p.ticket) {
+    ui::paragraph(fonts().body, theme().overlap_text, p.trouble.c_str());
+    ui::gap_above(8);
+    if (ui::button("practice.again_for", "Ask for it again", {ui::Weight::primary})) run(w, "practice_again");
+  } else {
+    ui::soft_text("This question could not be made. Leave practice and begin again.");
+  }
+}
+
 void practice_left_panel(Workspace& w, const Rect& r) {
   const PracticeState& p = *w.practice;
   begin_panel("practice", r, true);
@@ -88,8 +105,7 @@ void practice_left_panel(Workspace& w, const Rect& r) {
   if (p.finished) {
     practice_report(w);
   } else if (!p.question) {
-    ui::soft_text(p.waiting ? "The next question is being made."
-                            : "This question could not be made. Leave practice and begin again.");
+    no_question_yet(w);
   } else {
     ui::heading(info_of(p.question->spec.kind).skill);
     time_left(w);
@@ -102,11 +118,12 @@ void practice_left_panel(Workspace& w, const Rect& r) {
   ImGui::End();
 }
 
-void practice_hidden_reading(const Rect& r) {
+void practice_hidden_reading(const Workspace& w, const Rect& r) {
   if (r.w <= 0 || r.h <= 0) return;
   begin_panel("practice_hidden", r);
   ImGui::GetWindowDrawList()->AddLine({r.x, r.y}, {r.x, r.y + r.h}, theme().line);
-  ui::soft_text("The bite card and the numbers show once you have answered.");
+  ui::soft_text(w.practice->ticket ? "In a graded set the bite card and the numbers stay closed."
+                                   : "The bite card and the numbers show once you have answered.");
   ImGui::End();
 }
 
@@ -118,7 +135,7 @@ void practice_place(Workspace& w, const Screen& s) {
   if (!w.practice) return;
   practice_overlay(w);
   if (practice_hides_reading(w) || !w.has_case)
-    practice_hidden_reading(s.right);
+    practice_hidden_reading(w, s.right);
   else
     reading_panel(w, s.right, s.upright);
   practice_left_panel(w, s.left);

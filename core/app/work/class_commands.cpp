@@ -66,6 +66,7 @@ Status take_draft(Workspace& w, const Json& args) {
     draft.tools = *tools;
   }
   if (const auto title = text_at(args, "title")) draft.title = *title;
+  if (const auto graded = flag_at(args, "graded")) draft.graded = *graded;
   if (const auto inbox = flag_at(args, "inbox")) draft.inbox = *inbox;
   if (flag_at(args, "fresh_seed").value_or(false)) draft.seed = fresh_seed(w);
   w.class_work->draft = std::move(draft);

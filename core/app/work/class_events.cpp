@@ -26,18 +26,31 @@ void take_checked(Workspace& w, const Json& event) {
   mark_if_ready(w);
 }
 
-void take_inbox(Workspace& w, const Json& event) {
+/// The server gave a graded set: its code for the teacher, a ticket for the students.
+void take_graded(Workspace& w, const Json& event) {
   ClassWork& c = *w.class_work;
-  if (!c.asking_inbox) return;
-  c.asking_inbox = false;
-  const auto inbox = read_inbox(text_at(event, "inbox").value_or(""));
-  const std::string code = text_at(event, "set").value_or("");
+  if (!c.asking_server) return;
+  c.asking_server = false;
+  const std::string code = text_at(event, "set").value_or(""), ticket = text_at(event, "ticket").value_or("");
   const auto set = read_set_code(code);
-  if (!inbox || !set) {
-    c.inbox_trouble = "The server gave no inbox";
+  if (!set || !is_graded(set.value()) || !read_ticket_code(ticket)) {
+    c.server_trouble = "The server gave no graded set";
     return;
   }
-  take_made(w, set.value(), code, inbox, static_cast<std::int64_t>(number_at(event, "ends").value_or(0)));
+  if (const Status begun = make_inbox_or_take(w, code, ticket); !begun) c.server_trouble = begun.error().what;
+}
+
+void take_inbox(Workspace& w, const Json& event) {
+  ClassWork& c = *w.class_work;
+  if (!c.asking_server) return;
+  c.asking_server = false;
+  const auto inbox = read_inbox(text_at(event, "inbox").value_or(""));
+  const std::string code = text_at(event, "set").value_or("");
+  if (!inbox || !read_set_code(code)) {
+    c.server_trouble = "The server gave no inbox";
+    return;
+  }
+  take_made(w, code, inbox, static_cast<std::int64_t>(number_at(event, "ends").value_or(0)));
 }
 
 std::string counted_results(std::size_t n) {
@@ -67,7 +80,7 @@ void take_inbox_deleted(Workspace& w) {
     for (MadeSet& set : c.earlier)
       if (set.inbox == gone) set.inbox.clear(), set.ends_ms = 0;
     keep_sets(w);
-    if (c.fragment == set_fragment(link.value().code, link.value().inbox)) c.fragment = link.value().code;
+    if (c.fragment == set_fragment(c.student_code, link.value().inbox)) c.fragment = c.student_code;
     c.set_text = link.value().code;
   }
   c.fetched = "The inbox is deleted from the server; the results here stay until you leave";
@@ -82,9 +95,9 @@ void take_trouble_of_class(Workspace& w, const Json& event) {
     c.cannot_check = true;
     return mark_if_ready(w);
   }
-  if (asked == "inbox") {
-    c.asking_inbox = false;
-    c.inbox_trouble = what;
+  if (asked == "inbox" || asked == "graded") {
+    c.asking_server = false;
+    c.server_trouble = what;
   }
   if (asked == "fetch" || asked == "delete_inbox") {
     c.fetching = false;
@@ -102,7 +115,8 @@ Status fetch_inbox(Workspace& w) {
   if (!link.value().inbox)
     return Error{"this set has no inbox", "", "its students pass their results on by hand: paste them"};
   c.fetched.clear();
-  c.fetching = w.host.practice({{"ask", "fetch"}, {"folder", link.value().inbox->folder}, {"set", link.value().code}});
+  c.fetching =
+      w.host.practice({{"ask", "fetch"}, {"folder", link.value().inbox->folder}, {"set", link.value().results_of}});
   if (!c.fetching) return Error{"there are no keys here to open an inbox with", "", ""};
   return Done{};
 }
@@ -119,6 +133,8 @@ bool take_class_event(Workspace& w, const std::string& kind, const Json& event) 
   if (!w.class_work) return false;
   if (kind == "checked")
     take_checked(w, event);
+  else if (kind == "graded")
+    take_graded(w, event);
   else if (kind == "inbox")
     take_inbox(w, event);
   else if (kind == "fetched")

@@ -47,13 +47,14 @@ void keep_made(Workspace& w, MadeSet made) {
 
 }  // namespace
 
-void take_made(Workspace& w, const QuestionSet& set, const std::string& code, const std::optional<InboxAddress>& inbox,
-               std::int64_t ends_ms) {
+void take_made(Workspace& w, const std::string& code, const std::optional<InboxAddress>& inbox, std::int64_t ends_ms) {
   ClassWork& c = *w.class_work;
+  const auto set = read_set_code(code);
+  if (!set) return;
   c.made_code = code;
-  c.fragment = set_fragment(code, inbox);
-  c.set_text = c.fragment;
-  keep_made(w, {set.title, code, inbox ? inbox_text(*inbox) : "", ends_ms});
+  c.fragment = set_fragment(c.student_code, inbox);
+  c.set_text = set_fragment(code, inbox);
+  keep_made(w, {set.value().title, code, inbox ? inbox_text(*inbox) : "", ends_ms});
   w.wake();
 }
 

@@ -46,12 +46,13 @@ Json class_json(const Workspace& w) {
             {"difficulty", d.difficulty},
             {"seconds", d.seconds},
             {"tools", tools_id(d.tools)},
+            {"graded", d.graded},
             {"inbox", d.inbox},
             {"days", d.days}}},
           {"set", c.made_code},
           {"link", class_link(w)},
-          {"asking_inbox", c.asking_inbox},
-          {"inbox_trouble", c.inbox_trouble},
+          {"asking_inbox", c.asking_server},
+          {"inbox_trouble", c.server_trouble},
           {"earlier", earlier},
           {"results", results_json(c)}};
 }

@@ -144,20 +144,38 @@ Result<QuestionSet> drafted_set(const SetDraft& draft) {
   return set;
 }
 
+namespace {
+
+int days_of(const SetDraft& draft) {
+  return std::clamp(draft.days, 1, kMostInboxDays);
+}
+
+}  // namespace
+
 Status make_class_set(Workspace& w) {
   ClassWork& c = *w.class_work;
   const auto set = drafted_set(c.draft);
   if (!set) return set.error();
   const std::string code = set_code(set.value());
-  c.inbox_trouble.clear();
+  c.server_trouble.clear();
+  if (!c.draft.graded) return make_inbox_or_take(w, code, code);
+  c.fragment.clear();
+  c.asking_server = w.host.practice({{"ask", "graded"}, {"set", code}, {"days", days_of(c.draft)}});
+  if (!c.asking_server) return Error{"a graded set needs a server, and there is none here", "", "make an ordinary set"};
+  return Done{};
+}
+
+Status make_inbox_or_take(Workspace& w, const std::string& code, const std::string& student_code) {
+  ClassWork& c = *w.class_work;
+  c.student_code = student_code;
   if (!c.draft.inbox) {
-    take_made(w, set.value(), code, std::nullopt, 0);
+    take_made(w, code, std::nullopt, 0);
     return Done{};
   }
   c.fragment.clear();
-  c.asking_inbox =
-      w.host.practice({{"ask", "inbox"}, {"set", code}, {"days", std::clamp(c.draft.days, 1, kMostInboxDays)}});
-  if (!c.asking_inbox) return Error{"there are no keys here to seal results with", "", "make the set without an inbox"};
+  c.asking_server = w.host.practice({{"ask", "inbox"}, {"set", code}, {"days", days_of(c.draft)}});
+  if (!c.asking_server)
+    return Error{"there are no keys here to seal results with", "", "make the set without an inbox"};
   return Done{};
 }
 
@@ -185,11 +203,14 @@ Status gather_class(Workspace& w) {
   ClassWork& c = *w.class_work;
   auto link = read_set_link(c.set_text);
   if (!link) return link.error();
+  if (link.value().ticket)
+    return Error{"this is the students' link of a graded set", "the set",
+                 "paste your own set code: it marks the answers"};
   if (link.value().code != c.link.code) c.questions.clear();
   c.link = std::move(link).value();
   c.gathered.reset();
   c.one_hand.clear();
-  c.lines = read_result_lines(c.link.code, c.results_text);
+  c.lines = read_result_lines(c.link.results_of, c.results_text);
   if (c.lines->results.empty() && c.lines->troubles.empty())
     return Error{"there is no result code yet", "", "paste the codes of your students, one a line"};
   c.marking = true;

@@ -27,8 +27,9 @@ struct SetDraft {
   std::set<QuestionKind> kinds;
   int difficulty = 0, seconds = 0;
   PracticeTools tools = PracticeTools::model;
-  bool inbox = false;  ///< results go to the teacher's inbox on the server
-  int days = 30;       ///< that the inbox is kept
+  bool graded = false;  ///< students get the questions from the server, and neither answers nor marks
+  bool inbox = false;   ///< results go to the teacher's inbox on the server
+  int days = 30;        ///< that the inbox is kept, and that the server gives questions out
 };
 
 /// A set made here earlier.
@@ -43,8 +44,9 @@ struct ClassWork {
   SetDraft draft;
   std::string fragment;  ///< of the set made last, what goes behind '#'; empty: none was
   std::string made_code;
-  bool asking_inbox = false;     ///< the server was asked for one
-  std::string inbox_trouble;     ///< why there is none
+  std::string student_code;      ///< in `fragment`: made_code, or the ticket to a graded set
+  bool asking_server = false;    ///< for a ticket or an inbox
+  std::string server_trouble;    ///< why there is none
   std::vector<MadeSet> earlier;  ///< kept on this machine, newest first
 
   std::string set_text;                     ///< code or link of the set whose results are gathered

@@ -7,6 +7,7 @@
 
 #include "anatomy/fixed_random.h"
 #include "app/view/layout.h"
+#include "app/work/graded_questions.h"
 #include "app/work/opening.h"
 #include "app/work/practice_result.h"
 #include "app/work/surface_notes.h"
@@ -27,21 +28,16 @@ std::size_t count_of(const PracticeState& p) {
   return static_cast<std::size_t>(p.set.count);
 }
 
+/// Of a graded set the number alone is known here, as the question that comes says it of itself.
 QuestionSpec spec_number(const PracticeState& p, std::size_t i) {
+  if (p.ticket) return {QuestionKind::molar_relation, i + 1, kEasiest};
   if (!p.code.empty()) return p.specs[i];
   const unsigned fresh = 1 + FixedRandom(p.set.seed + 1000003ull * p.progress.answers().size()).below(999999999);
   return p.progress.next(p.set.kinds, day_today(), fresh);
 }
 
-/// From where the thing asked about is seen.
-std::string record_for(const PracticeQuestion& q) {
-  if (q.marked) return q.marked->x() < -12 ? "right" : q.marked->x() > 12 ? "left" : "front";
-  if (!q.landmark.empty()) return jaw_of_landmark(q.landmark) == Jaw::upper ? "upper" : "lower";
-  if (q.measure.find("_right") != std::string::npos) return "right";
-  if (q.measure.find("_left") != std::string::npos) return "left";
-  if (q.measure == "crowding_upper") return "upper";
-  if (q.measure == "crowding_lower") return "lower";
-  return q.spec.kind == QuestionKind::skeletal || q.spec.kind == QuestionKind::overjet ? "right" : "front";
+bool is_same_question(const PracticeState& p, const QuestionSpec& a, const QuestionSpec& b) {
+  return p.ticket ? a.seed == b.seed : a == b;
 }
 
 void practice_show(Workspace& w, QuestionMade made) {
@@ -55,6 +51,7 @@ void practice_show(Workspace& w, QuestionMade made) {
   p.placed.reset();
   p.draft = {};
   p.waiting = false;
+  p.trouble.clear();
   p.began = w.seconds;
   w.stop = Stop::bite;
   w.held = Moment::rest;
@@ -64,7 +61,7 @@ void practice_show(Workspace& w, QuestionMade made) {
   w.snap = false;
   w.left_open = true;
   if (p.set.tools == PracticeTools::views) w.layout = "record";
-  p.view_due = several || p.set.tools == PracticeTools::views ? "" : record_for(*p.question);
+  p.view_due = several || p.set.tools == PracticeTools::views ? "" : made.look_from;
   if (!p.question->landmark.empty()) {
     w.tool = Tool::place_landmark;
     w.landmark_wanted = p.question->landmark;
@@ -72,30 +69,10 @@ void practice_show(Workspace& w, QuestionMade made) {
   w.wake();
 }
 
-Status practice_take_made(Workspace& w, const QuestionSpec& spec, ErrandAnswer& answer) {
-  if (!w.practice) return Done{};
-  PracticeState& p = *w.practice;
-  if (p.preparing && *p.preparing == spec) p.preparing.reset();
-  const bool wanted = p.waiting && spec == spec_number(p, p.at);
-  if (const auto* error = std::get_if<Error>(&answer)) {
-    p.failed = spec;
-    // Nobody waits for it yet: it is said once, when its turn comes.
-    if (!wanted) return Done{};
-    p.waiting = false;
-    return *error;
-  }
-  auto* made = std::get_if<QuestionMade>(&answer);
-  if (!made) return Done{};
-  if (wanted)
-    practice_show(w, std::move(*made));
-  else if (!p.waiting)
-    p.ready = std::move(*made);
-  return Done{};
-}
-
 Status practice_fetch(Workspace& w, const QuestionSpec& spec, const std::string& words) {
+  if (w.practice->ticket) return ask_for_graded_question(w, spec);
   return w.errands.go(MakeQuestion{spec, kPracticeTriangles}, words,
-                      [&w, spec](ErrandAnswer& answer) { return practice_take_made(w, spec, answer); });
+                      [&w, spec](ErrandAnswer& answer) { return take_question_made(w, spec, answer); });
 }
 
 /// Brings question number `at` on screen, at once where it is ready.
@@ -104,7 +81,7 @@ Status practice_bring(Workspace& w) {
   const QuestionSpec spec = spec_number(p, p.at);
   p.question.reset();
   p.mark.reset();
-  if (p.ready && p.ready->question.spec == spec) {
+  if (p.ready && is_same_question(p, p.ready->question.spec, spec)) {
     QuestionMade made = std::move(*p.ready);
     p.ready.reset();
     practice_show(w, std::move(made));
@@ -114,7 +91,7 @@ Status practice_bring(Workspace& w) {
   p.failed.reset();
   p.waiting = true;
   // It is under way already: its answer brings it on screen.
-  if (p.preparing && *p.preparing == spec) return Done{};
+  if (p.preparing && is_same_question(p, *p.preparing, spec)) return Done{};
   return practice_fetch(w, spec, "Making the question");
 }
 
@@ -136,24 +113,61 @@ void practice_set_aside(Workspace& w) {
   w.document = Document();
 }
 
-/// Ends the question on screen with its mark; `given` is the answer as text, empty where none was given in time. What
-/// was missed for want of time is missed: it counts in the progress and comes back.
+/// The answer is in the set; empty where none was given in time.
+void keep_answer(Workspace& w, const std::string& given) {
+  w.practice->given.push_back({given, std::max(0.0, w.seconds - w.practice->began)});
+  w.tool = Tool::turn;
+  w.landmark_wanted.clear();
+  w.wake();
+}
+
+/// Ends the question on screen with its mark. What was missed for want of time is missed: it counts in the progress and
+/// comes back.
 void close_question(Workspace& w, Mark mark, const std::string& given) {
   PracticeState& p = *w.practice;
+  keep_answer(w, given);
   p.mark = std::move(mark);
-  p.given.push_back({given, std::max(0.0, w.seconds - p.began)});
   p.credit += p.mark->credit;
   p.progress.take(*p.question, *p.mark, day_today());
   w.host.keep_setting(kProgressKey, p.progress.to_json().dump());
-  w.tool = Tool::turn;
-  w.landmark_wanted.clear();
   // The construct on the model, and what the movement asked about does.
   w.held = w.now().plans.empty() ? Moment::rest : Moment::planned;
   w.explained = p.question->measure;
   w.right_open = true;
   w.host.announce((given.empty() ? "Too late" : shown_verdict(p.mark->verdict)) + std::string(". It is: ") +
                   p.mark->meant);
-  w.wake();
+}
+
+Status practice_go_on(Workspace& w) {
+  PracticeState& p = *w.practice;
+  if (p.at + 1 < count_of(p)) {
+    ++p.at;
+    return practice_bring(w);
+  }
+  p.finished = true;
+  if (!p.ticket) p.report = session_report(p.progress, p.first_answer);
+  w.explained.clear();
+  if (!p.code.empty()) ask_for_signature(w);
+  return Done{};
+}
+
+/// A question of a graded set is answered: nothing is marked here, and the next one follows.
+Status close_graded_question(Workspace& w, const std::string& given) {
+  keep_answer(w, given);
+  w.host.announce(given.empty() ? "Too late" : "Answer kept");
+  return practice_go_on(w);
+}
+
+void end_in_time(Workspace& w) {
+  PracticeState& p = *w.practice;
+  if (p.ticket) {
+    if (const Status on = close_graded_question(w, ""); !on) w.say_error(on.error(), "the answers so far are kept");
+    return;
+  }
+  Mark late;
+  late.seen = "too late";
+  late.meant = p.question->truth_words;
+  close_question(w, std::move(late), "");
 }
 
 nlohmann::json hand_in_json(const PracticeState& p) {
@@ -169,20 +183,41 @@ nlohmann::json hand_in_json(const PracticeState& p) {
 
 }  // namespace
 
-bool is_set_link(const std::string& text) {
-  const std::size_t mark = text.find('#');
-  return text.compare(mark == std::string::npos ? 0 : mark + 1, 5, "set1-") == 0;
+Status take_question_made(Workspace& w, const QuestionSpec& spec, ErrandAnswer& answer) {
+  if (!w.practice) return Done{};
+  PracticeState& p = *w.practice;
+  if (p.preparing && is_same_question(p, *p.preparing, spec)) p.preparing.reset();
+  const bool wanted = p.waiting && is_same_question(p, spec, spec_number(p, p.at));
+  if (const auto* error = std::get_if<Error>(&answer)) {
+    p.failed = spec;
+    // Nobody waits for it yet: it is said once, when its turn comes.
+    if (!wanted) return Done{};
+    p.waiting = false;
+    p.trouble = error->sentence();
+    return *error;
+  }
+  auto* made = std::get_if<QuestionMade>(&answer);
+  if (!made) return Done{};
+  if (wanted)
+    practice_show(w, std::move(*made));
+  else if (!p.waiting)
+    p.ready = std::move(*made);
+  return Done{};
 }
 
-Status begin_practice(Workspace& w, QuestionSet set, const std::string& code) {
+Status begin_practice(Workspace& w, SetLink link) {
   if (w.practice) leave_practice(w);
   w.class_open = false;
   w.practice = std::make_shared<PracticeState>();
   practice_set_aside(w);
   PracticeState& p = *w.practice;
-  p.set = std::move(set);
-  p.code = code;
-  if (!code.empty()) p.specs = questions_of(p.set);
+  p.set = std::move(link.set);
+  p.code = std::move(link.code);
+  p.ticket = std::move(link.ticket);
+  p.results_of = std::move(link.results_of);
+  p.server = std::move(link.server);
+  p.inbox = std::move(link.inbox);
+  if (!p.code.empty() && !p.ticket) p.specs = questions_of(p.set);
   auto kept = PracticeProgress::from_json_text(w.host.setting(kProgressKey));
   if (kept) p.progress = std::move(kept).value();
   p.first_answer = p.progress.answers().size();
@@ -194,11 +229,13 @@ Status begin_practice(Workspace& w, QuestionSet set, const std::string& code) {
 Status begin_set(Workspace& w, const std::string& text) {
   auto link = read_set_link(text);
   if (!link) return link.error();
-  const Status begun = begin_practice(w, link.value().set, link.value().code);
-  if (!begun) return begun;
-  w.practice->server = link.value().server;
-  w.practice->inbox = link.value().inbox;
-  return Done{};
+  return begin_practice(w, std::move(link).value());
+}
+
+Status bring_again(Workspace& w) {
+  const PracticeState& p = *w.practice;
+  if (p.question || p.waiting || p.finished) return Error{"nothing failed to come", "", "go on with what is there"};
+  return practice_bring(w);
 }
 
 void leave_practice(Workspace& w) {
@@ -232,15 +269,18 @@ void leave_practice(Workspace& w) {
   w.wake();
 }
 
-Result<Mark> answer_question(Workspace& w, const std::string& text) {
+Status answer_question(Workspace& w, const std::string& text) {
   PracticeState& p = *w.practice;
   if (!p.question) return Error{"there is no question yet", "", "wait until it is on screen"};
   if (p.mark) return Error{"this question is answered", "", "go on to the next"};
+  if (p.finished) return Error{"that was the last question", "", "hand in the answers"};
   const auto answer = read_answer(*p.question, text);
   if (!answer) return answer.error();
+  const std::string given = answer_text(*p.question, answer.value());
+  if (p.ticket) return close_graded_question(w, given);
   if (p.question->form == AnswerForm::point) p.placed = answer.value().at;
-  close_question(w, mark_answer(*p.question, answer.value()), answer_text(*p.question, answer.value()));
-  return *p.mark;
+  close_question(w, mark_answer(*p.question, answer.value()), given);
+  return Done{};
 }
 
 std::string draft_text(const Workspace& w) {
@@ -271,18 +311,10 @@ std::string draft_text(const Workspace& w) {
 }
 
 Status next_question(Workspace& w) {
-  PracticeState& p = *w.practice;
+  const PracticeState& p = *w.practice;
   if (p.finished) return Error{"that was the last question", "", "leave practice or begin anew"};
   if (!p.mark) return Error{"this question is not answered yet", "", "answer it first"};
-  if (p.at + 1 >= count_of(p)) {
-    p.finished = true;
-    p.report = session_report(p.progress, p.first_answer);
-    w.explained.clear();
-    if (!p.code.empty()) ask_for_signature(w);
-    return Done{};
-  }
-  ++p.at;
-  return practice_bring(w);
+  return practice_go_on(w);
 }
 
 void tend_practice(Workspace& w) {
@@ -292,12 +324,9 @@ void tend_practice(Workspace& w) {
     send_view(w, w.active_view, p.view_due);
     p.view_due.clear();
   }
-  const bool timed = p.set.seconds > 0 && p.question && !p.mark;
+  const bool timed = p.set.seconds > 0 && p.question && !p.mark && !p.finished;
   if (timed && w.seconds - p.began > p.set.seconds) {
-    Mark late;
-    late.seen = "too late";
-    late.meant = p.question->truth_words;
-    close_question(w, std::move(late), "");
+    end_in_time(w);
   } else if (timed) {
     w.wake_at(w.seconds + kClockSeconds);  // the clock runs
   }
@@ -327,6 +356,8 @@ nlohmann::json practice_json(const Workspace& w) {
   nlohmann::json j = {
       {"number", p.at + 1},     {"count", p.set.count}, {"waiting", p.waiting},          {"ready", p.ready.has_value()},
       {"finished", p.finished}, {"credit", p.credit},   {"tools", tools_id(p.set.tools)}};
+  if (p.ticket) j["graded"] = true;
+  if (!p.trouble.empty()) j["trouble"] = p.trouble;
   if (!p.code.empty() && p.finished) j["hand_in"] = hand_in_json(p);
   if (p.question) j["question"] = question_json(*p.question);
   if (p.mark) {

@@ -1,6 +1,8 @@
 // Practice as its own place: questions one after another, over the same view. What was open before is set aside.
 #pragma once
 
+#include <cstdint>
+#include <map>
 #include <optional>
 #include <set>
 #include <string>
@@ -28,6 +30,9 @@ struct PracticeState {
   QuestionSet set;
   std::string code;  ///< of a teacher's set; empty: questions fit the student's level
   std::vector<QuestionSpec> specs;
+  std::string results_of;              ///< see SetLink
+  std::optional<GradedTicket> ticket;  ///< of a graded set: its questions come from the server and are not marked here
+  std::map<int, std::uint64_t> asked_of_server;  ///< number of a request: that of the question, from 1
 
   std::size_t at = 0;  ///< number of the question on screen
   std::optional<PracticeQuestion> question;
@@ -46,6 +51,7 @@ struct PracticeState {
   std::optional<QuestionSpec> preparing;  ///< under way
   std::optional<QuestionSpec> failed;     ///< could not be prepared: not asked for again until its turn comes
   bool waiting = false;                   ///< nothing is on screen yet, a person waits
+  std::string trouble;                    ///< why nothing came
 
   PracticeProgress progress;
   std::size_t first_answer = 0;  ///< of this session in `progress`
@@ -76,16 +82,19 @@ struct PracticeState {
   } before;
 };
 
-/// Begins practice with a teacher's set, or with questions that fit the student.
-Status begin_practice(Workspace& w, QuestionSet set, const std::string& code);
+/// Begins practice with a teacher's set, or, where the link has no code, with questions that fit the student.
+Status begin_practice(Workspace& w, SetLink link);
 /// A set's code or link. Error when it is no set of this version.
 Status begin_set(Workspace& w, const std::string& link);
-/// Whether a text is such a code or link, sound or not.
-bool is_set_link(const std::string& text);
 void leave_practice(Workspace& w);
 
-/// Marks the question on screen; text as read_answer reads it.
-Result<Mark> answer_question(Workspace& w, const std::string& text);
+/// Asks again for a question that did not come.
+Status bring_again(Workspace& w);
+/// A question under way is there, or an Error why not.
+Status take_question_made(Workspace& w, const QuestionSpec& spec, ErrandAnswer& answer);
+
+/// Marks the question on screen, or keeps the answer where the set is graded; text as read_answer reads it.
+Status answer_question(Workspace& w, const std::string& text);
 /// The answer in the making as text; empty while nothing was chosen.
 std::string draft_text(const Workspace& w);
 Status next_question(Workspace& w);
@@ -99,8 +108,8 @@ bool practice_holds_views(const Workspace& w);
 /// Whether the tools over the view may be used.
 bool practice_allows_tools(const Workspace& w);
 
-/// For state(): {"number","count","question","mark","key","waiting","ready","finished","credit"},
-/// at the end of a set "hand_in": {"by","signed","key","inbox","sent"}.
+/// For state(): {"number","count","question","mark","key","waiting","ready","finished","credit"}, "graded" and
+/// "trouble" where there are, at the end of a set "hand_in": {"by","signed","key","inbox","sent"}.
 nlohmann::json practice_json(const Workspace& w);
 
 }  // namespace intercusp

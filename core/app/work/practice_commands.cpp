@@ -24,7 +24,9 @@ Result<Json> practice_begin_command(Workspace& w, const Json& args) {
   }
   auto set = set_from_args(args);
   if (!set) return set.error();
-  if (const Status begun = begin_practice(w, std::move(set).value(), ""); !begun) return begun.error();
+  SetLink own;
+  own.set = std::move(set).value();
+  if (const Status begun = begin_practice(w, std::move(own)); !begun) return begun.error();
   return practice_json(w);
 }
 
@@ -33,6 +35,11 @@ Result<Json> practice_answer_command(Workspace& w, const Json& args) {
   const auto marked = answer_question(w, text_at(args, "text").value_or(draft_text(w)));
   if (!marked) return marked.error();
   return practice_json(w);
+}
+
+Result<Json> practice_again_command(Workspace& w, const Json&) {
+  if (!w.practice) return not_practising();
+  return from(bring_again(w));
 }
 
 Result<Json> practice_next_command(Workspace& w, const Json&) {
@@ -157,6 +164,7 @@ Result<Json> practice_make_set_command(Workspace& w, const Json& args) {
 
 void add_practice_commands(std::map<std::string, Command>& t) {
   t["practice"] = {practice_begin_command, false};
+  t["practice_again"] = {practice_again_command, false};
   t["practice_answer"] = {practice_answer_command, false};
   t["practice_draft"] = {practice_draft_command, false};
   t["practice_keep"] = {practice_keep_progress_command, false};

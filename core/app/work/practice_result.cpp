@@ -2,6 +2,7 @@
 
 #include "app/work/class_work.h"
 #include "app/work/command_table.h"
+#include "app/work/graded_questions.h"
 #include "base/base64.h"
 #include "base/json_read.h"
 
@@ -24,7 +25,7 @@ void send_now(Workspace& w) {
   const bool can = w.host.practice({{"ask", "send"},
                                     {"server", p.server},
                                     {"inbox", inbox_text(*p.inbox)},
-                                    {"set", p.code},
+                                    {"set", p.results_of},
                                     {"number", h.asked},
                                     {"result", result_now(w)}});
   if (can) return;
@@ -84,12 +85,12 @@ void ask_for_signature(Workspace& w) {
   h.asked = ++numbers;
   h.answers = p.given.size();
   h.signing = w.host.practice(
-      {{"ask", "sign"}, {"number", h.asked}, {"bytes", base64url(bytes_to_sign(p.code, handed_in(p)))}});
+      {{"ask", "sign"}, {"number", h.asked}, {"bytes", base64url(bytes_to_sign(p.results_of, handed_in(p)))}});
 }
 
 std::string result_now(const Workspace& w) {
   const PracticeState& p = *w.practice;
-  return result_code(p.code, handed_in(p), p.hand_in.key, p.hand_in.signature);
+  return result_code(p.results_of, handed_in(p), p.hand_in.key, p.hand_in.signature);
 }
 
 Status send_result(Workspace& w) {
@@ -126,6 +127,7 @@ void take_practice_event(Workspace& w, const Json& event) {
     w.practice->hand_in.sent = HandIn::Sent::yes;
     return w.host.announce("Sent to the teacher");
   }
+  if (take_graded_event(w, kind, event)) return;
   (void)take_class_event(w, kind, event);
 }
 

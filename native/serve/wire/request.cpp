@@ -8,6 +8,7 @@ namespace intercusp::serve {
 namespace {
 
 constexpr std::string_view kPrefix = "/review";
+constexpr int kMostGradedAt = 1000;
 
 std::vector<std::string_view> parts_of(std::string_view path) {
   std::vector<std::string_view> parts;
@@ -65,8 +66,16 @@ ReviewCall call_on_log(std::string_view method) {
   return method == "GET" ? ReviewCall::read_log : ReviewCall::wrong_method;
 }
 
+/// Parts behind "/review": graded, or graded and question.
+ReviewCall call_on_graded(std::string_view method, const std::vector<std::string_view>& parts) {
+  if (parts.size() > 3 || (parts.size() == 3 && parts[2] != "question")) return ReviewCall::no_such_address;
+  if (method != "POST") return ReviewCall::wrong_method;
+  return parts.size() == 2 ? ReviewCall::make_graded : ReviewCall::graded_question;
+}
+
 /// Parts behind "/review": folders, F, and what of it.
 ReviewCall call_of(std::string_view method, const std::vector<std::string_view>& parts) {
+  if (parts.size() >= 2 && parts[1] == "graded") return call_on_graded(method, parts);
   if (parts.size() < 2 || parts[1] != "folders") return ReviewCall::no_such_address;
   if (parts.size() == 2) return method == "POST" ? ReviewCall::make_folder : ReviewCall::wrong_method;
   if (parts.size() == 3) return call_on_folder(method);
@@ -111,9 +120,10 @@ ReviewRequest read_review_request(std::string_view method, std::string_view targ
   request.call = call_of(method, parts);
   request.token = bearer_token(authorization);
   request.entry = array_from_text<EntryId>(entry);
-  if (parts.size() < 3 || request.call == ReviewCall::no_such_address || request.call == ReviewCall::wrong_method) {
-    return request;
-  }
+  const ReviewCall call = request.call;
+  const bool names_folder = call != ReviewCall::no_such_address && call != ReviewCall::wrong_method &&
+                            call != ReviewCall::graded_question && parts.size() >= 3;
+  if (!names_folder) return request;
   const auto folder = array_from_text<FolderName>(parts[2]);
   const auto piece = parts.size() == 5 ? array_from_text<PieceName>(parts[4]) : PieceName{};
   const auto after = request.call == ReviewCall::read_log ? after_of(query) : 0;
@@ -131,6 +141,8 @@ std::size_t most_body_bytes(ReviewCall call) {
   switch (call) {
     case ReviewCall::make_folder:
     case ReviewCall::change:
+    case ReviewCall::make_graded:
+    case ReviewCall::graded_question:
       return kMostJsonBytes;
     case ReviewCall::put_piece:
       return kMostPieceBytes;
@@ -179,6 +191,27 @@ Result<FolderChange> read_folder_change(const std::string& json, int longest_day
   }
   if (!change.days && !change.read && !change.write) return bad_json("it names nothing to change");
   return change;
+}
+
+Result<GradedWish> read_graded_wish(const std::string& json, int longest_days) {
+  const Result<nlohmann::json> parsed = parse_json(json.data(), json.size());
+  if (!parsed) return parsed.error();
+  const Result<int> days = days_at(parsed.value(), longest_days);
+  if (!days) return days.error();
+  const auto set = text_at(parsed.value(), "set");
+  if (!set) return bad_json("\"set\" must be the code of a set");
+  return GradedWish{*set, days.value()};
+}
+
+Result<GradedAsk> read_graded_ask(const std::string& json) {
+  const Result<nlohmann::json> parsed = parse_json(json.data(), json.size());
+  if (!parsed) return parsed.error();
+  const auto sealed = text_at(parsed.value(), "sealed");
+  const nlohmann::json* at = member(parsed.value(), "at");
+  if (!sealed) return bad_json("\"sealed\" must be what the ticket to a set holds");
+  if (!at || !at->is_number_integer() || *at < 0 || *at > kMostGradedAt)
+    return bad_json("\"at\" must be a question's number, from 0");
+  return GradedAsk{*sealed, at->get<int>()};
 }
 
 }  // namespace intercusp::serve

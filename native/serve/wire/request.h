@@ -21,6 +21,8 @@ enum class ReviewCall {
   append,
   read_log,
   room,
+  make_graded,      ///< a graded set of practice
+  graded_question,  ///< a question of one, by its ticket
   no_such_address,  ///< nothing of ours: 404 that says so
   wrong_method,
   malformed  ///< names a folder or a piece in a way that cannot be one: answered like an unknown one
@@ -60,5 +62,19 @@ struct FolderChange {
 };
 
 Result<FolderChange> read_folder_change(const std::string& json, int longest_days);
+
+/// Body of POST /review/graded. The code is not read here.
+struct GradedWish {
+  std::string set;
+  int days = 0;
+};
+Result<GradedWish> read_graded_wish(const std::string& json, int longest_days);
+
+/// Body of POST /review/graded/question. What is sealed is not opened here.
+struct GradedAsk {
+  std::string sealed;
+  int at = 0;  ///< from 0
+};
+Result<GradedAsk> read_graded_ask(const std::string& json);
 
 }  // namespace intercusp::serve
