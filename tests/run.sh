@@ -21,4 +21,5 @@ done
 
 only=()
 if [ $# -gt 0 ]; then only=(-R "^($(IFS='|'; echo "$*"))\$"); fi
-ctest --test-dir build/native --output-on-failure --no-tests=error -j2 "${only[@]}"
+# One more than there are cores: the browser's tests wait for frames and files a third of their time.
+ctest --test-dir build/native --output-on-failure --no-tests=error -j$(($(nproc) + 1)) "${only[@]}"

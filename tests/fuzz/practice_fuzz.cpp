@@ -4,7 +4,6 @@
 #include "practice/progress.h"
 #include "practice/result_lines.h"
 #include "practice/set_link.h"
-#include "practice/shown_question.h"
 #include "require.h"
 
 using namespace intercusp;
@@ -46,10 +45,6 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     FUZZ_REQUIRE(read_ticket_code(ticket_code(ticket.value())).ok());
   if (const auto graded = read_set_code(sealed_code("gset1-", text, "")))
     FUZZ_REQUIRE(is_graded(graded.value()) && !questions_of(graded.value()).empty());
-  if (const auto shown = read_shown_question(data, size)) {
-    FUZZ_REQUIRE(!shown.value().question.prompt.empty());
-    for (const Choice& choice : shown.value().question.choices) FUZZ_REQUIRE(choice.credit == 0);
-  }
   const auto set = read_set_code(sealed_code("set1-", text, ""));
   if (set) FUZZ_REQUIRE(!questions_of(set.value()).empty());
   if (const auto link = read_set_link(text); link && link.value().inbox)

@@ -1,7 +1,7 @@
 #!/bin/bash
 # Runs every libFuzzer target for a fixed number of executions, one after the other:
-#   tests/fuzz/run.sh COUNT [TARGET ...]        (a target: stl, ply, obj, glb, landmarks, case, link, practice, review, entry,
-#   picture)
+#   tests/fuzz/run.sh COUNT [TARGET ...]        (a target: stl, ply, obj, glb, landmarks, case, link, practice, question,
+#   review, entry, picture)
 # Builds what is missing with the `native-sanitize` preset (clang, libclang-rt-14-dev). Stops at the first crash, hang (5 s,
 # or FUZZ_TIMEOUT on a busy machine) or use of more than 1 GiB; the input that did it stays in
 # build/native-sanitize/found/TARGET/. New inputs of interest are kept there too, so that later runs go on from them; the

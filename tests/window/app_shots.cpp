@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "class_example.h"
+#include "graded_example.h"
 #include "shared_stage.h"
 
 namespace {
@@ -143,6 +144,13 @@ const std::vector<Scene>& scenes() {
          s.act("class_show", {{"by_student", true}});
        }},
       {"class-hand-in", show_hand_in},
+      {"graded-question", [](Stage& s) { show_graded(s, false); }},
+      {"graded-end", [](Stage& s) { show_graded(s, true); }},
+      {"class-graded",
+       [](Stage& s) {
+         s.act("class_page");
+         s.act("class_draft", {{"graded", true}, {"inbox", true}, {"title", "Term test"}});
+       }},
       {"practice-tooth", [](Stage& s) { practise(s, "notation", 3, ""); }},
       {"oblique", oblique},
       {"moved",

@@ -1,52 +1,10 @@
 // A graded set by hand: its questions come from the host, nothing is marked, and the answers are handed in.
 #include <doctest/doctest.h>
 
-#include "app/errands/errand_bench.h"
+#include "graded_example.h"
 #include "practice/set_result.h"
-#include "practice/shown_question.h"
-#include "stage.h"
 
 namespace intercusp::window {
-
-namespace {
-
-QuestionSet graded_pair() {
-  QuestionSet set;
-  set.title = "Term test";
-  set.count = 2;
-  set.kinds = {QuestionKind::molar_relation, QuestionKind::overjet};
-  set.difficulty = 3;
-  set.secret = std::string(32, 's');
-  return set;
-}
-
-std::string graded_link() {
-  return ticket_code(ticket_of(graded_pair(), base64url("sealed")));
-}
-
-/// The request for a question that was asked last, at least as late as number `from` of all.
-nlohmann::json asked_question(Stage& stage) {
-  const auto& all = stage.host().practice_asked;
-  for (std::size_t i = all.size(); i-- > 0;)
-    if (all[i]["ask"] == "question") return all[i];
-  return nullptr;
-}
-
-nlohmann::json answer_with(const nlohmann::json& asked) {
-  const int at = asked["at"];
-  const auto made = make_question(questions_of(graded_pair())[static_cast<std::size_t>(at)]);
-  auto bytes = write_shown_question(made.value(), at, 20000);
-  return {
-      {"event", "question"}, {"number", asked["number"]}, {"bytes", nlohmann::json::binary(std::move(bytes).value())}};
-}
-
-/// The host answers what was asked of it.
-void let_question_come(Stage& stage) {
-  stage.app().practice_event(answer_with(asked_question(stage)));
-  stage.frames(20);
-}
-
-}  // namespace
 
 TEST_CASE("graded: the questions come from the host, are answered one after another and not marked") {
   Stage stage({1366, 768});

@@ -12,8 +12,9 @@ namespace intercusp {
 namespace {
 
 const char* const kHonest =
-    "Generated jaws, no patient. Whoever knows the program well can work the answers out of a set: it is no "
-    "examination.";
+    "Generated jaws, no patient. Whoever knows the program well can work the answers out of a set that is not graded: "
+    "it "
+    "is no examination.";
 
 void class_tab(Workspace& w, const char* id, const char* label, const char* page, bool chosen) {
   ui::ButtonLook look;

@@ -31,11 +31,16 @@ void draft_choices(Workspace& w, const char* key, int chosen, const NamedChoice 
   }
 }
 
-/// How many and the seed, beside each other where there is room.
+/// How many and the seed, beside each other where there is room. Of a graded set the server draws the seeds.
 void number_fields(Workspace& w) {
   SetDraft& d = w.class_work->draft;
   const float field = px(120), half = px(240);
   const char* const many = "How many (1 to 100)";
+  if (d.graded) {
+    class_label(many);
+    ui::text_field("class.count", "10", d.count, field);
+    return;
+  }
   const char* const seed = "Seed: the same number asks the same again";
   const bool beside = ImGui::GetContentRegionAvail().x > half + ui::text_width(fonts().small_strong, seed);
   const float left = ImGui::GetCursorPosX();
@@ -173,8 +178,9 @@ void link_and_code(Workspace& w) {
   class_label(graded ? "Your set code, to mark with: give it to nobody" : "Set code, for the terminal");
   copy_line(w, "code", c.made_code);
   ui::gap_above(10);
+  // The link of a graded set is long: its code is fine-grained and has to be larger for a camera.
   if (ui::qr_modules(link).side > 0)
-    ui::qr_code(link, std::min(px(260), ImGui::GetContentRegionAvail().x));
+    ui::qr_code(link, std::min(px(graded ? 380 : 260), ImGui::GetContentRegionAvail().x));
   else
     ui::soft_text("The link is too long for a code to be photographed.");
   ui::gap_above(10);
