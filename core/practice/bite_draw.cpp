@@ -13,7 +13,9 @@ constexpr double kMolarUnit = 5.55;  ///< of the generator's average teeth, mm
 class BiteDraw {
  public:
   BiteDraw(const QuestionSpec& spec, std::uint32_t attempt)
-      : spec_(spec), random_(random_for(spec, attempt)), width_(1 - 0.6 * std::min(attempt, kMostBiteDraws) / kMostBiteDraws) {
+      : spec_(spec),
+        random_(random_for(spec, attempt)),
+        width_(1 - 0.6 * std::min(attempt, kMostBiteDraws) / kMostBiteDraws) {
     bite_.recipe.name = "practice";
     bite_.recipe.title = "Practice";
     bite_.recipe.seed = 1 + random_.below(100000);

@@ -8,7 +8,8 @@ namespace intercusp {
 namespace {
 
 constexpr std::uint32_t kClearWithin = 5;  ///< draws within which something clearer should turn up
-/// Where the usual draws give nothing (of 2,000 questions one did): a set must not stop at a question that cannot be made.
+/// Where the usual draws give nothing (of 2,000 questions one did): a set must not stop at a question that cannot be
+/// made.
 constexpr std::uint32_t kMostDraws = 5 * kMostBiteDraws;
 
 Asked ask_kind(Asking& a) {
