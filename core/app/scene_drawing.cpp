@@ -155,8 +155,8 @@ void App::Parts::update_contacts() {
     }
   }
   if (w.stop == Stop::clearance && !w.dragging && w.moment() != Moment::rest) {
-    w.plates.refresh(w.errands, w.shown(), w.shown_plan(), w.readings.planned_poses(), w.readings.version());
-    w.way.refresh(w.errands, w.shown(), w.shown_plan(), w.readings.version());
+    bring_up_plates(w);
+    if (w.clearance_page == ClearancePage::in_way) bring_up_way(w);
   }
   // An answer that comes later wakes the screen by itself.
   if (w.contacts.due(wish) && !w.errands.busy()) w.wake(1);

@@ -85,10 +85,10 @@ void list_places(Workspace& w, const std::vector<ClearanceRow>& rows) {
 // What the position shown does not show: the teeth meet before the jaw is there.
 void list_the_way(Workspace& w) {
   const Plan* plan = w.shown_plan();
-  if (!plan || !w.way.of(w.readings.version()) || w.way.overlaps().empty()) return;
+  if (!plan || w.moment() == Moment::rest || !w.way.of(way_key(w)) || w.way.found().empty()) return;
   ui::gap_above(8);
   ui::paragraph(fonts().strong, theme().text, "On the way there");
-  for (const PathOverlap& way : w.way.overlaps()) {
+  for (const PathOverlap& way : w.way.found()) {
     if (way.entry >= plan->entries.size()) continue;
     const PlanEntry& entry = plan->entries[way.entry];
     const std::string jaw = segment_words(entry.kind == PlanEntry::Kind::closing ? "lower" : entry.segment);

@@ -85,7 +85,7 @@ void plate_page(Workspace& w) {
     ui::soft_text(w.pieces.waiting() ? "The bone is being sawn." : "Being measured.");
     return;
   }
-  const std::vector<PlateGap> gaps = w.plates.gaps();
+  const std::vector<PlateGap> gaps = w.plates.found();
   if (gaps.empty()) {
     ui::paragraph(fonts().body, theme().text,
                   "No plate site is known: its landmarks (NC and J of each side, the lower molars' contacts, Pog) are "

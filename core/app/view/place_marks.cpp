@@ -66,7 +66,7 @@ std::vector<MarkedPoint> marked_points(const Workspace& w) {
   std::vector<MarkedPoint> out;
   if (w.clearance_page == ClearancePage::plates) {
     if (!w.plates.of(w.readings.version())) return out;
-    for (const PlateGap& gap : w.plates.gaps()) out.push_back({plate_middle(gap), plate_fits(gap)});
+    for (const PlateGap& gap : w.plates.found()) out.push_back({plate_middle(gap), plate_fits(gap)});
     return out;
   }
   if (w.clearance_page == ClearancePage::taken_off && w.chosen_clearance < 0) return out;

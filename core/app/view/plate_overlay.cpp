@@ -34,8 +34,8 @@ Vec3 plate_middle(const PlateGap& gap) {
 void draw_chosen_plate(const Workspace& w, std::size_t index, ImDrawList* list, Labels& labels) {
   const bool known = w.stop == Stop::clearance && w.clearance_page == ClearancePage::plates &&
                      w.moment() != Moment::rest && w.plates.of(w.readings.version());
-  if (!known || w.chosen_plate < 0 || w.chosen_plate >= static_cast<int>(w.plates.gaps().size())) return;
-  const PlateGap& gap = w.plates.gaps()[static_cast<std::size_t>(w.chosen_plate)];
+  if (!known || w.chosen_plate < 0 || w.chosen_plate >= static_cast<int>(w.plates.found().size())) return;
+  const PlateGap& gap = w.plates.found()[static_cast<std::size_t>(w.chosen_plate)];
   const View& v = w.views[index];
   const Theme& t = theme();
   const ImU32 colour = plate_fits(gap) ? t.accent : t.overlap_text;

@@ -6,6 +6,7 @@
 
 #include "app/scene/words.h"
 #include "app/view/layout.h"
+#include "casebook/cut_case.h"
 
 namespace intercusp {
 
@@ -32,6 +33,28 @@ std::vector<StabilityNote> plan_stability(const Workspace& w) {
 const SurfacePtr& drawn_surface(const Workspace& w, const Body& body) {
   const BonesTrimmed::Bone* cut_back = w.removal.bone(w.readings.version(), body.name);
   return cut_back ? cut_back->ready.surface : body.surface;
+}
+
+void bring_up_plates(Workspace& w) {
+  if (w.moment() == Moment::rest) return;
+  const Plan* plan = w.shown_plan();
+  w.plates.refresh(w.errands, w.readings.version(), [&w, plan]() -> std::optional<MeasurePlates> {
+    if (!has_cuts(plan)) return std::nullopt;
+    return MeasurePlates{w.shown(), plan->name, w.readings.planned_poses()};
+  });
+}
+
+void bring_up_way(Workspace& w) {
+  const Plan* plan = w.shown_plan();
+  w.way.refresh(w.errands, way_key(w), [&w, plan]() -> std::optional<WalkTheWay> {
+    if (!plan || plan->entries.empty()) return std::nullopt;
+    return WalkTheWay{w.shown(), plan->name};
+  });
+}
+
+WayKey way_key(const Workspace& w) {
+  const Plan* plan = w.shown_plan();
+  return {w.document.revision(), w.pieces.version(), plan ? plan->name : std::string()};
 }
 
 void look_at_plate(Workspace& w, const PlateGap& gap) {

@@ -16,6 +16,12 @@ std::vector<StabilityNote> plan_stability(const Workspace& w);
 /// The surface of a body as it is drawn: cut back while the removal is shown.
 const SurfacePtr& drawn_surface(const Workspace& w, const Body& body);
 
+/// Asks for what the clearance stop shows beside contacts, where it is not known yet.
+void bring_up_plates(Workspace& w);
+void bring_up_way(Workspace& w);
+/// What the way that is shown has to be of.
+WayKey way_key(const Workspace& w);
+
 /// Looks at a plate site from where its screws go in.
 void look_at_plate(Workspace& w, const PlateGap& gap);
 

@@ -12,11 +12,6 @@ namespace {
 
 constexpr double kMostClearance = 3;  // mm
 
-void bring_up_plates(Workspace& w) {
-  if (w.moment() == Moment::rest) return;
-  w.plates.refresh(w.errands, w.shown(), w.shown_plan(), w.readings.planned_poses(), w.readings.version());
-}
-
 // What is looked at on one page does not stand before another.
 void leave_page(Workspace& w) {
   w.removal.show(false);
@@ -46,10 +41,10 @@ Result<Json> choose_plate(Workspace& w, const Json& args) {
   const Result<Json> page = choose_page(w, {{"name", "plates"}});
   if (!page) return page;
   const double index = number_at(args, "index").value_or(-1);
-  if (index >= static_cast<double>(w.plates.gaps().size()))
-    return Error{"there is no such plate site", "", w.plates.gaps().empty() ? "make a cut first" : ""};
+  if (index >= static_cast<double>(w.plates.found().size()))
+    return Error{"there is no such plate site", "", w.plates.found().empty() ? "make a cut first" : ""};
   w.chosen_plate = std::max(-1, static_cast<int>(index));
-  if (w.chosen_plate >= 0) look_at_plate(w, w.plates.gaps()[static_cast<std::size_t>(w.chosen_plate)]);
+  if (w.chosen_plate >= 0) look_at_plate(w, w.plates.found()[static_cast<std::size_t>(w.chosen_plate)]);
   return nothing();
 }
 

@@ -167,9 +167,9 @@ nlohmann::json state_json(const Workspace& w, float scale) {
   s["bone_removal"] = removal_json(w);
   s["plates"] = s["stability"] = s["on_the_way"] = nlohmann::json::array();
   if (w.plates.of(w.readings.version()))
-    for (const PlateGap& gap : w.plates.gaps()) s["plates"].push_back(plate_row(gap));
-  if (w.way.of(w.readings.version()))
-    for (const PathOverlap& way : w.way.overlaps()) s["on_the_way"].push_back(way_row(way));
+    for (const PlateGap& gap : w.plates.found()) s["plates"].push_back(plate_row(gap));
+  if (w.moment() != Moment::rest && w.way.of(way_key(w)))
+    for (const PathOverlap& way : w.way.found()) s["on_the_way"].push_back(way_row(way));
   for (const StabilityNote& note : plan_stability(w)) s["stability"].push_back(stability_row(note));
   s["guide"] = w.guide;
   s["contact_map"] = {{"on", w.gap.on}, {"limit_mm", w.gap.limit_mm}};

@@ -18,15 +18,14 @@
 #include "app/host.h"
 #include "app/render/picture_shelf.h"
 #include "app/render/renderer.h"
+#include "app/scene/answer_watch.h"
 #include "app/scene/bone_removal.h"
 #include "app/scene/contact_watch.h"
 #include "app/scene/laid_cuts.h"
 #include "app/scene/painted_zones.h"
 #include "app/scene/planned_case.h"
-#include "app/scene/plate_watch.h"
 #include "app/scene/readings.h"
 #include "app/scene/splint_work.h"
-#include "app/scene/way_watch.h"
 #include "app/view/camera.h"
 #include "casebook/document.h"
 #include "formats/jpeg.h"
@@ -42,6 +41,14 @@ const char* stop_name(Stop stop);
 std::optional<Stop> stop_of(const std::string& name);
 
 /// What the clearance stop shows.
+/// What the way of a plan depends on: the document's revision, the pieces' version and the plan's name; not on the
+/// position that is shown.
+struct WayKey {
+  std::uint64_t revision = 0, pieces = 0;
+  std::string plan;
+  bool operator==(const WayKey& o) const { return revision == o.revision && pieces == o.pieces && plan == o.plan; }
+};
+
 enum class ClearancePage { in_way, taken_off, plates };
 
 /// A message to the person: what happened, what it means for the case, what to do.
@@ -163,8 +170,10 @@ struct Workspace {
   PaintedZones zones;
   Readings readings;
   ContactWatch contacts;
-  PlateWatch plates;
-  WayWatch way;
+  /// Gaps, steps and screws where plates go, in the position shown; empty where no plate site is known.
+  AnswerWatch<PlatesMeasured, &PlatesMeasured::gaps> plates;
+  /// Teeth that pass through each other on the way of the plan.
+  AnswerWatch<WayWalked, &WayWalked::overlaps, WayKey> way;
   BoneRemoval removal;
   /// The average arch on a body, for proposals; by body name, made when first asked for.
   struct ArchOnBody {
