@@ -189,7 +189,11 @@ void App::Parts::draw_panels(const Screen& s) {
     class_page(w, s);
   } else if (w.practice) {
     practice_place(w, s);
-    if (w.has_case && practice_allows_tools(w) && !pictured) foot = draw_over_views(s);
+    const bool open = w.has_case && !pictured;
+    if (open && practice_allows_tools(w))
+      foot = draw_over_views(s);
+    else if (open && !practice_holds_views(w))
+      side_buttons(w, s.view);
   } else if (w.has_case) {
     reading_panel(w, s.right, s.upright);
     foot = draw_over_views(s);

@@ -108,7 +108,10 @@ Asked ask_skeletal(Asking& a) {
   const long tenths = std::lround(10 * anb);
   question.value = anb;
   question.uncertainty = sd;
-  question.truth_words = "ANB " + std::string(tenths < 0 ? "minus " : "") + std::to_string(std::labs(tenths) / 10) +
+  question.truth_words = std::string(anb < 0   ? "Class III"
+                                     : anb > 4 ? "Class II"
+                                               : "Class I") +
+                         ", ANB " + std::string(tenths < 0 ? "minus " : "") + std::to_string(std::labs(tenths) / 10) +
                          "." + std::to_string(std::labs(tenths) % 10) + " degrees";
   question.definition =
       "ANB: the angle between the lines from N to A and from N to B, seen from the side; 0 to 4 degrees is Class I, "

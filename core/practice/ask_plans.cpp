@@ -179,7 +179,7 @@ Asked ask_interference(Asking& a) {
   if (place < 3) question.truth_words += ", " + tenths(*deepest) + " mm deep";
   question.definition =
       "The place where the surfaces of the teeth reach deepest into each other once the jaw has moved.";
-  question.source = "overlap of the surfaces, as `intercusp contact` reports it";
+  question.source = "where the surfaces overlap after the movement (docs/methods.md)";
   a.moved = PlanEntry{move.segment(), move.movement, ""};
   return question;
 }

@@ -50,21 +50,29 @@ void mark_teeth(const PracticeQuestion& question, const PracticeAnswer& answer, 
   const auto has = [](const std::vector<int>& list, int tooth) {
     return std::find(list.begin(), list.end(), tooth) != list.end();
   };
-  int counted = 0, wrong = 0;
+  int counted = 0;
+  std::vector<int> missed, invented;
   for (const int tooth : question.offered_teeth) {
     if (has(question.doubtful_teeth, tooth)) continue;
     const bool truth = has(question.teeth, tooth), said = has(answer.teeth, tooth);
     counted += truth;
-    wrong += truth != said;
+    if (truth && !said) missed.push_back(tooth);
+    if (said && !truth) invented.push_back(tooth);
   }
   // A tooth that was not offered is invented as well, else naming all teeth would be free.
-  for (const int tooth : answer.teeth) wrong += !has(question.offered_teeth, tooth);
+  for (const int tooth : answer.teeth)
+    if (!has(question.offered_teeth, tooth)) invented.push_back(tooth);
+  const std::size_t wrong = missed.size() + invented.size();
   // Where no tooth is meant, a single one is a finding that is not there: it takes all.
   mark.credit = std::max(0.0, 1 - static_cast<double>(wrong) / std::max(1, counted));
   // Of many teeth one is a small share, and the list is still not the right one.
   if (wrong > 0) mark.credit = std::min(mark.credit, kMostWithOneWrong);
+  if (!missed.empty()) mark.why += "Missed: " + teeth_words(missed) + ". ";
+  if (!invented.empty()) mark.why += "Not so: " + teeth_words(invented) + ". ";
   if (!question.doubtful_teeth.empty())
-    mark.why = teeth_words(question.doubtful_teeth) + " stand cusp to cusp: they count neither way.";
+    mark.why += teeth_words(question.doubtful_teeth) + " stand cusp to cusp: they count neither way.";
+  else if (!mark.why.empty())
+    mark.why.pop_back();
 }
 
 void mark_tooth(const PracticeQuestion& question, const PracticeAnswer& answer, Mark& mark) {

@@ -128,6 +128,8 @@ json shown_json(const PracticeQuestion& question, int number) {
 }  // namespace
 
 std::string side_to_look_from(const PracticeQuestion& q) {
+  if (q.spec.kind == QuestionKind::crossbite)
+    return "front";  // its measure is of the worse side, which is what is asked
   if (q.marked) return q.marked->x() < -12 ? "right" : q.marked->x() > 12 ? "left" : "front";
   if (!q.landmark.empty()) return jaw_of_landmark(q.landmark) == Jaw::upper ? "upper" : "lower";
   if (q.measure.find("_right") != std::string::npos) return "right";

@@ -112,4 +112,38 @@ TEST_CASE("graded: a teacher asks the server for such a set and gets a link and 
   CHECK(stage.state()["class"]["link"] == "");
 }
 
+TEST_CASE("graded: answers are kept when the set is left, and it goes on where it was left until it is handed in") {
+  Stage stage({1366, 768});
+  show_graded(stage, false);
+  stage.act("practice_answer", {{"text", "2"}});
+  stage.click("practice.leave");
+  stage.frames(3);
+  CHECK_FALSE(stage.text_with("not handed in").empty());
+  stage.act("home");
+  stage.frames(3);
+  stage.click("start.graded");
+  stage.frames(3);
+  CHECK(stage.state()["practice"]["number"] == 2);
+  CHECK(asked_question(stage)["at"] == 1);
+  let_question_come(stage);
+  stage.act("practice_answer", {{"text", "3 forward"}});
+  stage.act("practice_leave");
+  // All is answered: what is left to do is to hand in, as the teacher's set asks for it.
+  stage.act("practice", {{"set", graded_link()}});
+  stage.frames(3);
+  nlohmann::json p = stage.state()["practice"];
+  CHECK(p["finished"] == true);
+  const auto read = read_result_code(graded_name(graded_pair()),
+                                     stage.act("practice_result", {{"by", "A"}})["result"].get<std::string>());
+  REQUIRE(read.ok());
+  CHECK(read.value().result.answers[0].text == "2");
+  CHECK(read.value().result.answers.size() == 2);
+
+  // Another set begins at its first question.
+  QuestionSet other = graded_pair();
+  other.secret[0] = 'x';
+  stage.act("practice", {{"set", ticket_code(ticket_of(other, base64url("sealed")))}});
+  CHECK(stage.state()["practice"]["number"] == 1);
+}
+
 }  // namespace intercusp::window

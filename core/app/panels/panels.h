@@ -54,6 +54,8 @@ void plan_versions(Workspace& w);
 /// `whole`: every row, as the panel scrolls itself.
 void number_table(Workspace& w, bool whole = false);
 void view_tools(Workspace& w, const Rect& view);
+/// Of these the sides to look from alone.
+void side_buttons(Workspace& w, const Rect& view);
 /// Room that the tools take at the top of the views; several views begin below it.
 float tool_strip_height(float room);
 void gap_legend(Workspace& w, const Rect& view);

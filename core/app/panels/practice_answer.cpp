@@ -106,7 +106,8 @@ void tooth_controls(Workspace& w) {
 
 void point_controls(Workspace& w) {
   const bool placed = !draft_text(w).empty();
-  ui::soft_text(placed ? "The point is placed. Drag it, or place it again." : "Click the place on the model.");
+  ui::soft_text(placed ? "Your point is on the model, in a ring. Place it again to correct it."
+                       : "Click the place on the model.");
   ui::ButtonLook quiet;
   quiet.weight = ui::Weight::quiet;
   if (placed && ui::button("practice.place", "Place it again", quiet)) run(w, "practice_place");
@@ -141,8 +142,10 @@ void practice_question(Workspace& w) {
   ui::ButtonLook look;
   look.weight = ui::Weight::primary;
   look.enabled = !draft_text(w).empty();
+  // To say that there is none is an answer that one chooses, not the button one is led to.
   const bool none = q.form == AnswerForm::teeth && p.draft.teeth.empty();
-  if (ui::button("practice.answer", none ? "None" : "Answer", look)) run(w, "practice_answer");
+  if (none) look.weight = ui::Weight::plain;
+  if (ui::button("practice.answer", none ? "Answer: no tooth" : "Answer", look)) run(w, "practice_answer");
 }
 
 }  // namespace intercusp

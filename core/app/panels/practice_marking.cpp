@@ -83,14 +83,43 @@ void practice_draw_ring(const View& v, ImDrawList* list, const Vec3& at, ImU32 i
   list->AddCircle(c, px(11), ink, 28, px(2.5f));
 }
 
+/// A ring with a word beside it: rings that differ in colour alone are not told apart by everybody.
+void ring_with_word(const View& v, ImDrawList* list, const Vec3& at, ImU32 ink, const char* word) {
+  practice_draw_ring(v, list, at, ink);
+  const ImVec2 c = screen_place(v, at);
+  const float width = ui::text_width(fonts().small_strong, word), tall = fonts().small_strong->FontSize;
+  const ImVec2 from{c.x + px(15), c.y - 0.5f * tall};
+  list->AddRectFilled({from.x - px(3), from.y - px(1)}, {from.x + width + px(3), from.y + tall + px(1)}, theme().panel,
+                      px(3));
+  ui::put_text(list, fonts().small_strong, from.x, from.y, ink, word);
+}
+
 /// Only what no measure draws: the explanation draws the others.
 void draw_own_construct(const PracticeState& p, const View& v, ImDrawList* list) {
   if (!p.question->measure.empty()) return;
   for (const Construct& c : p.question->construct) {
-    if (c.points.size() == 1) practice_draw_ring(v, list, c.points[0], theme().usual_text);
+    if (c.points.size() == 1) ring_with_word(v, list, c.points[0], theme().usual_text, "meant");
     if (c.points.size() == 2)
       list->AddLine(screen_place(v, c.points[0]), screen_place(v, c.points[1]), theme().accent, px(2.5f));
   }
+}
+
+/// Where it is on every screen, however long the explanation below it.
+void next_button(Workspace& w) {
+  const PracticeState& p = *w.practice;
+  const bool last = p.at + 1 >= static_cast<std::size_t>(p.set.count);
+  ui::gap_above(4);
+  if (ui::button("practice.next", last ? "To the report" : "Next question", {ui::Weight::primary}))
+    run(w, "practice_next");
+}
+
+/// The point of an answer in the making; nothing where none is placed.
+std::optional<Vec3> point_in_the_making(const Workspace& w) {
+  const PracticeState& p = *w.practice;
+  if (p.mark || p.question->landmark.empty()) return std::nullopt;
+  const auto placed = w.now().landmarks.find(p.question->landmark);
+  if (placed == w.now().landmarks.end()) return std::nullopt;
+  return w.now().patient_from_scans * placed->second.at;
 }
 
 }  // namespace
@@ -100,6 +129,7 @@ void practice_marking(Workspace& w) {
   const PracticeQuestion& q = *p.question;
   ui::gap_above(10);
   draw_verdict(p.mark->verdict);
+  next_button(w);
   practice_labelled("Your answer", p.mark->seen);
   practice_labelled("It is", p.mark->meant);
   practice_labelled("Marking", p.mark->why);
@@ -107,10 +137,6 @@ void practice_marking(Workspace& w) {
   practice_labelled("Definition", q.definition.substr(0, q.definition.find(". ")));
   practice_labelled("Source", q.source);
   practice_calibration(p);
-  ui::gap_above(10);
-  const bool last = p.at + 1 >= static_cast<std::size_t>(p.set.count);
-  if (ui::button("practice.next", last ? "To the report" : "Next question", {ui::Weight::primary}))
-    run(w, "practice_next");
 }
 
 namespace {
@@ -124,9 +150,11 @@ void graded_report(Workspace& w) {
       fonts().heading, theme().text,
       (std::to_string(p.given.size() - none) + " of " + std::to_string(p.given.size()) + " answered").c_str());
   ui::gap_above(6);
+  const bool there = p.hand_in.sent == PracticeState::HandIn::Sent::yes;
   ui::paragraph(
       fonts().body, theme().text,
-      "Hand your answers in: without that your teacher does not have them. The marks come from your teacher.");
+      there ? "Your teacher has your answers, and marks them. You can leave."
+            : "Hand your answers in: without that your teacher does not have them. The marks come from your teacher.");
   ui::gap_above(10);
   practice_hand_in(w);
 }
@@ -167,7 +195,8 @@ void practice_overlay(Workspace& w) {
     list->PushClipRect({v.rect.x, v.rect.y}, {v.rect.x + v.rect.w, v.rect.y + v.rect.h});
     if (p.question->marked) practice_draw_ring(v, list, *p.question->marked, theme().accent);
     if (p.mark) draw_own_construct(p, v, list);
-    if (p.placed) practice_draw_ring(v, list, *p.placed, verdict_ink(p.mark->verdict));
+    if (const auto point = point_in_the_making(w)) ring_with_word(v, list, *point, theme().accent, "your point");
+    if (p.placed) ring_with_word(v, list, *p.placed, verdict_ink(p.mark->verdict), "your point");
     list->PopClipRect();
   }
 }

@@ -3,6 +3,7 @@
 #include "app/theme.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
+#include "app/work/graded_questions.h"
 
 namespace intercusp {
 
@@ -27,7 +28,7 @@ void start_page(Workspace& w, const Screen& s) {
   const bool upright = s.top.w < px(700);
   begin_popover(
       w, "start",
-      in_the_middle(s, upright ? 420 : 560, (touch_input() ? 650 : 490) + (w.host.opens_copied_links() ? 36 : 0)),
+      in_the_middle(s, upright ? 420 : 560, (touch_input() ? 700 : 520) + (w.host.opens_copied_links() ? 36 : 0)),
       "Intercusp");
   ui::paragraph(fonts().body, theme().text, "Check how the teeth meet, and what happens when a jaw is moved.");
   ui::gap_above(12);
@@ -43,6 +44,11 @@ void start_page(Workspace& w, const Screen& s) {
   ui::ButtonLook teacher;
   teacher.hint = "A set of questions for your students, and their results in a table";
   if (ui::button("start.class", "For a class", teacher)) run(w, "class_page");
+  if (const std::string graded = graded_set_to_continue(w); !graded.empty()) {
+    ui::ButtonLook go_on;
+    go_on.hint = "Your answers so far are kept on this machine";
+    if (ui::button("start.graded", "Continue the graded set", go_on)) run(w, "practice", {{"set", graded}});
+  }
   if (w.host.opens_copied_links()) {
     ui::ButtonLook link;
     link.hint = "A link to a case that somebody sent: copy it first. Ctrl and V do the same";

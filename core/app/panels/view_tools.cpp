@@ -130,6 +130,16 @@ void view_tools(Workspace& w, const Rect& view) {
   ImGui::PopStyleVar();
 }
 
+void side_buttons(Workspace& w, const Rect& view) {
+  const float width = std::min(view.w - px(16), px(8) + records_width());
+  const Rect r{view.x + px(8), view.y + px(4), width, target_height() + px(8)};
+  ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, 0));
+  begin_over_view("view_tools", r, ImVec2(px(4), px(4)));
+  records(w);
+  end_over_view();
+  ImGui::PopStyleVar();
+}
+
 namespace {
 
 constexpr float kLegendWidth = 252, kLegendBar = 220;

@@ -1,5 +1,7 @@
 #include "app/scene/bite_card_data.h"
 
+#include <cstdlib>
+
 #include "anatomy/notation.h"
 
 namespace intercusp {
@@ -34,8 +36,19 @@ const Vec3* outer_cusp(const PointMap& points, int tooth) {
   return nullptr;
 }
 
+/// What the table reads of an upper back tooth, where it stands outside the lower one: mm, negative in crossbite.
+std::optional<double> crossbite_of(const Reading& r, int upper) {
+  const MeasureRow* row = r.row(is_right(upper) ? "posterior_crossbite_right" : "posterior_crossbite_left");
+  if (!row || !row->value) return std::nullopt;
+  for (const PairReading& pair : row->value->pairs)
+    if (std::atoi(pair.between.c_str()) == upper) return pair.value;
+  return std::nullopt;
+}
+
 // Crossed: the upper outer cusp or edge stands inside the lower one. Open: a front pair with no vertical overlap.
 char mark_of(const Reading& r, int upper, int lower) {
+  // The card and the table say the same of a tooth.
+  if (const auto outside = crossbite_of(r, upper)) return *outside < 0 ? 'x' : 0;
   const Vec3* u = outer_cusp(r.points, upper);
   const Vec3* l = outer_cusp(r.points, lower);
   if (!u || !l || !r.input.frame) return 0;

@@ -8,6 +8,14 @@ namespace intercusp {
 
 namespace {
 
+const char* const kGradedKey = "graded_answers";
+
+nlohmann::json kept_graded(Workspace& w) {
+  const std::string text = w.host.setting(kGradedKey);
+  const auto kept = parse_json(text.data(), text.size());
+  return kept ? kept.value() : nlohmann::json();
+}
+
 QuestionSpec numbered(std::uint64_t number) {
   return {QuestionKind::molar_relation, number, kEasiest};
 }
@@ -58,6 +66,35 @@ bool take_graded_event(Workspace& w, const std::string& kind, const nlohmann::js
   });
   if (!begun) did_not_come(w, number, begun.error().what);
   return true;
+}
+
+void keep_graded_answers(Workspace& w) {
+  const PracticeState& p = *w.practice;
+  nlohmann::json answers = nlohmann::json::array();
+  for (const GivenAnswer& given : p.given) answers.push_back({given.text, given.seconds});
+  const nlohmann::json kept = {
+      {"name", p.ticket->name}, {"link", p.server + "#" + set_fragment(p.code, p.inbox)}, {"answers", answers}};
+  w.host.keep_setting(kGradedKey, kept.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace));
+}
+
+std::vector<GivenAnswer> kept_graded_answers(Workspace& w, const GradedTicket& ticket) {
+  const nlohmann::json kept = kept_graded(w);
+  std::vector<GivenAnswer> given;
+  const nlohmann::json* answers = member(kept, "answers");
+  if (text_at(kept, "name") != ticket.name || !answers || !answers->is_array()) return given;
+  for (const nlohmann::json& one : *answers)
+    if (one.is_array() && one.size() == 2 && one[0].is_string() && one[1].is_number())
+      given.push_back({one[0].get<std::string>(), one[1].get<double>()});
+  if (given.size() > static_cast<std::size_t>(ticket.count)) given.clear();
+  return given;
+}
+
+std::string graded_set_to_continue(Workspace& w) {
+  return text_at(kept_graded(w), "link").value_or("");
+}
+
+void forget_graded_answers(Workspace& w) {
+  w.host.keep_setting(kGradedKey, "");
 }
 
 }  // namespace intercusp

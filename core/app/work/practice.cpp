@@ -138,22 +138,38 @@ void close_question(Workspace& w, Mark mark, const std::string& given) {
                   p.mark->meant);
 }
 
+void finish_practice(Workspace& w) {
+  PracticeState& p = *w.practice;
+  p.finished = true;
+  if (!p.ticket) p.report = session_report(p.progress, p.first_answer);
+  w.explained.clear();
+  if (!p.code.empty()) ask_for_signature(w);
+}
+
 Status practice_go_on(Workspace& w) {
   PracticeState& p = *w.practice;
   if (p.at + 1 < count_of(p)) {
     ++p.at;
     return practice_bring(w);
   }
-  p.finished = true;
-  if (!p.ticket) p.report = session_report(p.progress, p.first_answer);
-  w.explained.clear();
-  if (!p.code.empty()) ask_for_signature(w);
+  finish_practice(w);
+  return Done{};
+}
+
+/// Goes on with a graded set where it was left.
+Status continue_graded(Workspace& w) {
+  PracticeState& p = *w.practice;
+  p.given = kept_graded_answers(w, *p.ticket);
+  p.at = std::min(p.given.size(), count_of(p) - 1);
+  if (p.given.size() < count_of(p)) return practice_bring(w);
+  finish_practice(w);
   return Done{};
 }
 
 /// A question of a graded set is answered: nothing is marked here, and the next one follows.
 Status close_graded_question(Workspace& w, const std::string& given) {
   keep_answer(w, given);
+  keep_graded_answers(w);
   w.host.announce(given.empty() ? "Too late" : "Answer kept");
   return practice_go_on(w);
 }
@@ -223,7 +239,7 @@ Status begin_practice(Workspace& w, SetLink link) {
   p.first_answer = p.progress.answers().size();
   w.popover = Popover::none;
   w.guide = -1;
-  return practice_bring(w);
+  return p.ticket ? continue_graded(w) : practice_bring(w);
 }
 
 Status begin_set(Workspace& w, const std::string& text) {
@@ -242,6 +258,9 @@ void leave_practice(Workspace& w) {
   if (!w.practice) return;
   const auto practice = std::move(w.practice);
   w.practice.reset();
+  if (practice->ticket && practice->hand_in.sent != PracticeState::HandIn::Sent::yes)
+    w.say({Message::Kind::note, "The graded set is not handed in",
+           "your answers so far are kept here; go on with it from the start page, or by its link", "", 0});
   PracticeState::Before& b = practice->before;
   w.document = std::move(b.document);
   w.has_case = b.has_case;

@@ -125,6 +125,7 @@ void take_practice_event(Workspace& w, const Json& event) {
   if (of_result && kind == "trouble" && (asked == "sign" || asked == "send")) return take_trouble_of_result(w, event);
   if (of_result && kind == "sent") {
     w.practice->hand_in.sent = HandIn::Sent::yes;
+    if (w.practice->ticket) forget_graded_answers(w);
     return w.host.announce("Sent to the teacher");
   }
   if (take_graded_event(w, kind, event)) return;
