@@ -215,8 +215,7 @@ std::vector<Touched> BoneInWayFinder::touched_by(const OverlapPart& part) const 
     const std::string name = side == 0 ? "right" : "left";
     const double artery = from_chain(zone, sites_.palatine_canal(side)) - kCanalRadius;
     if (artery < kNearArtery) out.push_back({name + " descending palatine artery in its canal", artery});
-    const auto canal = mandibular_canal_line(points_, "_" + name);
-    const double nerve = canal.empty() ? 1e9 : from_chain(zone, canal) - kCanalRadius;
+    const double nerve = from_mandibular_canal(points_, name, zone).value_or(1e9);
     if (nerve < kNearNerve) out.push_back({name + " mandibular canal", nerve});
     for (const char* foramen : {"infraorbital", "mental"}) {
       const auto p = points_.find(std::string(foramen) + "_foramen_" + name);
@@ -228,6 +227,13 @@ std::vector<Touched> BoneInWayFinder::touched_by(const OverlapPart& part) const 
   std::stable_sort(out.begin(), out.end(),
                    [](const Touched& a, const Touched& b) { return a.distance_mm < b.distance_mm; });
   return out;
+}
+
+std::optional<double> from_mandibular_canal(const PointMap& points, const std::string& side,
+                                            const std::vector<Vec3>& places) {
+  const auto canal = mandibular_canal_line(points, "_" + side);
+  if (canal.empty()) return std::nullopt;
+  return from_chain(places, canal) - kCanalRadius;
 }
 
 std::vector<BoneInWay> bone_in_way(const Case& c, const Plan* plan, const SegmentPoses& poses,

@@ -68,6 +68,11 @@ class BoneInWayFinder {
   mutable BaredBones bared_;
 };
 
+/// How far the nearest of these points is from the wall of a side's mandibular canal (the line of its landmarks less a
+/// radius of 1.5, from memory), mm, negative inside; empty where none of its landmarks is placed.
+std::optional<double> from_mandibular_canal(const PointMap& points, const std::string& side,
+                                            const std::vector<Vec3>& places);
+
 /// Everything in the way between the bones of these pairs: contact first, then what is planned, each deepest first.
 std::vector<BoneInWay> bone_in_way(const Case& c, const Plan* plan, const SegmentPoses& poses,
                                    const std::vector<ContactPair>& pairs);

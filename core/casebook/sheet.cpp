@@ -44,18 +44,13 @@ Result<SheetCase> staged(const Case& c, const std::string& name) {
     if (!placed.value().clearances.empty()) s.cuts.back().nearest = placed.value().clearances.front();
     s.cuts.back().levels = std::move(placed.value().levels);
   }
+  s.plates = plate_gaps(s.cut, s.plan, s.planned);
+  s.plates_at_rest = plate_gaps(s.cut, s.plan, s.rest);
+  s.read_rest = measure_all(measure_input(s.cut, s.rest));
+  s.read_between = measure_all(measure_input(s.cut, s.intermediate));
+  s.read_planned = measure_all(measure_input(s.cut, s.planned));
   s.on_the_way = overlaps_on_the_way(s.cut, *s.plan);
   return s;
-}
-
-std::string staging_words(const SheetCase& s) {
-  if (s.plan->entries.empty()) return "The plan holds no cut and no movement yet.";
-  if (!s.two_jaws) return "One jaw moves: there is no intermediate position.";
-  const bool lower_first = s.plan->first_jaw == "lower";
-  return lower_first
-             ? "Lower jaw first: the intermediate position has it where planned and the upper jaw as it was."
-             : "Upper jaw first: the intermediate position has it where planned and the lower jaw as it was or turned "
-               "closed about the hinge axis.";
 }
 
 std::vector<std::string> caution_words(const SheetCase& s) {
@@ -73,37 +68,28 @@ std::vector<std::string> caution_words(const SheetCase& s) {
   return words;
 }
 
-/// What the intermediate position meets that the planned one does not, in words; empty where nothing is.
-std::string intermediate_words(const SheetCase& s, const std::vector<BoneInWay>& planned) {
-  if (!s.two_jaws) return {};
+/// Where bones meet, at the planned position and, where both jaws move, at the intermediate one.
+SheetBone bones_that_meet(const SheetCase& s, const std::vector<ContactPair>& planned) {
+  SheetBone bone{bone_in_way(s.cut, s.plan, s.planned, planned), {}};
+  if (!s.two_jaws) return bone;
   const auto pairs = contact_pairs(s.cut, s.intermediate, s.cut.contact_settings);
-  if (!pairs.ok()) return {};
-  std::string words;
-  for (const BoneInWay& row : bone_in_way(s.cut, s.plan, s.intermediate, pairs.value())) {
-    const bool also_planned = std::any_of(planned.begin(), planned.end(), [&](const BoneInWay& other) {
-      return other.part.site.words == row.part.site.words && other.first == row.first && other.second == row.second;
-    });
-    if (also_planned) continue;
-    words += (words.empty() ? "Only in the intermediate position: " : "; ") + row.part.site.words + ", " +
-             fixed_number(row.part.overlap.deepest_mm, 2) + " deep";
-  }
-  return words.empty() ? words : words + ".";
+  if (pairs.ok()) bone.intermediate = bone_in_way(s.cut, s.plan, s.intermediate, pairs.value());
+  return bone;
 }
 
-/// In the order of the page. What is in the way gets the lines that the others leave.
-std::vector<SheetTable> all_tables(const SheetCase& s, const std::vector<BoneInWay>& bone, double clearance_mm,
+/// In the order of the page. Contact of bones that nobody asked for gets the lines that the others leave.
+std::vector<SheetTable> all_tables(const SheetCase& s, const SheetBone& bone, double clearance_mm,
                                    std::size_t warnings) {
   constexpr std::size_t kLines = 92, kOfOneTable = 3, kLeast = 6;
-  std::vector<SheetTable> tables{movement_table(s),  cut_table(s),      plate_table(s),    condyle_table(s),
-                                 occlusion_table(s), vertical_table(s), stability_table(s)};
+  std::vector<SheetTable> tables{
+      movement_table(s),  cut_table(s),      plate_table(s),    condyle_table(s, bone.planned),
+      occlusion_table(s), vertical_table(s), stability_table(s)};
   if (SheetTable face = face_table(s); !face.rows.empty()) tables.insert(tables.end() - 1, std::move(face));
   std::size_t used = 14 + warnings;
+  for (const BonePlace& place : bone_places(bone.planned)) used += place.planned;
   for (const SheetTable& table : tables) used += table.rows.size() + table.notes.size() + kOfOneTable;
   const std::size_t most = std::max(kLeast, kLines > used ? kLines - used : 0);
-  SheetTable in_way = bone_table(s, bone, clearance_mm, most);
-  const std::string between = intermediate_words(s, bone);
-  if (!between.empty()) in_way.notes.push_back(between);
-  tables.insert(tables.begin() + 2, std::move(in_way));
+  tables.insert(tables.begin() + 2, bone_table(s, bone, clearance_mm, most));
   return tables;
 }
 
@@ -121,6 +107,36 @@ std::string towards(double mm, const char* positive, const char* negative, int d
   const std::string size = fixed_number(std::abs(mm), decimals);
   if (size.find_first_not_of("0.") == std::string::npos) return size;
   return size + " " + (mm > 0 ? positive : negative);
+}
+
+std::string capital(std::string text) {
+  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
+  return text;
+}
+
+std::string counted(std::size_t number, const std::string& one) {
+  return std::to_string(number) + " " + one + (number == 1 ? "" : "s");
+}
+
+void add_phrase(std::string& list, const std::string& phrase, const char* between) {
+  list += (list.empty() ? "" : between) + phrase;
+}
+
+std::string jaw_segment(const SheetCase& s, bool lower) {
+  for (const std::string& name : movable_segments(s.cut)) {
+    if (lower ? name == "mandible" : name == "maxilla") return name;
+  }
+  return lower ? "lower" : "upper";
+}
+
+std::optional<Vec3> mean_of(const PointMap& points, const std::vector<std::string>& names) {
+  Vec3 sum = Vec3::Zero();
+  for (const std::string& name : names) {
+    const auto found = points.find(name);
+    if (found == points.end()) return std::nullopt;
+    sum += found->second;
+  }
+  return Vec3(sum / static_cast<double>(names.size()));
 }
 
 std::string relation_words(double mm, const std::string& relation) {
@@ -164,11 +180,11 @@ Result<TheatreSheet> make_sheet(const Case& c, const std::string& plan, const Sh
   sheet.date = order.date;
   sheet.agreed = order.agreed;
   if (sheet.agreed.empty()) sheet.agreed = {"Not agreed: no agreement is recorded in this case."};
-  const std::vector<BoneInWay> bone = bone_in_way(s.cut, s.plan, s.planned, pairs.value());
+  const SheetBone bone = bones_that_meet(s, pairs.value());
   sheet.warnings = sheet_warnings(s, teeth, bone);
   sheet.movements = sheet_movements(s);
   sheet.tables = all_tables(s, bone, order.clearance_mm, sheet.warnings.size());
-  sheet.bite = sheet_bite(s, teeth.contacts);
+  sheet.bite = sheet_bite(s, teeth);
   sheet.views = sheet_views(s);
   sheet.cautions = caution_words(s);
   return sheet;

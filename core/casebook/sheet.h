@@ -46,7 +46,8 @@ struct SheetBite {
   std::vector<SheetLine> upper, lower, upper_before, lower_before;
   std::optional<double> overjet, overbite, midline, midline_upper_face, midline_lower_face;
   std::vector<SheetRelation> relations;
-  int contacts = 0;  ///< places where the arches touch or overlap
+  int contacts = 0;        ///< places where the arches touch or overlap
+  int contacts_right = 0;  ///< of these on the patient's right
 };
 
 /// A small picture, rows from above, 0 black to 255 white.

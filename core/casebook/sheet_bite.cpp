@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "anatomy/tooth_at.h"
+#include "casebook/reports.h"
 #include "casebook/sheet_parts.h"
 #include "geometry/section.h"
 
@@ -9,17 +10,6 @@ namespace intercusp {
 namespace {
 
 constexpr double kDrawnMm = 15;  ///< of the section around the edge
-
-const MeasureRow* row_of(const std::vector<MeasureRow>& rows, const std::string& id) {
-  const auto found =
-      std::find_if(rows.begin(), rows.end(), [&](const MeasureRow& r) { return r.definition->id == id; });
-  return found == rows.end() || !found->value ? nullptr : &*found;
-}
-
-std::optional<double> amount_of(const std::vector<MeasureRow>& rows, const char* id) {
-  const MeasureRow* row = row_of(rows, id);
-  return row ? std::optional<double>(row->value->value) : std::nullopt;
-}
 
 /// The sagittal section of an arch through a point, around a middle, in the axes of the start.
 std::vector<SheetLine> drawn_section(const PosedSurface& body, const Vec3& through, const OcclusalFrame& frame) {
@@ -57,15 +47,31 @@ std::string headline_pair(const std::vector<MeasureRow>& rows) {
 
 }  // namespace
 
+const MeasureRow* row_of(const std::vector<MeasureRow>& rows, const std::string& id) {
+  const auto found =
+      std::find_if(rows.begin(), rows.end(), [&](const MeasureRow& r) { return r.definition->id == id; });
+  return found == rows.end() || !found->value ? nullptr : &*found;
+}
+
+std::optional<double> amount_of(const std::vector<MeasureRow>& rows, const char* id) {
+  const MeasureRow* row = row_of(rows, id);
+  return row ? std::optional<double>(row->value->value) : std::nullopt;
+}
+
 SheetTeeth sheet_teeth(const SheetCase& s, const std::vector<ContactPair>& pairs) {
   SheetTeeth teeth;
+  const PointMap points = points_at(s.cut, s.planned);
+  const auto middle = mean_of(points, {"11.incisal_edge_mid", "21.incisal_edge_mid"});
   for (const ContactPair& pair : pairs) {
     const bool arches = pair.first.find("arch") != std::string::npos && pair.second.find("arch") != std::string::npos;
     if (!arches) continue;
+    teeth.both_arches = true;
     teeth.contacts += static_cast<int>(pair.result.contacts.size());
+    for (const ContactPatch& patch : pair.result.contacts)
+      teeth.contacts_right += patch.at.x() < (middle ? middle->x() : 0.0);
+    for (const OverlapRegion& region : pair.result.regions) teeth.overlaps += region.deepest_mm >= kTouchingDepthMm;
     if (pair.result.regions.empty() || pair.result.regions.front().deepest_mm <= teeth.deepest_mm) continue;
     const OverlapRegion& deepest = pair.result.regions.front();
-    const PointMap points = points_at(s.cut, s.planned);
     teeth.deepest_mm = deepest.deepest_mm;
     teeth.upper_tooth = tooth_at(points, deepest.at, Jaw::upper);
     teeth.lower_tooth = tooth_at(points, deepest.at, Jaw::lower);
@@ -73,11 +79,12 @@ SheetTeeth sheet_teeth(const SheetCase& s, const std::vector<ContactPair>& pairs
   return teeth;
 }
 
-SheetBite sheet_bite(const SheetCase& s, int contacts) {
+SheetBite sheet_bite(const SheetCase& s, const SheetTeeth& teeth) {
   SheetBite bite;
-  bite.contacts = contacts;
+  bite.contacts = teeth.contacts;
+  bite.contacts_right = teeth.contacts_right;
   const MeasureInput start = measure_input(s.cut, s.rest), now = measure_input(s.cut, s.planned);
-  const auto before = measure_all(start), rows = measure_all(now);
+  const auto &before = s.read_rest, &rows = s.read_planned;
   bite.overjet = amount_of(rows, "overjet");
   bite.overbite = amount_of(rows, "overbite");
   bite.midline = amount_of(rows, "midline_upper_lower");

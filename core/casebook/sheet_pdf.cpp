@@ -310,9 +310,11 @@ float draw_bite(const Paper& paper, const SheetBite& bite, float y) {
   const auto midline = [](const char* name, const std::optional<double>& mm) {
     return std::string(name) + (mm ? towards(*mm, "to the left", "to the right", 2) : "not measurable");
   };
-  paper.line(kRightX, y, midline("Upper midline to the face: ", bite.midline_upper_face), kSmall, false, kRightColumn);
+  paper.line(kRightX, y, midline("Upper midline to the face, by the records: ", bite.midline_upper_face), kSmall, false,
+             kRightColumn);
   y += kLead * kSmall;
-  paper.line(kRightX, y, midline("Lower midline to the face: ", bite.midline_lower_face), kSmall, false, kRightColumn);
+  paper.line(kRightX, y, midline("Lower midline to the face, by the records: ", bite.midline_lower_face), kSmall, false,
+             kRightColumn);
   y += kLead * kSmall;
   paper.line(kRightX, y, midline("Upper midline to the lower: ", bite.midline), kSmall, false, kRightColumn);
   y += kLead * kSmall + 2;
@@ -333,8 +335,11 @@ float draw_bite(const Paper& paper, const SheetBite& bite, float y) {
     const float row_y = y + (r.name == "canine" ? 0.0f : 24.0f);
     next = std::max(next, draw_relation(paper, r, x, row_y, width));
   }
-  paper.line(kRightX, next, "Arches touch or overlap in " + std::to_string(bite.contacts) + " places.", kSmall, false,
-             kRightColumn);
+  const int right = bite.contacts_right;
+  paper.line(kRightX, next,
+             "Arches touch or overlap in " + counted(static_cast<std::size_t>(bite.contacts), "place") + " (right " +
+                 std::to_string(right) + ", left " + std::to_string(bite.contacts - right) + ").",
+             kSmall, false, kRightColumn);
   return next + kLead * kSmall + 4;
 }
 

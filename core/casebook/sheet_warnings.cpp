@@ -1,16 +1,18 @@
 // What whoever opens the sheet must see first: gathered from what its tables say further below.
 #include <algorithm>
+#include <cmath>
 
-#include "casebook/plate_sites.h"
 #include "casebook/reports.h"
 #include "casebook/sheet_parts.h"
-#include "surgery/osteotomy.h"
 
 namespace intercusp {
 
 namespace {
 
 constexpr std::size_t kMostPlaces = 2;  // that meet only bone, named one by one; the table of bone has the others
+/// From there on teeth pass through each other, mm; less is an early contact. Common practice, no source.
+constexpr double kEarlyContactMm = 0.3;
+constexpr double kMidlineMm = 1 - 0.005;  ///< apart by 1.00 as shown is worth a line, likewise
 
 /// A line, and whether it is of something that runs into a vessel, a nerve or a root.
 struct SheetWarning {
@@ -18,30 +20,42 @@ struct SheetWarning {
   std::string words;
 };
 
-std::string place_in_way(const BoneInWay& row) {
-  std::string words = row.part.site.words + ", " + fixed_number(row.part.overlap.deepest_mm, 2) + " mm deep";
-  if (row.touches.empty()) return words;
-  const Touched& nearest = row.touches.front();
+std::string place_in_way(const BonePlace& place) {
+  std::string words = place.words + ", " + fixed_number(place.deepest_mm, 2) + " mm deep";
+  if (place.touches.empty()) return words;
+  const Touched& nearest = place.touches.front();
   return words + (nearest.distance_mm <= 0
                       ? ", MEETS the " + nearest.words
                       : ", " + fixed_number(nearest.distance_mm, 1) + " mm from the " + nearest.words);
 }
 
-bool meets_something(const BoneInWay& row) {
-  return !row.touches.empty() && row.touches.front().distance_mm <= 0;
+void warn_of_bone(const SheetBone& bone, std::vector<SheetWarning>& lines) {
+  std::size_t others = 0, contacts = 0;
+  for (const BonePlace& place : bone_places(bone.planned)) {
+    const bool meets = place.meets();
+    if (place.planned && meets) lines.push_back({meets, "Planned removal: " + place_in_way(place) + "."});
+    if (place.planned) continue;
+    ++contacts;
+    others += !meets;
+    if (meets || others <= kMostPlaces) lines.push_back({meets, "CONTACT: " + place_in_way(place) + "."});
+  }
+  if (others > kMostPlaces) {
+    lines.push_back({false, "CONTACT at " + counted(others - kMostPlaces, "more place") + ", " +
+                                std::to_string(contacts) + " in all: see the bone to remove."});
+  }
 }
 
-void warn_of_bone(const std::vector<BoneInWay>& bone, std::vector<SheetWarning>& lines) {
-  std::size_t others = 0;
-  for (const BoneInWay& row : bone) {
-    const bool meets = meets_something(row);
-    if (row.planned && meets) lines.push_back({meets, "Planned removal: " + place_in_way(row) + "."});
-    if (row.planned) continue;
-    others += !meets;
-    if (meets || others <= kMostPlaces) lines.push_back({meets, "CONTACT: " + place_in_way(row) + "."});
+/// A condyle in its fossa: nothing is taken off there, the plan is at fault.
+void warn_of_condyles(const std::vector<BoneInWay>& rows, const char* when, std::vector<SheetWarning>& lines) {
+  for (const char* side : {"right", "left"}) {
+    double deepest = 0;
+    for (const BoneInWay& row : rows) {
+      if (in_joint(row) && row.part.site.side == side) deepest = std::max(deepest, row.part.overlap.deepest_mm);
+    }
+    if (deepest < kTouchingDepthMm) continue;
+    lines.push_back({false, std::string("CONDYLE ") + side + " is driven " + fixed_number(deepest, 1) +
+                                " mm into its fossa" + when + ": no bone is taken off there, change the plan."});
   }
-  if (others > kMostPlaces)
-    lines.push_back({false, "CONTACT at " + std::to_string(others - kMostPlaces) + " more: see the bone to remove."});
 }
 
 void warn_of_cuts(const SheetCase& s, std::vector<SheetWarning>& lines) {
@@ -58,31 +72,79 @@ void warn_of_cuts(const SheetCase& s, std::vector<SheetWarning>& lines) {
   }
 }
 
-void warn_of_teeth(const SheetTeeth& teeth, std::vector<SheetWarning>& lines) {
+void warn_of_screws(const SheetCase& s, std::vector<SheetWarning>& lines) {
+  for (const SheetScrew& screw : sheet_screws(s)) {
+    const std::string near = screw_words(screw);
+    if (near.empty()) continue;
+    const std::string length = fixed_number(kScrewLength, 0);
+    lines.push_back({near.rfind("MEETS", 0) == 0,
+                     "SCREW of " + length + " mm, " + screw.site + ", " + screw.bone + ": " + near + "."});
+  }
+}
+
+std::string pair_of_teeth(const SheetTeeth& teeth) {
+  if (teeth.upper_tooth == 0 || teeth.lower_tooth == 0) return "upper on lower teeth";
+  return std::to_string(teeth.upper_tooth) + " on " + std::to_string(teeth.lower_tooth);
+}
+
+void warn_of_overlap(const SheetTeeth& teeth, std::vector<SheetWarning>& lines) {
+  if (teeth.both_arches && teeth.contacts == 0 && teeth.deepest_mm <= 0)
+    lines.push_back({false, "NO CONTACT: upper and lower teeth do not meet anywhere as planned."});
   if (teeth.deepest_mm < kTouchingDepthMm) return;
-  const std::string where = teeth.upper_tooth && teeth.lower_tooth ? " (" + std::to_string(teeth.upper_tooth) + " on " +
-                                                                         std::to_string(teeth.lower_tooth) + ")"
-                                                                   : "";
-  lines.push_back({false, "TEETH pass through each other by up to " + fixed_number(teeth.deepest_mm, 2) +
-                              " mm as planned" + where + ": they will not meet so."});
+  const std::string depth = fixed_number(teeth.deepest_mm, 2),
+                    all = teeth.overlaps > 1 ? ", in all at " + std::to_string(teeth.overlaps) + " places" : "";
+  lines.push_back({false, teeth.deepest_mm < kEarlyContactMm
+                              ? "EARLY CONTACT " + pair_of_teeth(teeth) + ", " + depth + " mm as planned" + all + "."
+                              : "TEETH pass through each other by up to " + depth + " mm as planned (" +
+                                    pair_of_teeth(teeth) + ")" + all + ": they will not meet so."});
+}
+
+/// What nobody plans on purpose without saying so: an open or reverse bite, midlines apart.
+void warn_of_bite(const SheetCase& s, std::vector<SheetWarning>& lines) {
+  const auto overbite = amount_of(s.read_planned, "overbite"), overjet = amount_of(s.read_planned, "overjet"),
+             midline = amount_of(s.read_planned, "midline_upper_lower");
+  if (overbite && *overbite <= -kTouchingDepthMm)
+    lines.push_back({false, "OPEN BITE in front as planned, " + fixed_number(-*overbite, 2) + " mm."});
+  if (overjet && *overjet <= -kTouchingDepthMm)
+    lines.push_back({false, "REVERSE OVERJET as planned, " + fixed_number(-*overjet, 2) + " mm."});
+  if (midline && std::abs(*midline) >= kMidlineMm) {
+    lines.push_back({false, "MIDLINES " + fixed_number(std::abs(*midline), 2) +
+                                " mm apart as planned, the upper to the " + (*midline > 0 ? "left" : "right") +
+                                " of the lower."});
+  }
+}
+
+void warn_of_two_midlines(const SheetCase& s, std::vector<SheetWarning>& lines) {
+  const auto records = amount_of(s.read_rest, "midline_upper_face"), clinic = s.whole->face.number("midline_upper_mm");
+  if (!records || !clinic || std::abs(*records - *clinic) < kMidlineMm) return;
+  lines.push_back({false, "UPPER MIDLINE at the start: " + towards(*records, "mm left", "mm right") +
+                              " by the records, " + towards(*clinic, "mm left", "mm right") +
+                              " as read in the clinic. Settle which holds."});
 }
 
 void warn_of_moves(const SheetCase& s, std::vector<SheetWarning>& lines) {
   for (const PathOverlap& way : s.on_the_way)
-    lines.push_back({false, "Step " + std::to_string(way.entry + 1) + ": teeth pass through each other by up to " +
-                                fixed_number(way.deepest_mm, 2) + " mm on the way: open the jaw for it."});
+    lines.push_back({false, "TEETH " + teeth_words(way) + " pass through each other by up to " +
+                                fixed_number(way.deepest_mm, 2) + " mm " + way_words(s, way) +
+                                ": open the jaw for it."});
   for (const StabilityNote& note : stability_notes(extent_of(s.cut, s.planned)))
-    if (note.beyond_usual) lines.push_back({false, "BEYOND the usual: " + note.move + " (" + note.usual + ")."});
+    if (note.beyond_usual)
+      lines.push_back({false, "BEYOND the usual: " + stability_move(s, note) + " (" + note.usual + ")."});
 }
 
 }  // namespace
 
-std::vector<std::string> sheet_warnings(const SheetCase& s, const SheetTeeth& teeth,
-                                        const std::vector<BoneInWay>& bone) {
+std::vector<std::string> sheet_warnings(const SheetCase& s, const SheetTeeth& teeth, const SheetBone& bone) {
   std::vector<SheetWarning> lines;
-  warn_of_teeth(teeth, lines);
+  warn_of_overlap(teeth, lines);
+  warn_of_condyles(bone.planned, "", lines);
+  if (std::none_of(bone.planned.begin(), bone.planned.end(), in_joint))
+    warn_of_condyles(bone.intermediate, " in the intermediate position", lines);
   warn_of_bone(bone, lines);
   warn_of_cuts(s, lines);
+  warn_of_screws(s, lines);
+  warn_of_bite(s, lines);
+  warn_of_two_midlines(s, lines);
   warn_of_moves(s, lines);
   if (lines.empty())
     lines.push_back({false, "Nothing measured here stands out. What the case does not hold is not seen."});

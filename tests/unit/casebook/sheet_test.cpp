@@ -1,0 +1,204 @@
+#include "casebook/sheet.h"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "casebook/bone_case.h"
+#include "casebook/small_case.h"
+#include "geometry/shapes.h"
+
+using namespace intercusp;
+using namespace intercusp::test;
+
+namespace {
+
+Movement by(double forward, double up, double left = 0) {
+  Movement m;
+  m.forward_mm = forward;
+  m.up_mm = up;
+  m.left_mm = left;
+  return m;
+}
+
+TheatreSheet sheet_of(const Case& c) {
+  auto sheet = make_sheet(c, "A", {"", "2026-02-21"});
+  REQUIRE_MESSAGE(sheet.ok(), (sheet.ok() ? "" : sheet.error().sentence()));
+  return std::move(sheet).value();
+}
+
+const SheetTable& table_of(const TheatreSheet& sheet, const std::string& title) {
+  for (const SheetTable& table : sheet.tables) {
+    if (table.title.rfind(title, 0) == 0) return table;
+  }
+  FAIL("no table " << title);
+  return sheet.tables.front();
+}
+
+const std::vector<std::string>* row_of_table(const SheetTable& table, const std::string& first) {
+  for (const auto& row : table.rows) {
+    if (row.front() == first) return &row;
+  }
+  return nullptr;
+}
+
+std::size_t with_words(const std::vector<std::string>& lines, const std::string& words) {
+  return static_cast<std::size_t>(std::count_if(
+      lines.begin(), lines.end(), [&](const std::string& line) { return line.find(words) != std::string::npos; }));
+}
+
+/// Two boxes for arches, the upper one moved; the lower incisors of the small case overlap the upper by 2.
+TheatreSheet moved_boxes(const std::vector<PlanEntry>& entries) {
+  Case c = small_case();
+  c.bodies[0] = make_body("upper_arch", Surface::make(shapes::box({-2, 0, 0}, {2, 2, 3})));
+  c.bodies[1] = make_body("lower_arch", Surface::make(shapes::box({-3, -1, -4}, {3, 10, -2})));
+  c.plans.push_back({"A", entries, "upper"});
+  return sheet_of(c);
+}
+
+std::vector<PlanEntry> all_cuts(const std::map<std::string, double>& lefort = {},
+                                const std::map<std::string, double>& split = {},
+                                const std::map<std::string, double>& chin = {}) {
+  return {cut_entry(cut_of(CutKind::lefort1, lefort)), cut_entry(cut_of(CutKind::split_right, split)),
+          cut_entry(cut_of(CutKind::split_left)), cut_entry(cut_of(CutKind::chin, chin))};
+}
+
+}  // namespace
+
+TEST_CASE("the sheet says what drives a condyle into its fossa, which screws meet roots, and how the chin goes") {
+  std::vector<PlanEntry> entries = all_cuts({}, {}, {{"level_mm", 9}});
+  entries.push_back(moved("maxilla", by(4, 3)));
+  entries.push_back(moved("lower", by(0, 5)));
+  entries.push_back(moved("chin", by(4, 1)));
+  const TheatreSheet sheet = sheet_of(planned(entries));
+  CHECK(with_words(sheet.warnings, "CONDYLE right is driven ") == 1);
+  CHECK(with_words(sheet.warnings, "CONDYLE left is driven ") == 1);
+  for (const auto& row : table_of(sheet, "Bone to remove").rows) CHECK(row[0].find("fossa") == std::string::npos);
+  const auto* right = row_of_table(table_of(sheet, "Condyles"), "Right");
+  REQUIRE(right);
+  CHECK(right->at(4).find("> none (in the fossa)") != std::string::npos);
+
+  // Every site whose row says so has its warning, and carries the number of a remark.
+  std::size_t near = 0;
+  const SheetTable& plates = table_of(sheet, "Plate sites");
+  for (const auto& row : plates.rows) {
+    const bool meets = row[5] == "MEETS";
+    if (!meets && std::stod(row[5]) >= 1) continue;
+    ++near;
+    CHECK(row[6] != "-");
+    std::string site = row[0];
+    site[0] = static_cast<char>(site[0] - 'A' + 'a');
+    CHECK_MESSAGE(with_words(sheet.warnings, "SCREW of 6 mm, " + site) >= 1, site);
+  }
+  CHECK(near >= 1);
+  CHECK(with_words(plates.notes, ": a screw comes within 1 mm of a root.") == 1);
+
+  CHECK(with_words(sheet.movements, "Right ramus: goes with the lower jaw") == 1);
+  CHECK(with_words(sheet.movements,
+                   "Chin against the lower jaw: 4.0 mm forward, 1.0 mm up; in all, at Gn: 4.0 mm "
+                   "forward, 6.0 mm up; Pog lies above the cut") == 1);
+  const SheetTable& points = table_of(sheet, "Movement of points");
+  REQUIRE(row_of_table(points, "Me (chin)"));
+  CHECK(row_of_table(points, "Me (chin)")->at(2) == "6.0 up");
+  REQUIRE(row_of_table(points, "Pog (above the chin cut)"));
+  CHECK(row_of_table(points, "Pog (above the chin cut)")->at(2) == "5.0 up");
+}
+
+TEST_CASE("the sheet says what slides at a split, and where cuts lie that are not as usual") {
+  std::vector<PlanEntry> entries =
+      all_cuts({{"slope_right_deg", 5}, {"slope_left_deg", 5}, {"step_right_mm", 2}},
+               {{"depth_share", 0.4}, {"plate_mm", 2}, {"front_mm", -1}}, {{"slope_deg", -10}});
+  Movement turned;
+  turned.roll_deg = 1;
+  entries.push_back(moved("mandible", by(-4, 0)));
+  entries.push_back(moved("ramus_left", turned));
+  Case c = planned(entries);
+  c.face.numbers["midline_upper_mm"] = -2;
+  const TheatreSheet sheet = sheet_of(c);
+  CHECK(with_words(sheet.movements, "Left ramus, at its condyle: roll 1.0 degrees left side down.") == 1);
+  CHECK(with_words(sheet.movements, "Right ramus") == 0);
+  CHECK(with_words(sheet.movements, "At the split, lower jaw against ramus: right 4.0 mm back; left ") == 1);
+  const auto* left = row_of_table(table_of(sheet, "Condyles"), "Left");
+  REQUIRE(left);
+  CHECK(left->at(2) == "roll 1.0 left down");
+
+  const SheetTable& cuts = table_of(sheet, "Cuts");
+  const auto& upper = *row_of_table(cuts, "Le Fort I cut");
+  CHECK(upper[1].find("rising 5.0 degrees backwards, right 2.0 mm higher behind the buttress") != std::string::npos);
+  const auto& split = *row_of_table(cuts, "Sagittal split on the right");
+  CHECK(split[1].find("depth 40 % of the ramus' thickness from outside, 2.0 mm below the outer plate at its front end, "
+                      "front end 1.0 mm before the contact") != std::string::npos);
+  CHECK(row_of_table(cuts, "Sagittal split on the left")->at(1).find("front end") == std::string::npos);
+  CHECK(row_of_table(cuts, "Chin cut")->at(1).find("10.0 degrees falling backwards") != std::string::npos);
+
+  // Two sources of one midline, each named, and a warning where they are apart.
+  CHECK(with_words(sheet.warnings, "UPPER MIDLINE at the start: ") == 1);
+  CHECK(with_words(sheet.warnings, "2.0 mm right as read in the clinic") == 1);
+  CHECK(row_of_table(table_of(sheet, "Occlusion"), "Upper midline to the face, by the records"));
+  CHECK(row_of_table(table_of(sheet, "The face"), "Upper dental midline against the face, by the clinic"));
+  c.face.numbers["midline_upper_mm"] = 0;
+  CHECK(with_words(sheet_of(c).warnings, "UPPER MIDLINE") == 0);
+}
+
+TEST_CASE("a bite that is open, reverse, apart or without contact as planned stands first on the sheet") {
+  const TheatreSheet apart = moved_boxes({moved("upper", by(0, 3))});
+  CHECK(with_words(apart.warnings, "NO CONTACT") == 1);
+  CHECK(with_words(apart.warnings, "OPEN BITE in front as planned, 1.00 mm.") == 1);
+  CHECK(with_words(apart.movements, "Lower jaw: does not move; the planned bite is read with it as scanned") == 1);
+  const TheatreSheet reverse = moved_boxes({moved("upper", by(-5, -2.05))});
+  CHECK(with_words(reverse.warnings, "NO CONTACT") == 0);
+  CHECK(with_words(reverse.warnings, "OPEN BITE") == 0);
+  CHECK(with_words(reverse.warnings, "REVERSE OVERJET as planned, 2.00 mm.") == 1);
+  // Forward alone leaves the height: nothing to say of the hinge.
+  CHECK(with_words(moved_boxes({moved("upper", by(1, 0))}).movements, "Lower jaw: does not move.") == 1);
+}
+
+TEST_CASE("teeth that meet early and teeth that pass through each other are told apart") {
+  const TheatreSheet early = moved_boxes({moved("upper", by(0, -2.2))});
+  CHECK(early.warnings.front().rfind("EARLY CONTACT ", 0) == 0);
+  CHECK(early.warnings.front().find("0.20 mm as planned") != std::string::npos);
+  const TheatreSheet deep = moved_boxes({moved("upper", by(0, -2.4))});
+  CHECK(deep.warnings.front().rfind("TEETH pass through each other by up to 0.40 mm", 0) == 0);
+}
+
+TEST_CASE("midlines a millimetre apart as planned are warned of, less is not") {
+  const auto told = [](double left) {
+    Case c = small_case();
+    for (const auto& [name, at] : {std::pair<const char*, Vec3>{"11.contact_mesial", {0, 0, 1}},
+                                   {"21.contact_mesial", {0, 0, 1}},
+                                   {"31.contact_mesial", {0, 3, 1}},
+                                   {"41.contact_mesial", {0, 3, 1}}})
+      c.landmarks[name] = {at, true};
+    c.plans.push_back({"A", {moved("upper", by(0, 0, left))}, "upper"});
+    return with_words(sheet_of(c).warnings, "MIDLINES 1.00 mm apart as planned, the upper to the right of the lower.");
+  };
+  CHECK(told(-1) == 1);
+  CHECK(told(-0.9) == 0);
+}
+
+TEST_CASE("the staging is this plan's own") {
+  const auto staging = [](const std::vector<PlanEntry>& entries, const char* first) {
+    Case c = small_case();
+    c.landmarks["condyle_centre_right"] = {Vec3(-50, 90, 20), true};
+    c.landmarks["condyle_centre_left"] = {Vec3(50, 90, 20), true};
+    c.plans.push_back({"A", entries, first});
+    return sheet_of(c).staging;
+  };
+  const PlanEntry upper = moved("upper", by(1, 0)), lower = moved("lower", by(-1, 0));
+  CHECK(staging({upper}, "upper") == "One jaw moves: there is no intermediate position.");
+  CHECK(staging({upper, lower}, "upper").find("the lower jaw as scanned.") != std::string::npos);
+  CHECK(staging({upper, lower}, "lower").find("the upper jaw as scanned.") != std::string::npos);
+  const PlanEntry closed = closing_entry({-1.5, "condyles", "contact", 0});
+  CHECK(staging({upper, closed, lower}, "upper")
+            .find("the lower jaw turned closed 1.5 degrees about the axis through the condyles.") != std::string::npos);
+  // A turn after the lower jaw was moved is none of the intermediate position's.
+  CHECK(staging({upper, lower, closed}, "upper").find("the lower jaw as scanned.") != std::string::npos);
+}
+
+TEST_CASE("teeth on the way are named with the movement, not with its number in the plan") {
+  const TheatreSheet sheet =
+      moved_boxes({moved("upper", by(8, 0)), moved("upper", by(0, -3)), moved("upper", by(-20, 0))});
+  CHECK(with_words(sheet.warnings, "on the way of the upper jaw's 20.0 mm back: open the jaw for it.") == 1);
+  CHECK(with_words(sheet.warnings, "Step ") == 0);
+}
