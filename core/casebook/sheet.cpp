@@ -34,7 +34,7 @@ Result<SheetCase> staged(const Case& c, const std::string& name) {
     if (!found.ok()) return found.error();
     *poses = std::move(found).value();
   }
-  s.two_jaws = jaws_moved(*s.plan).both();
+  s.two_jaws = jaws_moved(*s.plan).both() && !only_the_chin(*s.plan);
   s.has_bone = std::any_of(s.cut.bodies.begin(), s.cut.bodies.end(), [](const Body& b) { return !is_dental(b.name); });
   for (const PlanEntry& entry : s.plan->entries) {
     if (entry.kind != PlanEntry::Kind::cut) continue;
@@ -84,10 +84,11 @@ std::vector<SheetTable> all_tables(const SheetCase& s, const SheetBone& bone, do
   std::vector<SheetTable> tables{
       movement_table(s),  cut_table(s),      plate_table(s),    condyle_table(s, bone.planned),
       occlusion_table(s), vertical_table(s), stability_table(s)};
-  if (SheetTable face = face_table(s); !face.rows.empty()) tables.insert(tables.end() - 1, std::move(face));
+  if (SheetTable face = face_table(s); !face.rows.empty()) tables.push_back(std::move(face));
   std::size_t used = 14 + warnings;
   for (const BonePlace& place : bone_places(bone.planned)) used += place.planned;
-  for (const SheetTable& table : tables) used += table.rows.size() + table.notes.size() + kOfOneTable;
+  for (const SheetTable& table : tables)
+    used += table.narrow ? 0 : table.rows.size() + table.notes.size() + kOfOneTable;
   const std::size_t most = std::max(kLeast, kLines > used ? kLines - used : 0);
   tables.insert(tables.begin() + 2, bone_table(s, bone, clearance_mm, most));
   return tables;
@@ -196,17 +197,19 @@ nlohmann::json sheet_json(const TheatreSheet& sheet) {
   for (const SheetTable& table : sheet.tables) {
     tables.push_back({{"title", table.title}, {"head", table.head}, {"rows", table.rows}, {"notes", table.notes}});
   }
-  return {{"case", sheet.case_id},
-          {"plan", sheet.plan},
-          {"digest", sheet.digest},
-          {"staging", sheet.staging},
-          {"checked_by", sheet.checked_by.empty() ? json() : json(sheet.checked_by)},
-          {"date", sheet.date},
-          {"warnings", sheet.warnings},
-          {"movements", sheet.movements},
-          {"agreed", sheet.agreed},
-          {"tables", std::move(tables)},
-          {"cautions", sheet.cautions}};
+  return {
+      {"case", sheet.case_id},
+      {"plan", sheet.plan},
+      {"digest", sheet.digest},
+      {"staging", sheet.staging},
+      {"checked_by", sheet.checked_by.empty() ? json() : json(sheet.checked_by)},
+      {"date", sheet.date},
+      {"warnings", sheet.warnings},
+      {"movements", sheet.movements},
+      {"agreed", sheet.agreed},
+      {"tables", std::move(tables)},
+      {"contacts", {{"right", sheet.bite.contacts_right}, {"left", sheet.bite.contacts - sheet.bite.contacts_right}}},
+      {"cautions", sheet.cautions}};
 }
 
 }  // namespace intercusp

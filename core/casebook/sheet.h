@@ -27,6 +27,7 @@ struct SheetTable {
   std::vector<double> shares;     ///< of the width, one a column
   std::vector<std::vector<std::string>> rows;
   std::vector<std::string> notes;  ///< below the rows
+  bool narrow = false;             ///< may stand in the narrow column, where that has room
 };
 
 /// A line of the section through the incisors: forward and up from the upper incisal midpoint at rest, mm.
@@ -52,7 +53,8 @@ struct SheetBite {
 
 /// A small picture, rows from above, 0 black to 255 white.
 struct SheetView {
-  std::string words;  ///< "from the front"
+  std::string words;              ///< "from the front"
+  std::string at_left, at_right;  ///< "R", "L" at the sides of the picture where the patient's sides are seen
   int width = 0, height = 0;
   std::vector<std::uint8_t> grey;
 };
@@ -73,16 +75,20 @@ struct TheatreSheet {
 /// at the way of a movement, and four small pictures.
 Result<TheatreSheet> make_sheet(const Case& c, const std::string& plan, const SheetOrder& order);
 
-/// One A4 page as PDF: text in the standard Helvetica, drawings as lines, pictures in grey. The same bytes from every
-/// build for the same sheet. Error when the page cannot be written.
+/// One A4 page as PDF, more where what it says has no room in a size that can be read: text in the standard Helvetica,
+/// drawings as lines, pictures in grey. The same bytes from every build for the same sheet. Error when it cannot be
+/// written.
 Result<std::vector<std::uint8_t>> sheet_pdf(const TheatreSheet& sheet);
+
+/// "Checked by: A. Checker", or that nobody has.
+std::string sheet_checked_words(const TheatreSheet& sheet);
 
 /// "Upper jaw", "Right piece of the upper jaw", ...
 std::string sheet_segment_words(const std::string& segment);
 
 /// The sheet's text as JSON: {"case","plan","digest","staging","checked_by","date","warnings":[...],
 /// "movements":[...],"agreed":[...],
-/// "tables":[{"title","head","rows","notes"}],"cautions":[...]}.
+/// "tables":[{"title","head","rows","notes"}],"contacts":{"right","left"},"cautions":[...]}.
 nlohmann::json sheet_json(const TheatreSheet& sheet);
 
 }  // namespace intercusp

@@ -135,8 +135,6 @@ bool goes_with_the_jaw(const SheetCase& s, const SplitSide& at) {
 
 std::string ramus_sentence(const SheetCase& s, const SplitSide& at, const PointMap& before) {
   const Pose ramus = pose_of_segment(s.planned, at.ramus);
-  if (stands_still(ramus)) return {};
-  if (goes_with_the_jaw(s, at)) return sheet_segment_words(at.ramus) + ": goes with the lower jaw, nothing slides.";
   const auto centre = before.find(at.condyle);
   const bool known = centre != before.end();
   return sheet_segment_words(at.ramus) + (known ? ", at its condyle: " : ": ") +
@@ -153,20 +151,26 @@ std::optional<Vec3> place_of_slide(const SheetCase& s, const SplitSide& at, cons
 
 std::vector<std::string> split_sentences(const SheetCase& s, const PointMap& before) {
   std::vector<std::string> sentences;
-  std::string slides;
+  std::string slides, together;
   for (const SplitSide& at : kSplitSides) {
     const bool split = std::any_of(s.cuts.begin(), s.cuts.end(),
                                    [&](const SheetCut& c) { return cut_kind_name(c.cut.kind) == at.plate; });
-    if (!split) continue;
-    const std::string ramus = ramus_sentence(s, at, before);
-    if (!ramus.empty()) sentences.push_back(ramus);
-    const auto place = place_of_slide(s, at, before);
     const Pose own = pose_of_segment(s.planned, at.ramus);
+    if (!split) continue;
+    if (goes_with_the_jaw(s, at)) {
+      if (!stands_still(own)) add_phrase(together, at.side, " and ");
+      continue;
+    }
+    if (!stands_still(own)) sentences.push_back(ramus_sentence(s, at, before));
     const Pose against = pose_of_segment(s.planned, "mandible") * own.inverse();
-    if (place && !goes_with_the_jaw(s, at))
+    if (const auto place = place_of_slide(s, at, before))
       add_phrase(slides, std::string(at.side) + " " + carried(against, own * *place), "; ");
   }
   if (!slides.empty()) sentences.push_back("At the split, lower jaw against ramus: " + slides + ".");
+  if (!together.empty()) {
+    const char* go = together.find(" and ") == std::string::npos ? " ramus goes" : " ramus go";
+    sentences.push_back(capital(together) + go + " with the lower jaw: nothing slides there.");
+  }
   return sentences;
 }
 

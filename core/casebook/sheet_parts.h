@@ -21,7 +21,8 @@ struct SheetCase {
   const Plan* plan = nullptr;
   Case cut;
   SegmentPoses rest, intermediate, planned;
-  bool has_bone = false, two_jaws = false;
+  bool has_bone = false;
+  bool two_jaws = false;                                          ///< both move so that there is a bite between the two
   std::vector<SheetCut> cuts;                                     ///< in the order of the plan
   std::vector<PathOverlap> on_the_way;                            ///< see overlaps_on_the_way
   std::vector<PlateGap> plates, plates_at_rest;                   ///< as planned, and where the bones stand at rest

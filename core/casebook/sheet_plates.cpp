@@ -283,8 +283,8 @@ SheetTable vertical_table(const SheetCase& s) {
   }
   if (!table.rows.empty()) {
     table.notes.push_back(
-        "Marks and straight distances are as a caliper takes them: they include the advance. How high the lower mark "
-        "goes is the last column.");
+        "Straight and between marks: as a caliper takes them, with the advance. Last column: how high the lower mark "
+        "goes.");
   }
   return table;
 }

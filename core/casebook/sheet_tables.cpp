@@ -3,12 +3,10 @@
 #include <cmath>
 #include <map>
 
-#include "anatomy/occlusal_frame.h"
 #include "casebook/condyles.h"
 #include "casebook/face_plan.h"
 #include "casebook/reports.h"
 #include "casebook/sheet_parts.h"
-#include "surgery/movement_note.h"
 
 namespace intercusp {
 
@@ -108,11 +106,7 @@ SheetTable occlusion_table(const SheetCase& s) {
 }
 
 SheetTable face_table(const SheetCase& s) {
-  SheetTable table{"The face, as read in the clinic (soft tissue by averages with a wide spread)",
-                   {"what", "recorded", "planned"},
-                   {0.44, 0.26, 0.3},
-                   {},
-                   {}};
+  SheetTable table{"The face, as read in the clinic", {"what", "recorded", "planned"}, {0.44, 0.26, 0.3}, {}, {}, true};
   if (s.whole->face.empty()) return table;
   for (const FaceRow& row : face_rows(s.whole->face, face_move(s.cut, s.planned))) {
     const std::string planned = planned_words(row);
@@ -120,6 +114,7 @@ SheetTable face_table(const SheetCase& s) {
       table.rows.push_back({capital(face_name(row)) + (row.id == "midline_upper_mm" ? ", by the clinic" : ""),
                             face_words(row.id, *row.recorded), planned.empty() ? "-" : planned});
   }
+  if (!table.rows.empty()) table.notes.push_back("Soft tissue by averages with a wide spread.");
   return table;
 }
 
@@ -134,7 +129,7 @@ std::string stability_move(const SheetCase& s, const StabilityNote& note) {
 }
 
 SheetTable stability_table(const SheetCase& s) {
-  SheetTable table{"How moves like these are reported to hold", {}, {0.5, 0.5}, {}, {}};
+  SheetTable table{"How moves like these are reported to hold", {}, {0.5, 0.5}, {}, {}, true};
   for (const StabilityNote& note : stability_notes(extent_of(s.cut, s.planned))) {
     std::string words = note.rank;
     if (note.beyond_usual) words += " - BEYOND: " + note.usual;
@@ -143,9 +138,7 @@ SheetTable stability_table(const SheetCase& s) {
   if (table.rows.empty()) {
     table.notes.push_back("No move of a millimetre or more.");
   } else {
-    table.notes.push_back(
-        "Hierarchy of stability: Proffit, Turvey and Phillips 1996, 2007 (Head Face Med 3:21); ranks partly from "
-        "memory.");
+    table.notes.push_back("Proffit, Turvey and Phillips 1996, 2007 (Head Face Med 3:21); ranks partly from memory.");
   }
   return table;
 }

@@ -19,13 +19,15 @@ struct ViewAxes {
   const char* words;
   Vec3 right, up;  ///< of the picture
   bool upper_only;
+  const char *at_left = "", *at_right = "";  ///< the patient's sides there
 };
 
 const std::array<ViewAxes, 4>& all_views() {
-  static const std::array<ViewAxes, 4> kViews{{{"from the front", Vec3::UnitX(), Vec3::UnitZ(), false},
-                                               {"from the patient's right", -Vec3::UnitY(), Vec3::UnitZ(), false},
-                                               {"from the patient's left", Vec3::UnitY(), Vec3::UnitZ(), false},
-                                               {"upper jaw from below", Vec3::UnitX(), -Vec3::UnitY(), true}}};
+  static const std::array<ViewAxes, 4> kViews{
+      {{"from the front", Vec3::UnitX(), Vec3::UnitZ(), false, "R", "L"},
+       {"from the patient's right", -Vec3::UnitY(), Vec3::UnitZ(), false},
+       {"from the patient's left", Vec3::UnitY(), Vec3::UnitZ(), false},
+       {"upper jaw from below", Vec3::UnitX(), -Vec3::UnitY(), true, "R", "L"}}};
   return kViews;
 }
 
@@ -164,7 +166,7 @@ std::vector<SheetView> sheet_views(const SheetCase& s) {
     Canvas planned(axes, box), rest(axes, box);
     for (std::size_t i = 0; i < now.size(); ++i) planned.draw(now[i], static_cast<std::uint8_t>(1 + i % 250));
     for (const DrawnBody& body : before) rest.draw(body, 1);
-    views.push_back({axes.words, kPictureWide, kPictureHigh, planned.picture(&rest)});
+    views.push_back({axes.words, axes.at_left, axes.at_right, kPictureWide, kPictureHigh, planned.picture(&rest)});
   }
   return views;
 }

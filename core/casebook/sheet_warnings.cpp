@@ -129,7 +129,7 @@ void warn_of_moves(const SheetCase& s, std::vector<SheetWarning>& lines) {
                                 ": open the jaw for it."});
   for (const StabilityNote& note : stability_notes(extent_of(s.cut, s.planned)))
     if (note.beyond_usual)
-      lines.push_back({false, "BEYOND the usual: " + stability_move(s, note) + " (" + note.usual + ")."});
+      lines.push_back({false, "BEYOND the usual: " + stability_move(s, note) + "; " + note.usual + "."});
 }
 
 }  // namespace

@@ -19,7 +19,14 @@ struct SheetOptions {
 };
 
 void print_sheet_text(const TheatreSheet& sheet) {
+  std::printf("Movement sheet, case %s, plan %s, %s\n%s\n", sheet.case_id.c_str(), sheet.plan.c_str(),
+              sheet.date.c_str(), sheet_checked_words(sheet).c_str());
+  for (const std::string& line : sheet.agreed) std::printf("%s\n", line.c_str());
+  std::printf("\nWatch first\n");
+  for (const std::string& warning : sheet.warnings) std::printf("  %s\n", warning.c_str());
+  std::printf("\n");
   for (const std::string& sentence : sheet.movements) std::printf("%s\n", sentence.c_str());
+  std::printf("Staging. %s\n", sheet.staging.c_str());
   for (const SheetTable& table : sheet.tables) {
     std::printf("\n%s\n", table.title.c_str());
     for (const auto& row : table.rows) {

@@ -604,7 +604,12 @@ class BoneOnTheCommandLine(unittest.TestCase):
             edge = (points["11.incisal_edge_mid"][2] + points["21.incisal_edge_mid"][2]) / 2
             self.assertEqual(cell, f"{points['N'][2] - edge:.2f}")
         again = self.dir / "again.pdf"
-        run("sheet", out, "--plan", "A", "--checked-by", "Dr. A. Checker", "--date", "2026-02-21", "-o", again)
+        printed = run("sheet", out, "--plan", "A", "--checked-by", "Dr. A. Checker", "--date", "2026-02-21", "-o", again)
+        # On the terminal as on paper: who checked it, who agreed, what to watch, what moves, how it is staged, then tables.
+        order = ["Checked by: Dr. A. Checker", sheet["agreed"][0], "Watch first", *sheet["warnings"], *sheet["movements"], "Staging. " + sheet["staging"], "Movement of points"]
+        places = [printed.find(words) for words in order]
+        self.assertNotIn(-1, places, order[places.index(-1)] if -1 in places else "")
+        self.assertEqual(places, sorted(places))
         self.assertEqual(pdf.read_bytes(), again.read_bytes())
 
     def test_a_sheet_that_nobody_checked_says_so(self):

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "casebook/bone_case.h"
+#include "casebook/sheet_parts.h"
 #include "casebook/small_case.h"
 #include "geometry/shapes.h"
 
@@ -94,7 +95,7 @@ TEST_CASE("the sheet says what drives a condyle into its fossa, which screws mee
   CHECK(near >= 1);
   CHECK(with_words(plates.notes, ": a screw comes within 1 mm of a root.") == 1);
 
-  CHECK(with_words(sheet.movements, "Right ramus: goes with the lower jaw") == 1);
+  CHECK(with_words(sheet.movements, "Right and left ramus go with the lower jaw") == 1);
   CHECK(with_words(sheet.movements,
                    "Chin against the lower jaw: 4.0 mm forward, 1.0 mm up; in all, at Gn: 4.0 mm "
                    "forward, 6.0 mm up; Pog lies above the cut") == 1);
@@ -192,6 +193,10 @@ TEST_CASE("the staging is this plan's own") {
   const PlanEntry closed = closing_entry({-1.5, "condyles", "contact", 0});
   CHECK(staging({upper, closed, lower}, "upper")
             .find("the lower jaw turned closed 1.5 degrees about the axis through the condyles.") != std::string::npos);
+  const PlanEntry chin = moved("chin", by(2, 0));
+  CHECK(staging({chin}, "upper").find("Only the chin moves: the bite stays as scanned") == 0);
+  CHECK(staging({upper, chin}, "upper").find("there is no intermediate bite") != std::string::npos);
+  CHECK(staging({lower, chin}, "upper") == "One jaw moves: there is no intermediate position.");
   // A turn after the lower jaw was moved is none of the intermediate position's.
   CHECK(staging({upper, lower, closed}, "upper").find("the lower jaw as scanned.") != std::string::npos);
 }
@@ -201,4 +206,73 @@ TEST_CASE("teeth on the way are named with the movement, not with its number in 
       moved_boxes({moved("upper", by(8, 0)), moved("upper", by(0, -3)), moved("upper", by(-20, 0))});
   CHECK(with_words(sheet.warnings, "on the way of the upper jaw's 20.0 mm back: open the jaw for it.") == 1);
   CHECK(with_words(sheet.warnings, "Step ") == 0);
+}
+
+TEST_CASE("what cannot be measured says why, and heights say what they are the mean of") {
+  Case c = small_case();
+  c.landmarks.erase("46.mesiobuccal_cusp");
+  c.plans.push_back({"A", {moved("upper", by(0, 3))}, "upper"});
+  const TheatreSheet sheet = sheet_of(c);
+  const SheetTable& bite = table_of(sheet, "Occlusion");
+  REQUIRE(row_of_table(bite, "Molar relation, right"));
+  CHECK(row_of_table(bite, "Molar relation, right")->at(3) == "not measurable");
+  for (const auto& row : bite.rows) {
+    if (row[3] != "not measurable") continue;
+    CHECK_MESSAGE(with_words(bite.notes, row[0]) == 1, row[0]);
+  }
+  CHECK(with_words(bite.notes, "Not measurable without ") >= 1);
+  CHECK(with_words(table_of(sheet, "Movement of points").notes, "Not placed, so not followed: ANS, PNS") == 1);
+  CHECK(row_of_table(table_of(sheet, "How moves"), "Upper jaw 3.0 mm up (mean of incisors and molars)"));
+}
+
+TEST_CASE("a turn of half a degree or more is said as pitch and roll beside the heights, less is not") {
+  const auto sentence = [](double pitch) {
+    Case c = small_case();
+    Movement m = by(1, 0);
+    m.pitch_deg = pitch;
+    c.plans.push_back({"A", {moved("upper", m)}, "upper"});
+    return sheet_of(c).movements.front();
+  };
+  CHECK(sentence(0.6).find(", pitch 0.6 degrees front up.") != std::string::npos);
+  CHECK(sentence(0.4).find("pitch") == std::string::npos);
+}
+
+TEST_CASE("a screw near a root or a canal has its words, the nearer of both") {
+  SheetScrew screw{"left split", "in the ramus", 0.42, std::nullopt, "37"};
+  CHECK(screw_words(screw) == "0.42 mm from the root of 37");
+  screw.canal_mm = -0.2;
+  CHECK(screw_words(screw) == "MEETS the mandibular canal");
+  screw.canal_mm = 0.7;
+  screw.root_mm = 1.3;
+  CHECK(screw_words(screw) == "0.70 mm from the mandibular canal");
+  screw.canal_mm = 1;
+  CHECK(screw_words(screw).empty());
+  screw.root_mm = 0;
+  screw.tooth = "";
+  CHECK(screw_words(screw) == "MEETS a root");
+  // A canal along y, 1.5 thick about its line.
+  const PointMap points{{"mandibular_foramen_left", Vec3(0, 20, 0)}, {"mental_foramen_left", Vec3(0, 0, 0)}};
+  CHECK(from_mandibular_canal(points, "left", {Vec3(9, 9, 0), Vec3(2, 10, 0)}).value() == doctest::Approx(0.5));
+  CHECK_FALSE(from_mandibular_canal(points, "right", {Vec3(2, 10, 0)}));
+}
+
+TEST_CASE("regions of bone at one place are one line, what is planned before contact, joints none") {
+  const auto region = [](const char* id, const char* words, double deep, double volume, bool planned) {
+    BoneInWay row;
+    row.part.site = {id, "right", words, true};
+    row.part.overlap.deepest_mm = deep;
+    row.part.overlap.volume_mm3 = volume;
+    row.planned = planned;
+    return row;
+  };
+  const auto places = bone_places(
+      {region("joint", "right condyle against its fossa", 6, 700, false), region("septum", "nasal septum", 3, 0, false),
+       region("rim", "right rim", 1, 10, true), region("rim", "right rim", 2, 5, true),
+       region("septum", "nasal septum", 1, 40, false), region("rim", "right rim", 4, 1, false)});
+  REQUIRE(places.size() == 3);
+  CHECK(places[0].planned);
+  CHECK(places[0].deepest_mm == 2);
+  CHECK(places[0].volume_mm3 == 15);
+  CHECK(places[1].words == "right rim");
+  CHECK(places[2].volume_mm3 == 40);
 }
