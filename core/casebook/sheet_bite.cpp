@@ -34,6 +34,18 @@ std::vector<SheetLine> drawn_section(const PosedSurface& body, const Vec3& throu
   return lines;
 }
 
+/// The same of an arch that may be parted into pieces.
+std::vector<SheetLine> arch_section(const SheetCase& s, const SegmentPoses& poses, const std::string& arch,
+                                    const Vec3& through, const OcclusalFrame& frame) {
+  std::vector<SheetLine> lines;
+  for (const Body& body : s.cut.bodies) {
+    if (body.name.rfind(arch, 0) != 0) continue;
+    for (SheetLine& line : drawn_section({body.surface, pose_of_body(s.cut, body, poses)}, through, frame))
+      lines.push_back(std::move(line));
+  }
+  return lines;
+}
+
 std::string headline_pair(const std::vector<MeasureRow>& rows) {
   for (const char* id : {"overjet", "overbite"}) {
     const MeasureRow* row = row_of(rows, id);
@@ -83,7 +95,7 @@ SheetBite sheet_bite(const SheetCase& s, const SheetTeeth& teeth) {
   SheetBite bite;
   bite.contacts = teeth.contacts;
   bite.contacts_right = teeth.contacts_right;
-  const MeasureInput start = measure_input(s.cut, s.rest), now = measure_input(s.cut, s.planned);
+  const MeasureInput start = measure_input(s.cut, s.rest);
   const auto &before = s.read_rest, &rows = s.read_planned;
   bite.overjet = amount_of(rows, "overjet");
   bite.overbite = amount_of(rows, "overbite");
@@ -108,10 +120,10 @@ SheetBite sheet_bite(const SheetCase& s, const SheetTeeth& teeth) {
   const std::string edge = bite.pair.substr(0, 2) + ".incisal_edge_mid";
   const PointMap from = place(s.rest), to = place(s.planned);
   if (from.count(edge) == 0) return bite;
-  bite.upper = drawn_section(now.upper, to.at(edge), *start.frame);
-  bite.lower = drawn_section(now.lower, to.at(edge), *start.frame);
-  bite.upper_before = drawn_section(start.upper, from.at(edge), *start.frame);
-  bite.lower_before = drawn_section(start.lower, from.at(edge), *start.frame);
+  bite.upper = arch_section(s, s.planned, "upper_arch", to.at(edge), *start.frame);
+  bite.lower = arch_section(s, s.planned, "lower_arch", to.at(edge), *start.frame);
+  bite.upper_before = arch_section(s, s.rest, "upper_arch", from.at(edge), *start.frame);
+  bite.lower_before = arch_section(s, s.rest, "lower_arch", from.at(edge), *start.frame);
   return bite;
 }
 

@@ -92,7 +92,8 @@ std::vector<std::string> piece_sentences(const SheetCase& s) {
     const Pose whole = pose_of_segment(s.planned, "maxilla");
     const Pose against = pose_of_segment(s.planned, segment) * whole.inverse();
     const auto pivot = pivot_point(s.cut, segment, "", s.rest);
-    sentences.push_back(sheet_segment_words(segment) + ", besides the whole jaw's: " +
+    sentences.push_back(sheet_segment_words(segment) + ", besides the whole jaw's" +
+                        (pivot.ok() ? ", at the incisors: " : ": ") +
                         carried(against, whole * (pivot.ok() ? pivot.value() : Vec3(Vec3::Zero()))) + ".");
   }
   return sentences;
@@ -112,10 +113,11 @@ std::string chin_sentence(const SheetCase& s, const PointMap& before) {
   if (!chin_is_cut(s) || stands_still(against)) return {};
   const std::string name = point_of_chin(s, before);
   const Vec3 point = name.empty() ? Vec3(Vec3::Zero()) : before.at(name);
-  std::string words = "Chin against the lower jaw: " + carried(against, jaw * point);
+  std::string words =
+      "Chin against the lower jaw" + (name.empty() ? "" : ", at " + name) + ": " + carried(against, jaw * point);
   if (!name.empty() && !stands_still(jaw)) {
     const Movement all = movement_of(chin, point);
-    words += "; in all, at " + name + ": " + movement_words({all.forward_mm, all.up_mm, all.left_mm, 0, 0, 0});
+    words += "; in all " + movement_words({all.forward_mm, all.up_mm, all.left_mm, 0, 0, 0});
   }
   if (before.count("Pog") != 0 && segment_of_landmark(s.cut, "Pog") != "chin")
     words += "; Pog lies above the cut and goes with the lower jaw";

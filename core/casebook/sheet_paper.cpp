@@ -135,7 +135,7 @@ void Paper::picture(const SheetView& view, float x, float y, float width, float 
 void PaperColumn::room(float height) {
   if (y + height > kPaperFoot) {
     ++page;
-    y = kNextPageTop;
+    y = next_top;
   }
   paper.turn_to(page);
 }

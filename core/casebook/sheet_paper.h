@@ -50,11 +50,15 @@ class Paper {
   bool trial_ = false;
 };
 
+constexpr float kPaperFoot = kPaperHeight - kPaperEdge;
+constexpr float kNextPageTop = kPaperEdge + 18;  ///< below the line that names the sheet again
+
 /// Where words run down one column, and on at the head of the next page: nothing is drawn below a page's foot.
 struct PaperColumn {
   Paper& paper;
   float x = 0, width = 0, y = 0;
   std::size_t page = 0;
+  float next_top = kNextPageTop;  ///< where it begins on the pages that follow
 
   /// Goes on to the next page where this much has no room above the foot.
   void room(float height);
@@ -62,7 +66,5 @@ struct PaperColumn {
   /// With a rule below; keeps room for what it heads.
   void heading(const std::string& words, float size, float headed);
 };
-constexpr float kPaperFoot = kPaperHeight - kPaperEdge;
-constexpr float kNextPageTop = kPaperEdge + 18;  ///< below the line that names the sheet again
 
 }  // namespace intercusp

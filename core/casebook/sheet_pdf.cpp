@@ -31,29 +31,57 @@ void note_fault(HPDF_STATUS error, HPDF_STATUS detail, void* to) {
   *static_cast<Fault*>(to) = {error, detail};
 }
 
-/// Cells are broken into lines; the row is as high as its highest, and stays on one page.
-void draw_row(PaperColumn& column, const SheetTable& table, const std::vector<std::string>& row, bool bold,
-              float size) {
-  const auto width = [&](std::size_t i) { return static_cast<float>(table.shares[i]) * column.width; };
-  const auto heavy = [&](std::size_t i) { return bold || row[i] == "CONTACT" || row[i] == "MEETS"; };
-  std::size_t lines = 1;
-  for (std::size_t i = 0; i < row.size(); ++i)
-    lines = std::max(lines, column.paper.broken(row[i], size, width(i) - 3, heavy(i)).size());
-  const float height = static_cast<float>(lines) * kPaperLead * size;
-  column.room(height);
-  float at = column.x;
-  for (std::size_t i = 0; i < row.size(); ++i) {
-    column.paper.paragraph(at, column.y, row[i], size, width(i) - 3, heavy(i));
-    at += width(i);
+/// A row of a table in one type, as high as its highest cell.
+class TableRow {
+ public:
+  TableRow(PaperColumn& column, const SheetTable& table, const std::vector<std::string>& cells, bool bold, float size)
+      : column_(column), table_(table), cells_(cells), bold_(bold), size_(size) {}
+
+  float height() const {
+    std::size_t lines = 1;
+    for (std::size_t i = 0; i < cells_.size(); ++i)
+      lines = std::max(lines, column_.paper.broken(cells_[i], size_, width(i) - kGap, heavy(i)).size());
+    return static_cast<float>(lines) * kPaperLead * size_;
   }
-  column.y += height;
+
+  void draw() const {
+    float at = column_.x;
+    for (std::size_t i = 0; i < cells_.size(); ++i) {
+      column_.paper.paragraph(at, column_.y, cells_[i], size_, width(i) - kGap, heavy(i));
+      at += width(i);
+    }
+    column_.y += height();
+  }
+
+ private:
+  static constexpr float kGap = 3;
+  float width(std::size_t i) const { return static_cast<float>(table_.shares[i]) * column_.width; }
+  bool heavy(std::size_t i) const { return bold_ || cells_[i] == "CONTACT" || cells_[i] == "MEETS"; }
+
+  PaperColumn& column_;
+  const SheetTable& table_;
+  const std::vector<std::string>& cells_;
+  bool bold_;
+  float size_;
+};
+
+void draw_table_head(PaperColumn& column, const SheetTable& table, const std::string& title, float scale) {
+  const float size = scale * kSmall;
+  column.heading(title, scale * kHeading, 2 * kPaperLead * size);
+  if (!table.head.empty() && !table.rows.empty()) TableRow(column, table, table.head, true, size).draw();
 }
 
+/// Rows stay on one page each; where a table goes on to the next page, its head stands there again.
 void draw_table(PaperColumn& column, const SheetTable& table, float scale) {
   const float size = scale * kSmall;
-  column.heading(table.title, scale * kHeading, 2 * kPaperLead * size);
-  if (!table.head.empty() && !table.rows.empty()) draw_row(column, table, table.head, true, size);
-  for (const auto& row : table.rows) draw_row(column, table, row, false, size);
+  draw_table_head(column, table, table.title, scale);
+  for (const auto& cells : table.rows) {
+    const TableRow row(column, table, cells, false, size);
+    const std::size_t page = column.page;
+    column.room(row.height());
+    if (column.page != page) draw_table_head(column, table, table.title + ", continued", scale);
+    row.draw();
+  }
   for (const std::string& note : table.notes) column.paragraph(note, size);
   column.y += 3.5f * scale;
 }
@@ -64,7 +92,17 @@ float draw_top(const Paper& paper, const TheatreSheet& sheet) {
   paper.line(kRightX, y + 2, sheet_checked_words(sheet), kText, true, kRightColumn);
   paper.line(kRightX, y + 2 + kPaperLead * kText, "Made on " + sheet.date, kText, false, kRightColumn);
   y += kPaperLead * kTitle;
-  y = paper.paragraph(kPaperEdge, y, "Case " + sheet.case_id + "    Plan " + sheet.plan, kHeading, kLeftWidth, true);
+  constexpr std::size_t kMostLines = 4;  // of a name: the pictures need their room below
+  std::vector<std::string> names =
+      paper.broken("Case " + sheet.case_id + "    Plan " + sheet.plan, kHeading, kLeftWidth, true);
+  if (names.size() > kMostLines) {
+    names.resize(kMostLines);
+    names.back() += " ...";
+  }
+  for (const std::string& line : names) {
+    paper.line(kPaperEdge, y, line, kHeading, true, kLeftWidth);
+    y += kPaperLead * kHeading;
+  }
   paper.line(kPaperEdge, y, "Plan's fingerprint (SHA-256) " + sheet.digest, kSmall, false,
              kPaperWidth - 2 * kPaperEdge);
   y += kPaperLead * kSmall + 1;
@@ -113,15 +151,16 @@ float fitting_scale(Paper& paper, const TheatreSheet& sheet, float top,
 }
 
 /// For the hospital's label and what is filled in by hand.
+constexpr float kLabel = 38, kFilledIn = 14;
 float draw_label_box(const Paper& paper, float y) {
-  constexpr float kLabel = 38, kLine = 14, kHalf = 0.5f * kRightColumn;
+  constexpr float kHalf = 0.5f * kRightColumn;
   paper.frame(kRightX, y, kRightColumn, kLabel, 0.5f);
   paper.line(kRightX + 3, y + 2, "Patient label", kSmall);
-  paper.frame(kRightX, y + kLabel, kHalf, kLine, 0.5f);
+  paper.frame(kRightX, y + kLabel, kHalf, kFilledIn, 0.5f);
   paper.line(kRightX + 3, y + kLabel + 2, "Date", kSmall);
-  paper.frame(kRightX + kHalf, y + kLabel, kHalf, kLine, 0.5f);
+  paper.frame(kRightX + kHalf, y + kLabel, kHalf, kFilledIn, 0.5f);
   paper.line(kRightX + kHalf + 3, y + kLabel + 2, "Side confirmed", kSmall);
-  return y + kLabel + kLine + 4;
+  return y + kLabel + kFilledIn + 4;
 }
 
 float draw_views(Paper& paper, const TheatreSheet& sheet, float y) {
@@ -296,7 +335,7 @@ void draw_signatures(PaperColumn& column, const TheatreSheet& sheet) {
 /// The tables that may stand at the right, those that have room there below everything else.
 std::vector<const SheetTable*> draw_right(Paper& paper, const TheatreSheet& sheet, float top) {
   const float y = draw_bite(paper, sheet.bite, draw_views(paper, sheet, draw_label_box(paper, top)));
-  PaperColumn column{paper, kRightX, kRightColumn, y};
+  PaperColumn column{paper, kRightX, kRightColumn, y, 0, kNextPageTop + kLabel + kFilledIn + 4};
   draw_signatures(column, sheet);
   column.y += 4;
   std::vector<const SheetTable*> taken;
@@ -322,6 +361,7 @@ void draw_page_marks(Paper& paper, const TheatreSheet& sheet) {
     paper.line(kPaperWidth - kPaperEdge - paper.width_of(mark, kText, true), kPaperHeight - kPaperEdge + 4, mark, kText,
                true);
     if (page == 0) continue;
+    draw_label_box(paper, kNextPageTop);
     paper.line(kPaperEdge, kPaperEdge - 4,
                "Movement sheet, continued    Case " + sheet.case_id + "    Plan " + sheet.plan, kHeading, true,
                kPaperWidth - 2 * kPaperEdge);

@@ -307,5 +307,5 @@ TEST_CASE("the sheet's bytes are those of every build") {
   const auto pdf = sheet_pdf(sheet.value());
   REQUIRE(pdf.ok());
   CHECK(sha256_hex(pdf.value().data(), pdf.value().size()) ==
-        "20b833000129fa134272db66da1ce23b23f413ad41dbf0247e64ff107e3eff1f");
+        "2ecdc1d6a81d9f0c7083b25cd5fe001dfad6b2a22ef1bb4d996e0c2ada442869");
 }

@@ -58,6 +58,12 @@ TEST_CASE("names keep letters: what the sheet's type lacks is written in Latin o
   CHECK(sheet_letters("\u03a0\u03ad\u03c4\u03c1\u03bf\u03c2") == "Petros");
   CHECK(sheet_letters("\u5f20") == "[U+5F20]");
   CHECK(sheet_letters("u\u0308") == "u");
+  // No letter of the tables falls between their ends.
+  CHECK(sheet_letters("\u0100\u017f\u1e00\u1eff\u0400\u045f\u0391\u03c9\u03ce") == "AsAyEdzAoo");
+  for (unsigned code = 0x80; code < 0x800; ++code) {
+    const std::string utf8{static_cast<char>(0xC0 | code >> 6), static_cast<char>(0x80 | (code & 0x3F))};
+    CHECK_MESSAGE(sheet_letters(utf8).find('?') == std::string::npos, code);
+  }
   // Bytes that are no UTF-8 end no reading past the text.
   CHECK(sheet_letters("a\xE5") == "a[U+FFFD]");
 }
@@ -84,6 +90,7 @@ TEST_CASE("what does not fit the sheet goes on to a next page, and nothing is dr
   CHECK_FALSE(holds(pdf, "/Count 1\n"));
   CHECK(holds(pdf, "(page 1 of "));
   CHECK(holds(pdf, "Movement sheet, continued    Case small"));
+  CHECK(holds(pdf, ", continued) Tj"));  // the head of the table again
   for (int i = 0; i < 150; ++i) {
     CHECK(holds(pdf, "(Warning number " + std::to_string(i) + " of many.) Tj"));
     CHECK(holds(pdf, "(Agreement number " + std::to_string(i) + " of many.) Tj"));
@@ -108,4 +115,9 @@ TEST_CASE("a long name of a plan is broken, not cut") {
   CHECK(holds(pdf, "variant B with"));
   CHECK(holds(pdf, "xend) Tj"));
   CHECK_FALSE(holds(pdf, "...) Tj"));
+  // One without end leaves the page its room.
+  sheet.plan = std::string(5000, 'x');
+  const std::string endless = drawn(sheet);
+  CHECK(holds(endless, "...) Tj"));
+  for (const double height : heights_of_text(endless)) CHECK(height > 15);
 }

@@ -96,9 +96,10 @@ TEST_CASE("the sheet says what drives a condyle into its fossa, which screws mee
   CHECK(with_words(plates.notes, ": a screw comes within 1 mm of a root.") == 1);
 
   CHECK(with_words(sheet.movements, "Right and left ramus go with the lower jaw") == 1);
-  CHECK(with_words(sheet.movements,
-                   "Chin against the lower jaw: 4.0 mm forward, 1.0 mm up; in all, at Gn: 4.0 mm "
-                   "forward, 6.0 mm up; Pog lies above the cut") == 1);
+  CHECK(
+      with_words(sheet.movements,
+                 "Chin against the lower jaw, at Gn: 4.0 mm forward, 1.0 mm up; in all 4.0 mm forward, 6.0 mm up; Pog "
+                 "lies above the cut") == 1);
   const SheetTable& points = table_of(sheet, "Movement of points");
   REQUIRE(row_of_table(points, "Me (chin)"));
   CHECK(row_of_table(points, "Me (chin)")->at(2) == "6.0 up");
@@ -275,4 +276,17 @@ TEST_CASE("regions of bone at one place are one line, what is planned before con
   CHECK(places[0].volume_mm3 == 15);
   CHECK(places[1].words == "right rim");
   CHECK(places[2].volume_mm3 == 40);
+}
+
+TEST_CASE("the sheet says what an upper jaw in pieces does, and its section has the arch though it is parted") {
+  const TheatreSheet sheet =
+      sheet_of(planned({cut_entry(cut_of(CutKind::lefort1)), cut_entry(cut_of(CutKind::pieces, {{"count", 3}})),
+                        moved("maxilla", by(4, 0)), moved("maxilla_right", by(0, 1, -1))}));
+  CHECK(with_words(sheet.movements,
+                   "Right piece of the upper jaw, besides the whole jaw's, at the incisors: 1.0 mm up, "
+                   "1.0 mm to the patient's right.") == 1);
+  CHECK_FALSE(sheet.bite.upper.empty());
+  CHECK_FALSE(sheet.bite.upper_before.empty());
+  const auto& pieces = *row_of_table(table_of(sheet, "Cuts"), "Cut of the upper jaw into pieces");
+  CHECK(pieces[1].rfind("3 pieces, 3 teeth of each side in the front one", 0) == 0);
 }
