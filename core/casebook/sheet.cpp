@@ -110,11 +110,6 @@ std::string towards(double mm, const char* positive, const char* negative, int d
   return size + " " + (mm > 0 ? positive : negative);
 }
 
-std::string capital(std::string text) {
-  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
-  return text;
-}
-
 std::string counted(std::size_t number, const std::string& one) {
   return std::to_string(number) + " " + one + (number == 1 ? "" : "s");
 }

@@ -1,6 +1,7 @@
 // What the sheet is put together from. Within this room only.
 #pragma once
 
+#include "base/capital.h"
 #include "casebook/cut_case.h"
 #include "casebook/plate_sites.h"
 #include "casebook/sheet.h"
@@ -71,8 +72,6 @@ std::string fixed_number(double value, int decimals);
 std::string towards(double mm, const char* positive, const char* negative, int decimals = 1);
 /// "5.50 Class III", "0.50 Class I, towards II".
 std::string relation_words(double mm, const std::string& relation);
-/// With a capital at its head.
-std::string capital(std::string text);
 /// "1 place", "3 places".
 std::string counted(std::size_t number, const std::string& one);
 /// A joined to B by commas.

@@ -2,6 +2,7 @@
 
 #include <cstdio>
 
+#include "base/capital.h"
 #include "occlusion/changed_by.h"
 #include "occlusion/measure.h"
 
@@ -104,11 +105,6 @@ std::string needs_line(const MeasureDefinition& d) {
   std::string line;
   for (const std::string& name : d.needs) line += (line.empty() ? "`" : ", `") + name + "`";
   return line;
-}
-
-std::string capital(std::string text) {
-  if (!text.empty() && text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
-  return text;
 }
 
 std::string entry(const MeasureDefinition& d) {

@@ -1,7 +1,6 @@
 #include "app/scene/words.h"
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 #include <cstdio>
 #include <map>
@@ -24,11 +23,6 @@ std::string change_amount(double value, int decimals) {
   const std::string digits = amount(value, decimals);
   const bool zero = digits.find_first_of("123456789") == std::string::npos;
   return (zero || value < 0 ? "" : "+") + signed_amount(value, decimals);
-}
-
-std::string capital(std::string words) {
-  if (!words.empty()) words[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(words[0])));
-  return words;
 }
 
 std::string listed(const std::vector<std::string>& items, std::size_t most) {

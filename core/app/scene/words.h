@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "base/capital.h"
 #include "occlusion/measure.h"
 
 namespace intercusp {
@@ -14,8 +15,6 @@ std::string amount(double value, int decimals);
 std::string signed_amount(double value, int decimals);
 /// "+0.40" for a change; a true minus sign; "0.00" when it rounds to zero.
 std::string change_amount(double value, int decimals);
-/// With its first letter large, for the beginning of a line.
-std::string capital(std::string words);
 /// "16, 26 and 11"
 std::string listed(const std::vector<std::string>& items, std::size_t most = 3);
 /// A landmark for a sentence: "46 buccal groove".
