@@ -138,7 +138,7 @@ std::string answer_words(const PracticeQuestion& question, const PracticeAnswer&
     case AnswerForm::teeth:
       return teeth_words(answer.teeth);
     default:
-      return short_number((answer.at - question.at).norm()) + " mm from " + question.landmark;
+      return short_number((answer.at - question.at).norm()) + " mm away from it";
   }
 }
 

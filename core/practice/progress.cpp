@@ -175,8 +175,9 @@ Result<PracticeProgress> PracticeProgress::from_json_text(const std::string& tex
 }
 
 std::string level_words(const Ability& ability) {
-  return "level " + std::to_string(ability.next_difficulty()) + " of " + std::to_string(kHardest) + " (" +
-         short_number(ability.mean(), 1) + " +- " + short_number(ability.sd(), 1) + " logits)";
+  constexpr double kKnown = 0.8;  // logits: more than a step of difficulty to each side says little
+  return "level " + std::to_string(ability.next_difficulty()) + " of " + std::to_string(kHardest) +
+         (ability.sd() > kKnown ? " (not sure yet)" : "");
 }
 
 std::string session_report(const PracticeProgress& progress, std::size_t from) {

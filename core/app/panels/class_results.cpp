@@ -66,7 +66,7 @@ std::string earlier_words(const MadeSet& made) {
   std::string words = made.title.empty() ? "Without a title" : made.title;
   if (set)
     words += ", " + std::to_string(set.value().count) + (set.value().count == 1 ? " question" : " questions") +
-             ", seed " + std::to_string(set.value().seed);
+             (is_graded(set.value()) ? ", graded" : ", seed " + std::to_string(set.value().seed));
   if (!made.inbox.empty())
     words += ", inbox" + (made.ends_ms > 0 ? " until " + moment_words(made.ends_ms).substr(0, 10) : std::string());
   return words;

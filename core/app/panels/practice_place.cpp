@@ -12,6 +12,7 @@ namespace intercusp {
 namespace {
 
 std::string bar_words(const PracticeState& p) {
+  if (p.finished) return p.set.title.empty() ? "Finished" : p.set.title + ": finished";
   std::string words = "Question " + std::to_string(p.at + 1) + " of " + std::to_string(p.set.count);
   if (!p.set.title.empty()) words = p.set.title + ": " + words;
   return words + ", " + tools_words(p.set.tools);
@@ -79,6 +80,7 @@ void kind_links(Workspace& w) {
   if (!p.code.empty() || !p.question) return;
   ui::gap_above(12);
   const bool one = p.set.kinds.size() == 1;
+  if (one) ui::soft_text("The next questions are all of this kind.");
   if (one && ui::link("practice.all", "Ask all kinds again")) run(w, "practice_kind");
   const char* id = info_of(p.question->spec.kind).id;
   if (!one && ui::link("practice.only", "Ask only this kind")) run(w, "practice_kind", {{"kind", id}});
