@@ -56,9 +56,10 @@ export async function stopBrowser() {
 }
 
 /** A fresh browser profile, of a person who wants no transitions; what the page writes to the console as an error, and what it
-    requests, is collected. */
+    requests, is collected. Half a device pixel a pixel: software draws them, and most tests look at none (scale_test.mjs and
+    touch_test.mjs have whole ones). */
 export async function freshContext(options = {}) {
-  const context = await (await startBrowser()).newContext({ viewport: smallLaptop, acceptDownloads: true, reducedMotion: 'reduce', ...options });
+  const context = await (await startBrowser()).newContext({ viewport: smallLaptop, deviceScaleFactor: 0.5, acceptDownloads: true, reducedMotion: 'reduce', ...options });
   contexts.add(context);
   context.setDefaultTimeout(120000);
   context.errors = [];
