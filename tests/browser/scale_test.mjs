@@ -24,7 +24,7 @@ for (const scale of [1, 1.25, 2]) {
 
 test('scale: the canvas follows the window', async () => {
   const { address } = await sharedServer();
-  const context = await freshContext();
+  const context = await freshContext({ deviceScaleFactor: 1 });
   const page = await openPage(context, address);
   for (const [width, height] of [[900, 700], [1280, 800], [820, 1180]]) {
     await page.setViewportSize({ width, height });
