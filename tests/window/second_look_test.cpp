@@ -230,6 +230,27 @@ TEST_CASE("second look: a finger paints a zone, sees how much, wipes it and ends
   CHECK_FALSE(stage.shows("zone_bar"));
 }
 
+TEST_CASE("second look: a first movement that was undone and done again is looked at again") {
+  Stage stage({1366, 768});
+  const auto overjet = [&stage] {
+    stage.frames(3);
+    const nlohmann::json report = stage.app().measures();
+    for (const auto& row : report["measures"])
+      if (row["id"] == "overjet") return row["value"].get<double>();
+    return 0.0;
+  };
+  stage.act("open_sample", {{"name", "class3"}, {"triangles", 20000}});
+  const double before = overjet();
+  stage.act("move", {{"segment", "upper"}, {"forward", 5}});
+  const double moved = overjet();
+  CHECK(moved > before + 4);
+  stage.act("undo");
+  CHECK(overjet() == doctest::Approx(before));
+  stage.act("redo");
+  CHECK(stage.state()["plan"] == "A");
+  CHECK(overjet() == doctest::Approx(moved));
+}
+
 TEST_CASE("second look: three positions of a plan, each with its own reading, and the way back") {
   Stage stage({1366, 768});
   stage.act("stop", {{"name", "movement"}});

@@ -75,15 +75,23 @@ Result<Json> rename(Workspace& w, const Json& args) {
   return Json{{"warning", warning ? *warning : ""}};
 }
 
+/// A plan that a step through the history brought back is the one looked at: with its first movement undone there was
+/// none to look at.
+void look_at_what_came_back(Workspace& w) {
+  if (w.plan.empty() && !w.now().plans.empty()) w.plan = w.now().plans.back().name;
+}
+
 Result<Json> undo(Workspace& w, const Json&) {
   if (!w.document.can_undo()) return Json{{"undone", false}};
   w.document.undo();
+  look_at_what_came_back(w);
   return Json{{"undone", true}};
 }
 
 Result<Json> redo(Workspace& w, const Json&) {
   if (!w.document.can_redo()) return Json{{"redone", false}};
   w.document.redo();
+  look_at_what_came_back(w);
   return Json{{"redone", true}};
 }
 
