@@ -152,17 +152,12 @@ std::vector<PlateGap> plate_gaps(const Case& c, const Plan* plan, const SegmentP
   return finder.take();
 }
 
-namespace {
-
-/// A point that goes with the chin's piece: Pog can lie above the cut, and where the chin turns it makes a difference.
-std::optional<Vec3> point_of_chin_piece(const Case& c, const PointMap& points) {
+std::string point_of_chin(const Case& c, const PointMap& points) {
   for (const char* name : {"Gn", "Me", "Pog"}) {
-    if (points.count(name) != 0 && segment_of_landmark(c, name) == "chin") return points.at(name);
+    if (points.count(name) != 0 && segment_of_landmark(c, name) == "chin") return name;
   }
-  return placed(points, "Pog");
+  return {};
 }
-
-}  // namespace
 
 PlanExtent extent_of(const Case& c, const SegmentPoses& poses) {
   PlanExtent e;
@@ -188,7 +183,9 @@ PlanExtent extent_of(const Case& c, const SegmentPoses& poses) {
     e.mandible_forward_mm = -lower->y();
     e.sideways_mm = std::max(e.sideways_mm, std::abs(lower->x()));
   }
-  if (const auto chin = point_of_chin_piece(c, before); chin && poses.count("chin") != 0) {
+  // Where the chin turns, it makes a difference which of its points is taken.
+  const std::string of_chin = point_of_chin(c, before);
+  if (const auto chin = placed(before, of_chin.empty() ? "Pog" : of_chin.c_str()); chin && poses.count("chin") != 0) {
     const Vec3 against = pose_of_segment(poses, "chin") * *chin - pose_of_segment(poses, "mandible") * *chin;
     e.chin_forward_mm = -against.y();
     e.chin_up_mm = against.z();

@@ -21,6 +21,8 @@ nlohmann::json plate_row(const PlateGap& gap);
 /// {"move","rank","words","source","beyond_usual","usual"}
 nlohmann::json stability_row(const StabilityNote& note);
 
+/// The lowest landmark that goes with the chin's piece (Pog can lie above the cut); empty where none is placed.
+std::string point_of_chin(const Case& c, const PointMap& points);
 /// What the plan does, from the landmarks of teeth and chin at rest and where they stand.
 PlanExtent extent_of(const Case& c, const SegmentPoses& poses);
 

@@ -99,19 +99,11 @@ std::vector<std::string> piece_sentences(const SheetCase& s) {
   return sentences;
 }
 
-/// The lowest landmark that goes with the chin's piece; empty where none is placed.
-std::string point_of_chin(const SheetCase& s, const PointMap& before) {
-  for (const char* name : {"Gn", "Me", "Pog"}) {
-    if (before.count(name) != 0 && segment_of_landmark(s.cut, name) == "chin") return name;
-  }
-  return {};
-}
-
 std::string chin_sentence(const SheetCase& s, const PointMap& before) {
   const Pose jaw = pose_of_segment(s.planned, "mandible"), chin = pose_of_segment(s.planned, "chin");
   const Pose against = chin * jaw.inverse();
   if (!chin_is_cut(s) || stands_still(against)) return {};
-  const std::string name = point_of_chin(s, before);
+  const std::string name = point_of_chin(s.cut, before);
   const Vec3 point = name.empty() ? Vec3(Vec3::Zero()) : before.at(name);
   std::string words =
       "Chin against the lower jaw" + (name.empty() ? "" : ", at " + name) + ": " + carried(against, jaw * point);

@@ -97,6 +97,8 @@ std::vector<std::string> sheet_warnings(const SheetCase& s, const SheetTeeth& te
 SheetTable movement_table(const SheetCase& s);
 SheetTable cut_table(const SheetCase& s);
 
+/// A line for each condyle that the plan drives into its fossa; of one where only the intermediate position does, that.
+std::vector<std::string> condyle_warnings(const SheetBone& bone);
 /// Whether a condyle lies in its fossa there: a fault of the plan, no bone to be taken off.
 bool in_joint(const BoneInWay& row);
 /// The places without the joints, planned ones first, each deepest first.

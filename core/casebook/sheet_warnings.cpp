@@ -45,17 +45,13 @@ void warn_of_bone(const SheetBone& bone, std::vector<SheetWarning>& lines) {
   }
 }
 
-/// A condyle in its fossa: nothing is taken off there, the plan is at fault.
-void warn_of_condyles(const std::vector<BoneInWay>& rows, const char* when, std::vector<SheetWarning>& lines) {
-  for (const char* side : {"right", "left"}) {
-    double deepest = 0;
-    for (const BoneInWay& row : rows) {
-      if (in_joint(row) && row.part.site.side == side) deepest = std::max(deepest, row.part.overlap.deepest_mm);
-    }
-    if (deepest < kTouchingDepthMm) continue;
-    lines.push_back({false, std::string("CONDYLE ") + side + " is driven " + fixed_number(deepest, 1) +
-                                " mm into its fossa" + when + ": no bone is taken off there, change the plan."});
+/// How deep the condyle of a side lies in its fossa; 0 where it does not.
+double in_fossa_mm(const std::vector<BoneInWay>& rows, const std::string& side) {
+  double deepest = 0;
+  for (const BoneInWay& row : rows) {
+    if (in_joint(row) && row.part.site.side == side) deepest = std::max(deepest, row.part.overlap.deepest_mm);
   }
+  return deepest;
 }
 
 void warn_of_cuts(const SheetCase& s, std::vector<SheetWarning>& lines) {
@@ -134,12 +130,23 @@ void warn_of_moves(const SheetCase& s, std::vector<SheetWarning>& lines) {
 
 }  // namespace
 
+std::vector<std::string> condyle_warnings(const SheetBone& bone) {
+  std::vector<std::string> lines;
+  for (const char* side : {"right", "left"}) {
+    const double planned = in_fossa_mm(bone.planned, side), between = in_fossa_mm(bone.intermediate, side);
+    const bool as_planned = planned >= kTouchingDepthMm;
+    if (!as_planned && between < kTouchingDepthMm) continue;
+    lines.push_back(std::string("CONDYLE ") + side + " is driven " + fixed_number(as_planned ? planned : between, 1) +
+                    " mm into its fossa" + (as_planned ? "" : " in the intermediate position") +
+                    ": no bone is taken off there, change the plan.");
+  }
+  return lines;
+}
+
 std::vector<std::string> sheet_warnings(const SheetCase& s, const SheetTeeth& teeth, const SheetBone& bone) {
   std::vector<SheetWarning> lines;
   warn_of_overlap(teeth, lines);
-  warn_of_condyles(bone.planned, "", lines);
-  if (std::none_of(bone.planned.begin(), bone.planned.end(), in_joint))
-    warn_of_condyles(bone.intermediate, " in the intermediate position", lines);
+  for (std::string& words : condyle_warnings(bone)) lines.push_back({false, std::move(words)});
   warn_of_bone(bone, lines);
   warn_of_cuts(s, lines);
   warn_of_screws(s, lines);

@@ -83,6 +83,10 @@ std::string set_code(const QuestionSet& set) {
   return checked_code(is_graded(set) ? kGradedSetPrefix : kSetPrefix, code_body(document), "");
 }
 
+bool is_set_code(const std::string& text) {
+  return text.rfind(kSetPrefix, 0) == 0 || text.rfind(kGradedSetPrefix, 0) == 0;
+}
+
 Result<QuestionSet> read_set_code(const std::string& code) {
   const std::size_t letter = code.find_first_not_of(" \t\r\n");
   const bool graded =

@@ -36,6 +36,7 @@ std::vector<QuestionSpec> questions_of(const QuestionSet& set);
 /// A set as text of letters, digits, '-', '_' and '.', for a link's fragment or a message. Ends in a check sum, so that
 /// a damaged code is noticed.
 std::string set_code(const QuestionSet& set);
+bool is_set_code(const std::string& text);  ///< by how it begins
 Result<QuestionSet> read_set_code(const std::string& code);
 
 }  // namespace intercusp

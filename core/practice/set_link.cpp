@@ -14,12 +14,6 @@ bool holds_bytes(const std::string& text, std::size_t bytes) {
   return read && read->size() == bytes;
 }
 
-bool is_set_code(const std::string& text) {
-  for (const char* prefix : {"set1-", "gset1-"})
-    if (text.rfind(prefix, 0) == 0) return true;
-  return is_ticket_code(text);
-}
-
 /// Fills in what the code says.
 Status take_code(SetLink& link) {
   if (!is_ticket_code(link.code)) {
@@ -61,7 +55,8 @@ std::optional<InboxAddress> read_inbox(const std::string& text) {
 
 bool is_set_link(const std::string& text) {
   const std::size_t mark = text.find('#');
-  return is_set_code(mark == std::string::npos ? text : text.substr(mark + 1));
+  const std::string code = mark == std::string::npos ? text : text.substr(mark + 1);
+  return is_set_code(code) || is_ticket_code(code);
 }
 
 Result<SetLink> read_set_link(const std::string& text) {

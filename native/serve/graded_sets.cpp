@@ -31,7 +31,6 @@ std::string name_of(const GradedSets::Wanted& wanted) {
   return wanted.set + "/" + std::to_string(wanted.number);
 }
 
-/// Never throws: a thread of its own runs it.
 Result<GradedSets::Bytes> made_question(const GradedSets::Wanted& wanted) {
   const auto made = make_question(wanted.spec);
   if (!made) return made.error();

@@ -32,6 +32,21 @@ async function answerSet(page, text) {
   }
 }
 
+/** A server of one test, which keeps what is shared in `store` until it ends. */
+async function ownServer(t) {
+  const store = mkdtempSync(join(tmpdir(), 'intercusp-store-'));
+  const server = await startServer('--store', store);
+  t.after(async () => { await server.stop(); rmSync(store, { recursive: true, force: true }); });
+  return { ...server, store };
+}
+
+/** A student's page that the link opens. */
+async function openLink(page, link) {
+  await page.goto(link);
+  await page.waitForFunction(() => window.intercusp?.ready);
+  await page.evaluate(() => window.intercusp.ready.then(() => true));
+}
+
 const same = (a, b) => Math.abs(a - b) < 1e-6;
 
 test('practice: a set is the same as in the terminal, from the link to the result', async (t) => {
@@ -139,9 +154,7 @@ test('practice: a teacher makes a set, and the table of its results is the termi
 });
 
 test('practice: results go to the teacher\'s inbox, sealed, and only the teacher\'s browser opens them', async (t) => {
-  const store = mkdtempSync(join(tmpdir(), 'intercusp-store-'));
-  const server = await startServer('--store', store);
-  t.after(async () => { await server.stop(); rmSync(store, { recursive: true, force: true }); });
+  const server = await ownServer(t);
   const teachers = await freshContext({ viewport: { width: 1366, height: 768 } });
   const teacher = await openPage(teachers, server.address);
   await act(teacher, 'class_page');
@@ -154,15 +167,13 @@ test('practice: results go to the teacher\'s inbox, sealed, and only the teacher
   const student = await students.newPage();
   const sent = [];
   student.on('request', (request) => sent.push(Buffer.from(request.url()), request.postDataBuffer() ?? Buffer.alloc(0)));
-  await student.goto(link);
-  await student.waitForFunction(() => window.intercusp?.ready);
-  await student.evaluate(() => window.intercusp.ready.then(() => true));
+  await openLink(student, link);
   await answerSet(student, '11');
   await signedResult(student, 'Quillon');
   await settled(student);
   await click(student, 'practice.send');
   await student.waitForFunction(() => window.intercusp.state().practice.hand_in.sent === 'yes');
-  const kept = readdirSync(store).map((name) => readFileSync(join(store, name)));
+  const kept = readdirSync(server.store).map((name) => readFileSync(join(server.store, name)));
   for (const bytes of [Buffer.concat(sent), ...kept]) assert.equal(bytes.includes('Quillon') || bytes.includes('res2-'), false);
 
   // The page of the same browser later, after a reload: the key is kept.
@@ -207,9 +218,7 @@ test('practice: results go to the teacher\'s inbox, sealed, and only the teacher
 });
 
 test('practice: a graded set asks from the server, keeps the answers and leaves the marks to the teacher', async (t) => {
-  const store = mkdtempSync(join(tmpdir(), 'intercusp-store-'));
-  const server = await startServer('--store', store);
-  t.after(async () => { await server.stop(); rmSync(store, { recursive: true, force: true }); });
+  const server = await ownServer(t);
   const teachers = await freshContext({ viewport: { width: 1366, height: 768 } });
   const teacher = await openPage(teachers, server.address);
   await act(teacher, 'class_page');
@@ -224,9 +233,7 @@ test('practice: a graded set asks from the server, keeps the answers and leaves 
 
   const students = await freshContext({ viewport: { width: 1366, height: 768 } });
   const student = await students.newPage();
-  await student.goto(link);
-  await student.waitForFunction(() => window.intercusp?.ready);
-  await student.evaluate(() => window.intercusp.ready.then(() => true));
+  await openLink(student, link);
   const untilAsked = (number) => student.waitForFunction(
     (n) => window.intercusp.state().practice?.number === n && window.intercusp.state().practice.question, number, { timeout: 120000 });
   await untilAsked(1);

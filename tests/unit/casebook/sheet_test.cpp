@@ -67,6 +67,24 @@ std::vector<PlanEntry> all_cuts(const std::map<std::string, double>& lefort = {}
 
 }  // namespace
 
+TEST_CASE("a condyle in its fossa is warned of side by side, also where only the intermediate position has it there") {
+  const auto joint = [](const char* side, double deepest_mm) {
+    BoneInWay row;
+    row.part.site.id = "joint";
+    row.part.site.side = side;
+    row.part.overlap.deepest_mm = deepest_mm;
+    return row;
+  };
+  // The right one touches as planned, which hides nothing of the left.
+  const std::vector<std::string> lines = condyle_warnings({{joint("right", 0.05)}, {joint("left", 3)}});
+  REQUIRE(lines.size() == 1);
+  CHECK(lines[0].rfind("CONDYLE left is driven 3.0 mm into its fossa in the intermediate position:", 0) == 0);
+  CHECK(condyle_warnings({{joint("right", 2)}, {joint("right", 5)}}) ==
+        std::vector<std::string>{
+            "CONDYLE right is driven 2.0 mm into its fossa: no bone is taken off there, change the plan."});
+  CHECK(condyle_warnings({{joint("right", 0.05)}, {}}).empty());
+}
+
 TEST_CASE("the sheet says what drives a condyle into its fossa, which screws meet roots, and how the chin goes") {
   std::vector<PlanEntry> entries = all_cuts({}, {}, {{"level_mm", 9}});
   entries.push_back(moved("maxilla", by(4, 3)));
