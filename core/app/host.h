@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -9,6 +10,7 @@
 namespace intercusp {
 
 class ErrandRunner;
+class SampleShelf;
 
 /// What makes an entry of a shared case its own: 16 random bytes in base64url, and milliseconds since 1970.
 struct HostStamp {
@@ -41,6 +43,8 @@ class Host {
   virtual std::string setting(const std::string& key) = 0;
   /// Who does what takes longer than a frame; none: it is done on the screen's own thread. Lives as long as the host.
   virtual ErrandRunner* errand_runner() { return nullptr; }
+  /// Where samples that were made before are kept; null: nowhere.
+  virtual std::shared_ptr<SampleShelf> sample_shelf() { return nullptr; }
   /// Reviewing a case with others: keys, seals, server and the others are the host's. `request` is {"ask": ...} (docs/
   /// page-interface.md, "Review"); `bytes` belong to it. Answers come later through App::review_event. False: this
   /// place has no way to others.

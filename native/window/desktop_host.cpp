@@ -20,13 +20,15 @@ namespace fs = std::filesystem;
 
 constexpr const char* kServerSetting = "server";
 constexpr const char* kDefaultServer = "http://localhost:8080/";
+constexpr std::size_t kSamplesKept = 3;  // to look from one to another and back
 
 }  // namespace
 
 DesktopHost::DesktopHost()
     : work_(work_folder()),
       settings_(settings_folder()),
-      errands_([] { glfwPostEmptyEvent(); }),
+      samples_(std::make_shared<SampleShelf>(kSamplesKept)),
+      errands_([] { glfwPostEmptyEvent(); }, samples_),
       practice_keys_([] { glfwPostEmptyEvent(); }, [this] { return server_address(); }),
       reviews_([] { glfwPostEmptyEvent(); }, [this] { return server_address(); }) {}
 

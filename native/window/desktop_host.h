@@ -46,6 +46,7 @@ class DesktopHost : public Host {
   std::string setting(const std::string& key) override;
   void announce(const std::string& text) override;
   ErrandRunner* errand_runner() override { return &errands_; }
+  std::shared_ptr<SampleShelf> sample_shelf() override { return samples_; }
   bool review(const nlohmann::json& request, const std::vector<std::uint8_t>& bytes) override;
   bool practice(const nlohmann::json& request) override;
   HostStamp stamp() override;
@@ -59,6 +60,7 @@ class DesktopHost : public Host {
   WorkKeeper work_;
   Settings settings_;
   FileDialog dialog_;
+  std::shared_ptr<SampleShelf> samples_;
   ErrandThread errands_;
   bool copied_link_wanted_ = false;
   share::PracticeKeys practice_keys_;  // these two end first: they wake the window

@@ -17,7 +17,8 @@ struct ErrandThread::Run {
   Progress progress;
 };
 
-ErrandThread::ErrandThread(std::function<void()> on_news) : on_news_(std::move(on_news)), thread_([this] { work(); }) {}
+ErrandThread::ErrandThread(std::function<void()> on_news, std::shared_ptr<SampleShelf> shelf)
+    : on_news_(std::move(on_news)), bench_(std::move(shelf)), thread_([this] { work(); }) {}
 
 ErrandThread::~ErrandThread() {
   {

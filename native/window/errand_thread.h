@@ -14,8 +14,8 @@ namespace intercusp {
 /// Does errands on a thread of its own.
 class ErrandThread : public ErrandRunner {
  public:
-  /// `on_news` is called on that thread when an answer is there or more of an errand is done.
-  explicit ErrandThread(std::function<void()> on_news);
+  /// `on_news` is called on that thread when an answer is there or more of an errand is done; `shelf` as for a bench.
+  explicit ErrandThread(std::function<void()> on_news, std::shared_ptr<SampleShelf> shelf = nullptr);
   /// Waits for the errand under way.
   ~ErrandThread() override;
 

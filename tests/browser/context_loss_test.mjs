@@ -6,7 +6,7 @@ import { sharedServer } from './served.mjs';
 
 test('context loss: the view comes back as it was', async () => {
   const { address } = await sharedServer();
-  const context = await freshContext();
+  const context = await freshContext({ drawn: true });
   const page = await openPage(context, address);
   await page.mouse.move(10, 10);
   await settled(page);

@@ -11,7 +11,7 @@ const mostBytes = 1.5e6, mostWithGzip = 1.6e6;  // old browsers and proxies get 
 
 test('opening: a sample is on screen, nothing is asked from elsewhere, nothing goes wrong', async () => {
   const { address } = await sharedServer();
-  const context = await freshContext();
+  const context = await freshContext({ drawn: true });
   const page = await openPage(context, address);
   await settled(page);
   const opened = await state(page);

@@ -55,12 +55,23 @@ export async function stopBrowser() {
   browser = kept = undefined;
 }
 
+let drawsUnasked = true;
+
+/** From here on contexts draw only where they are asked to: software draws, which takes half the time of a test, and most tests
+    look at no pixel. The program makes its frames all the same; what it hands to WebGL to be drawn is dropped. */
+export function drawWhereAsked() { drawsUnasked = false; }
+
+function dropDrawing() {
+  for (const draw of ['clear', 'drawArrays', 'drawElements', 'blitFramebuffer']) WebGL2RenderingContext.prototype[draw] = () => {};
+}
+
 /** A fresh browser profile, of a person who wants no transitions; what the page writes to the console as an error, and what it
-    requests, is collected. Half a device pixel a pixel: software draws them, and most tests look at none (scale_test.mjs and
-    touch_test.mjs have whole ones). */
-export async function freshContext(options = {}) {
+    requests, is collected. `drawn`: for a test that looks at pixels, of which there is half a device pixel a pixel unless
+    `deviceScaleFactor` says otherwise. */
+export async function freshContext({ drawn = drawsUnasked, ...options } = {}) {
   const context = await (await startBrowser()).newContext({ viewport: smallLaptop, deviceScaleFactor: 0.5, acceptDownloads: true, reducedMotion: 'reduce', ...options });
   contexts.add(context);
+  if (!drawn) await context.addInitScript(dropDrawing);
   context.setDefaultTimeout(120000);
   context.errors = [];
   context.requests = [];

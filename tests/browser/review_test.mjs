@@ -36,7 +36,7 @@ test('review: shared, opened, moved, talked over, agreed, outdated; a link for v
   let server = await startServer('--store', store);
   t.after(() => server.stop());
   const sent = [];
-  const [first, second, third] = [await freshContext(small), await freshContext(small), await freshContext(small)];
+  const [first, second, third] = [await freshContext({ ...small, drawn: true }), await freshContext(small), await freshContext(small)];
   const a = await openPage(first, server.address);
   listen(a, sent);
   const { change_link: changing, view_link: viewing } = await shareSample(a);

@@ -6,7 +6,7 @@ import { readdirSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { after, afterEach, beforeEach } from 'node:test';
-import { closeContexts, stopBrowser } from './page.mjs';
+import { closeContexts, drawWhereAsked, stopBrowser } from './page.mjs';
 import { stopSharedServer } from './served.mjs';
 
 const folder = dirname(fileURLToPath(import.meta.url));
@@ -16,6 +16,7 @@ const ending = kinds.length > 0 ? `_${kinds[0].slice(2)}.mjs` : '_test.mjs';
 const files = readdirSync(folder).filter((name) => name.endsWith(ending)).sort();
 const chosen = files.filter((name) => wanted.length === 0 || wanted.some((part) => name.includes(part)));
 if (chosen.length === 0) throw new Error(`no test file matches ${wanted.join(' ')}`);
+if (kinds.length === 0) drawWhereAsked();
 for (const name of chosen) {
   try {
     await import(join(folder, name));

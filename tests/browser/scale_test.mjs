@@ -8,7 +8,7 @@ import { sharedServer } from './served.mjs';
 for (const scale of [1, 1.25, 2]) {
   test(`scale: crisp at device scale ${scale}`, async () => {
     const { address } = await sharedServer();
-    const context = await freshContext({ viewport: { width: 1366, height: 768 }, deviceScaleFactor: scale });
+    const context = await freshContext({ viewport: { width: 1366, height: 768 }, deviceScaleFactor: scale, drawn: true });
     const page = await openPage(context, address);
     await settled(page);
     const shown = await pageState(page);

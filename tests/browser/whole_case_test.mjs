@@ -169,7 +169,7 @@ async function holdsAgainstTheCommandLine(page, folder, kept) {
 
 test('whole case: from raw scans and bone to splint and sheet, in the steps and clicks of the guide', async (t) => {
   const folder = folderFor(t), kept = {}, made = records(folder);
-  const context = await freshContext(laptop);
+  const context = await freshContext({ ...laptop, drawn: writes });
   const page = await openPage(context, (await sharedServer()).address);
   await act(page, 'guide', { on: false });
   const hand = new Hand(page), pictures = join(root, 'docs/pictures/whole-case');

@@ -22,7 +22,8 @@ void open_with_bone(Stage& stage) {
 }
 
 Case same_case() {
-  return case_from_sample("class2_div1", std::nullopt, kTriangles, true).value();
+  static const Case made = case_from_sample("class2_div1", std::nullopt, kTriangles, true).value();
+  return made;
 }
 
 std::vector<std::string> segments(Stage& stage) {

@@ -115,3 +115,25 @@ TEST_CASE("errands: bytes cut short are known as such") {
     CHECK_FALSE(unpack_answer(bytes.data(), size, here).has_value());
   CHECK(unpack_answer(bytes.data(), bytes.size(), here).has_value());
 }
+
+TEST_CASE("errands: a sample made before is taken from the shelf, the newest few, and what is refused is not kept") {
+  const auto shelf = std::make_shared<SampleShelf>(2);
+  ErrandBench first(shelf), second(shelf);
+  const auto surface = [](ErrandBench& bench, MakeSample sample) {
+    Errand errand = std::move(sample);
+    ErrandAnswer answer = bench.run(errand, Progress());
+    return std::get<CaseOpened>(answer).opened.bodies[0].surface;
+  };
+  MakeSample other = kSmall, third = kSmall;
+  other.seed = 7;
+  third.with_bone = true;
+  const SurfacePtr made = surface(first, kSmall);
+  CHECK(surface(second, kSmall) == made);
+  CHECK(surface(first, other) != made);
+  CHECK(surface(first, kSmall) == made);
+  CHECK(surface(first, third) != made);  // puts `other` off the shelf, which was used longest ago
+  CHECK(surface(first, kSmall) == made);
+  Errand unknown = MakeSample{"nobody", std::nullopt, 20000, false};
+  for (int time = 0; time < 2; ++time) CHECK(std::holds_alternative<Error>(first.run(unknown, Progress())));
+  CHECK(surface(first, kSmall) == made);
+}

@@ -27,7 +27,8 @@ void open_small(Stage& stage) {
 }
 
 Case small_case() {
-  Case c = case_from_sample("class3", std::nullopt, kSplintTriangles, false).value();
+  static const Case made = case_from_sample("class3", std::nullopt, kSplintTriangles, false).value();
+  Case c = made;
   Movement m;
   m.forward_mm = 4;
   m.up_mm = 1;

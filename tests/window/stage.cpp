@@ -1,5 +1,6 @@
 #include "stage.h"
 
+#include "app/errands/sample_shelf.h"
 #include "app/widgets/widgets.h"
 
 #include <EGL/egl.h>
@@ -79,6 +80,11 @@ struct Stage::Surface {
     eglDestroySurface(display, surface);
   }
 };
+
+std::shared_ptr<SampleShelf> StageHost::sample_shelf() {
+  static const auto shelf = std::make_shared<SampleShelf>(12);
+  return shelf;
+}
 
 Stage::Stage(const StageSize& size, const std::map<std::string, std::string>& settings)
     : surface_(std::make_unique<Surface>(size.width, size.height)) {

@@ -30,6 +30,8 @@ struct StageHost : Host {
   void keep_setting(const std::string& key, const std::string& value) override { settings[key] = value; }
   std::string setting(const std::string& key) override { return settings[key]; }
   void announce(const std::string&) override {}
+  /// One for all stages: most tests open one of a few samples, and making it takes most of their time.
+  std::shared_ptr<SampleShelf> sample_shelf() override;
   std::vector<nlohmann::json> asked;  ///< of a review, in order
   std::uint64_t stamps = 0;
   bool review(const nlohmann::json& request, const Bytes&) override {

@@ -195,6 +195,7 @@ ErrandAnswer trimmed_bones(const TrimBones& wanted, const Progress& progress) {
 struct Doing {
   KeptQueries& queries;
   PieceCache& pieces;
+  SampleShelf* shelf;
   const Progress& progress;
 
   ErrandAnswer operator()(ReadFile& file) const {
@@ -218,9 +219,12 @@ struct Doing {
   }
 
   ErrandAnswer operator()(const MakeSample& sample) const {
-    auto made = case_from_sample(sample.name, sample.seed, sample.triangles, sample.with_bone);
-    if (!made) return made.error();
-    return opened_case(std::move(made).value(), "", progress);
+    const auto make = [&]() -> ErrandAnswer {
+      auto made = case_from_sample(sample.name, sample.seed, sample.triangles, sample.with_bone);
+      if (!made) return made.error();
+      return opened_case(std::move(made).value(), "", progress);
+    };
+    return shelf ? shelf->take(sample, make) : make();
   }
 
   ErrandAnswer operator()(const OpenLink& link) const {
@@ -363,7 +367,7 @@ ReadySurface ready_surface(Mesh mesh, std::vector<Opened> opened) {
 }
 
 ErrandAnswer ErrandBench::run(Errand& errand, const Progress& progress) {
-  return std::visit(Doing{queries_, pieces_, progress}, errand);
+  return std::visit(Doing{queries_, pieces_, shelf_.get(), progress}, errand);
 }
 
 }  // namespace intercusp

@@ -17,6 +17,8 @@ class ErrandDesk {
 
   /// Without a runner errands are done at once, on the caller's thread.
   void set_runner(ErrandRunner* runner) { runner_ = runner; }
+  /// Where samples that were made before are kept, for those made at once.
+  void set_shelf(std::shared_ptr<SampleShelf> shelf) { bench_ = ErrandBench(std::move(shelf)); }
   bool has_runner() const { return runner_ != nullptr; }
 
   /// While one of these lives, errands are done at once even where there is a runner: for scripts, which ask a question

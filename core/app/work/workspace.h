@@ -150,7 +150,10 @@ struct ReviewState;
 
 /// Everything the panels read and change: the case with its history, what is derived from it, and how it is looked at.
 struct Workspace {
-  explicit Workspace(Host& h) : host(h) { errands.set_runner(h.errand_runner()); }
+  explicit Workspace(Host& h) : host(h) {
+    errands.set_runner(h.errand_runner());
+    errands.set_shelf(h.sample_shelf());
+  }
 
   Host& host;
   ErrandDesk errands;
