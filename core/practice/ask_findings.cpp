@@ -71,6 +71,12 @@ Asked ask_crossbite(Asking& a) {
       if (pair.value < 0) question.teeth.push_back(tooth);
     }
   }
+  const auto is_doubtful = [&](int tooth) {
+    return std::count(question.doubtful_teeth.begin(), question.doubtful_teeth.end(), tooth) > 0;
+  };
+  // Where only teeth that count neither way could be named, every answer would be right.
+  const bool nothing_sure = std::all_of(question.teeth.begin(), question.teeth.end(), is_doubtful);
+  if (a.spec.version > 1 && nothing_sure && !question.doubtful_teeth.empty()) return std::nullopt;
   for (auto* list : {&question.teeth, &question.doubtful_teeth, &question.offered_teeth})
     std::sort(list->begin(), list->end());
   explain_by(question, measure, worst);

@@ -1,4 +1,6 @@
 // What is estimated or measured in millimetres.
+#include <cmath>
+
 #include "practice/asking.h"
 
 namespace intercusp {
@@ -45,8 +47,13 @@ Asked ask_number(Asking& a) {
 }
 
 Asked ask_midline(Asking& a) {
-  return number_question(a, "How far is the upper dental midline off the lower one, and to which side of the patient?",
-                         "midline_upper_lower", "left", "right");
+  auto question =
+      number_question(a, "How far is the upper dental midline off the lower one, and to which side of the patient?",
+                      "midline_upper_lower", "left", "right");
+  // Where none would be right, more than what counts as right names a shift that is not there.
+  if (question && a.spec.version > 1 && std::abs(question->value) <= question->right_within)
+    question->near_within = question->right_within;
+  return question;
 }
 
 }  // namespace intercusp

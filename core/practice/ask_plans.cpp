@@ -7,6 +7,7 @@
 #include "anatomy/tooth_at.h"
 #include "geometry/contact.h"
 #include "practice/asking.h"
+#include "practice/words.h"
 #include "surgery/movement_note.h"
 
 namespace intercusp {
@@ -197,6 +198,10 @@ Asked ask_sheet(Asking& a) {
       "Before: " + definition.name + " " + in_words(definition, *before) + ". " + move.note(a.reading.points());
   explain_by(question, item.measure, after);
   question.construct = before->construct;
+  // Shown with the mark: the sum that was to be done.
+  question.note = "Before " + short_number(before->value, 1) + " mm, the movement adds " +
+                  short_number(after.value - before->value, 1) + " mm, which makes " + short_number(after.value, 1) +
+                  " mm (" + item.positive + " counts as plus).";
   question.value = after.value;
   question.unit = "mm";
   question.positive_word = item.positive;

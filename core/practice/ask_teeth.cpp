@@ -64,7 +64,7 @@ Asked ask_landmark(Asking& a) {
   question.uncertainty = a.reading.input().settings.landmark_sd_mm;
   question.right_within = a.spec.difficulty <= 3 ? 1.0 : 0.7;
   question.near_within = 2 * question.right_within;
-  question.truth_words = "the " + hint + " of " + name.substr(0, 2);
+  question.truth_words = "the " + hint + " (" + name.substr(0, 2) + ")";
   question.definition = "The " + hint + ".";
   question.source = "docs/methods.md";
   question.construct = {{"point", {found->second}, name}};

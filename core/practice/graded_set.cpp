@@ -49,11 +49,11 @@ std::string graded_name(const QuestionSet& set) {
 }
 
 GradedTicket ticket_of(const QuestionSet& set, std::string sealed) {
-  return {set.title, set.count, set.seconds, set.tools, graded_name(set), std::move(sealed)};
+  return {set.title, set.count, set.seconds, set.tools, graded_name(set), std::move(sealed), set.version};
 }
 
 std::string ticket_code(const GradedTicket& ticket) {
-  const json document = {{"v", kPracticeVersion},     {"title", short_label(ticket.title)}, {"count", ticket.count},
+  const json document = {{"v", ticket.version},     {"title", short_label(ticket.title)}, {"count", ticket.count},
                          {"seconds", ticket.seconds}, {"tools", tools_id(ticket.tools)},    {"name", ticket.name},
                          {"sealed", ticket.sealed}};
   return checked_code(kTicketPrefix, code_body(document), "");
@@ -69,7 +69,8 @@ Result<GradedTicket> read_ticket_code(const std::string& code) {
   const auto document = document_of_body(body.value(), "the set");
   if (!document) return document.error();
   const json& d = document.value();
-  if (number_at(d, "v").value_or(0) != kPracticeVersion)
+  const double version = number_at(d, "v").value_or(0);
+  if (!is_known_version(version))
     return Error{"this set was made by another version of the program", "the set", "open it with that version"};
   const auto whole = [&d](const char* key, int low, int high) {
     const double value = number_at(d, key).value_or(-1);
@@ -81,7 +82,8 @@ Result<GradedTicket> read_ticket_code(const std::string& code) {
                       whole("seconds", 0, 3600),
                       tools.value_or(PracticeTools::model),
                       text_at(d, "name").value_or(""),
-                      text_at(d, "sealed").value_or("")};
+                      text_at(d, "sealed").value_or(""),
+                      static_cast<int>(version)};
   const bool fine = ticket.count > 0 && ticket.seconds >= 0 && tools && holds_name(ticket.name) &&
                     !ticket.sealed.empty() && ticket.sealed.size() <= kMostSealed && from_base64url(ticket.sealed);
   if (!fine) return bad_code("the ticket to the set is not whole", "the set");

@@ -28,6 +28,7 @@ struct GradedTicket {
   PracticeTools tools = PracticeTools::model;
   std::string name;    ///< see graded_name
   std::string sealed;  ///< the set, for the server that sealed it alone; base64url
+  int version = kPracticeVersion;
 };
 GradedTicket ticket_of(const QuestionSet& set, std::string sealed);
 

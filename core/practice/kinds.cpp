@@ -1,5 +1,7 @@
 #include "practice/kinds.h"
 
+#include <cmath>
+
 namespace intercusp {
 
 const std::vector<KindInfo>& question_kinds() {
@@ -31,6 +33,10 @@ const std::vector<KindInfo>& question_kinds() {
 
 const KindInfo& info_of(QuestionKind kind) {
   return question_kinds()[static_cast<std::size_t>(kind)];
+}
+
+bool is_known_version(double number) {
+  return number >= 1 && number <= kPracticeVersion && std::floor(number) == number;
 }
 
 std::optional<QuestionKind> kind_of(const std::string& id) {

@@ -49,9 +49,12 @@ std::optional<QuestionKind> kind_of(const std::string& id);
 
 constexpr int kEasiest = 1, kHardest = 7;
 
-/// Of the practice recipes: it stands in every set and result. Questions of one version stay what they are; a change to
-/// how a question is drawn or marked is another version.
-constexpr int kPracticeVersion = 1;
+/// Of the practice recipes: it stands in every set. Questions of one version stay what they are; a change to how a
+/// question is drawn or marked is another version, and those before it go on (docs/practice.md, "Versions"). Since 2:
+/// no crossbite with only teeth that count neither way, nothing near where midlines agree, none for a universal number.
+constexpr int kPracticeVersion = 2;
+
+bool is_known_version(double number);
 
 constexpr std::uint64_t kMostSeed = (1ull << 53) - 1;  ///< the largest whole number that JSON keeps everywhere
 
@@ -60,10 +63,11 @@ struct QuestionSpec {
   QuestionKind kind = QuestionKind::molar_relation;
   std::uint64_t seed = 1;  ///< 1 to kMostSeed
   int difficulty = 3;      ///< kEasiest to kHardest
+  int version = kPracticeVersion;
 };
 
 inline bool operator==(const QuestionSpec& a, const QuestionSpec& b) {
-  return a.kind == b.kind && a.seed == b.seed && a.difficulty == b.difficulty;
+  return a.kind == b.kind && a.seed == b.seed && a.difficulty == b.difficulty && a.version == b.version;
 }
 
 }  // namespace intercusp

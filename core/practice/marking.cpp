@@ -21,6 +21,9 @@ double credit_within(double off, const PracticeQuestion& question) {
 }
 
 std::string within_words(const PracticeQuestion& question) {
+  if (question.near_within <= question.right_within)
+    return "Up to " + short_number(question.right_within) +
+           " mm counts as right; more names something that is not there.";
   return "Up to " + short_number(question.right_within) + " mm counts as right, up to " +
          short_number(question.near_within) +
          " mm as near (what a probe may be off, with the uncertainty of the reading).";
@@ -84,7 +87,8 @@ void mark_tooth(const PracticeQuestion& question, const PracticeAnswer& answer, 
     mark.credit = 0.25;
   } else if (universal_from_iso(truth) == said) {
     mark.why = "That is its number in the universal system; asked is the two-digit one.";
-    mark.credit = 0.5;
+    // Both numbers are offered, and as a two-digit number this one is another tooth.
+    mark.credit = question.spec.version == 1 ? 0.5 : 0;
   }
 }
 

@@ -22,14 +22,16 @@ constexpr long kLongestPauseDays = 100;   ///< a longer pause widens no further
 constexpr std::size_t kMostRecords = 20000;
 
 json spec_json(const QuestionSpec& spec) {
-  return {{"kind", info_of(spec.kind).id}, {"seed", spec.seed}, {"difficulty", spec.difficulty}};
+  return {{"kind", info_of(spec.kind).id}, {"seed", spec.seed}, {"difficulty", spec.difficulty}, {"version", spec.version}};
 }
 
 std::optional<QuestionSpec> spec_from(const json& j) {
   const auto kind = kind_of(text_at(j, "kind").value_or(""));
   const double seed = number_at(j, "seed").value_or(0), difficulty = number_at(j, "difficulty").value_or(0);
+  const double version = number_at(j, "version").value_or(1);
   if (!kind || seed < 1 || seed > 999999999 || difficulty < kEasiest || difficulty > kHardest) return std::nullopt;
-  return QuestionSpec{*kind, static_cast<unsigned>(seed), static_cast<int>(difficulty)};
+  if (!is_known_version(version)) return std::nullopt;
+  return QuestionSpec{*kind, static_cast<unsigned>(seed), static_cast<int>(difficulty), static_cast<int>(version)};
 }
 
 long day_at(const json& j) {

@@ -51,7 +51,7 @@ Asked ask_kind(Asking& a) {
 Status check_spec(const QuestionSpec& spec) {
   const bool fine = spec.seed >= 1 && spec.seed <= kMostSeed && spec.difficulty >= kEasiest &&
                     spec.difficulty <= kHardest && static_cast<int>(spec.kind) >= 0 &&
-                    static_cast<int>(spec.kind) < kQuestionKinds;
+                    static_cast<int>(spec.kind) < kQuestionKinds && is_known_version(spec.version);
   if (fine) return Done{};
   return Error{"there is no such question", "practice",
                "use seeds from 1 to " + std::to_string(kMostSeed) + " and difficulties from 1 to 7"};

@@ -19,6 +19,7 @@ json question_json(const PracticeQuestion& question) {
             {"skill", info_of(question.spec.kind).skill},
             {"seed", question.spec.seed},
             {"difficulty", question.spec.difficulty},
+            {"version", question.spec.version},
             {"prompt", question.prompt},
             {"form", answer_form_id(question.form)},
             {"how", how_to_answer(question)}};

@@ -62,7 +62,7 @@ std::vector<QuestionSpec> questions_of(const QuestionSet& set) {
     const QuestionKind kind = set.kinds[static_cast<std::size_t>(i) % set.kinds.size()];
     const int difficulty = set.difficulty > 0 ? set.difficulty : 2 + 4 * i / std::max(1, set.count - 1);
     const std::uint64_t seed = is_graded(set) ? graded_seed(set, i) : 1 + random.below(999999999);
-    specs.push_back({kind, seed, difficulty});
+    specs.push_back({kind, seed, difficulty, set.version});
   }
   return specs;
 }
@@ -70,7 +70,7 @@ std::vector<QuestionSpec> questions_of(const QuestionSet& set) {
 std::string set_code(const QuestionSet& set) {
   json kinds = json::array();
   for (const QuestionKind kind : set.kinds) kinds.push_back(info_of(kind).id);
-  json document = {{"v", kPracticeVersion},
+  json document = {{"v", set.version},
                    {"g", kGeneratorVersion},
                    {"title", short_label(set.title)},
                    {"seed", set.seed},
@@ -96,13 +96,15 @@ Result<QuestionSet> read_set_code(const std::string& code) {
   const auto read = document_of_body(body.value(), "the set");
   if (!read) return read.error();
   const json& d = read.value();
-  if (number_at(d, "v").value_or(0) != kPracticeVersion || number_at(d, "g").value_or(0) != kGeneratorVersion)
+  const double version = number_at(d, "v").value_or(0);
+  if (!is_known_version(version) || number_at(d, "g").value_or(0) != kGeneratorVersion)
     return Error{"this set was made by another version of the program, whose questions are not these", "the set",
                  "ask for the set again, or open it with that version"};
   const auto secret = secret_in(d, graded);
   if (!secret) return secret.error();
   QuestionSet set;
   set.secret = secret.value();
+  set.version = static_cast<int>(version);
   set.title = short_label(text_at(d, "title").value_or(""));
   set.seed = static_cast<unsigned>(whole(d, "seed", 1, 999999999, 1));
   set.count = whole(d, "count", 1, kMostQuestions, 10);

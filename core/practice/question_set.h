@@ -26,11 +26,12 @@ struct QuestionSet {
   int difficulty = 0;               ///< 0: rising from 2 to 6
   int seconds = 0;                  ///< for each question; 0: no limit
   PracticeTools tools = PracticeTools::model;
+  int version = kPracticeVersion;
   std::string secret;  ///< of a graded set (see graded_set.h): 32 bytes that its questions are drawn from; else empty
 };
 
 /// The questions of a set, in order; those of a graded set cannot be guessed without its secret. The same on every
-/// platform and for as long as kPracticeVersion stands.
+/// platform, and after an update, by the set's version.
 std::vector<QuestionSpec> questions_of(const QuestionSet& set);
 
 /// A set as text of letters, digits, '-', '_' and '.', for a link's fragment or a message. Ends in a check sum, so that

@@ -136,7 +136,7 @@ std::string side_to_look_from(const PracticeQuestion& q) {
   if (q.measure.find("_left") != std::string::npos) return "left";
   if (q.measure == "crowding_upper") return "upper";
   if (q.measure == "crowding_lower") return "lower";
-  return q.spec.kind == QuestionKind::skeletal || q.spec.kind == QuestionKind::overjet ? "right" : "front";
+  return q.spec.kind == QuestionKind::skeletal || q.measure == "overjet" ? "right" : "front";
 }
 
 Case surfaces_alone(const Case& c) {

@@ -316,7 +316,7 @@ json Session::json_report() const {
     }
     questions.push_back(j);
   }
-  json report = {{"practice", kPracticeVersion}, {"questions", questions}};
+  json report = {{"practice", set_.version}, {"questions", questions}};
   if (!link_.ticket) report["credit"] = credit;
   if (!options_.set.empty()) report["result"] = code_of_result();
   return report;

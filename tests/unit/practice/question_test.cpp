@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdlib>
 
@@ -79,6 +80,29 @@ TEST_CASE("the same spec makes the same question, and another seed another") {
   CHECK((*a.value().question.marked - *other.value().question.marked).norm() > 0.1);
   CHECK_FALSE(make_question({QuestionKind::notation, 5, 9}).ok());
   CHECK_FALSE(make_question({QuestionKind::notation, 0, 3}).ok());
+}
+
+// An answer that names only what counts neither way is no answer.
+TEST_CASE("crossbites: no question has only teeth that count neither way, but in version 1") {
+  const auto nothing_sure = [](const PracticeQuestion& q) {
+    return !q.doubtful_teeth.empty() && std::includes(q.doubtful_teeth.begin(), q.doubtful_teeth.end(),
+                                                      q.teeth.begin(), q.teeth.end());
+  };
+  for (const std::uint64_t seed : {145, 148, 153, 297}) {
+    CHECK(nothing_sure(make_question({QuestionKind::crossbite, seed, 6, 1}).value().question));
+    CHECK_FALSE(nothing_sure(make_question({QuestionKind::crossbite, seed, 6}).value().question));
+  }
+}
+
+TEST_CASE("midlines that agree: what is not right is not near, but in version 1") {
+  const auto credit = [](int version, const char* answer) {
+    const PracticeQuestion q = make_question({QuestionKind::midline, 6, 4, version}).value().question;
+    REQUIRE(std::abs(q.value) < q.right_within);
+    return mark_answer(q, read_answer(q, answer).value()).credit;
+  };
+  CHECK(credit(2, "0") == 1);
+  CHECK(credit(2, "1.3 left") == 0);
+  CHECK(credit(1, "1.3 left") == 0.5);
 }
 
 TEST_CASE("molars that drifted forward leave the canine behind") {
