@@ -45,6 +45,8 @@ set(slow_under_sanitizers
   "no search around the pieces*"
   "what ties pieces*"
   "the sheet says what*"
+  "a long name of a plan*"
+  "faces that lie level*"
   "a narrow upper arch in pieces*"
   "every cut of surgery*"
   "a cut stays where*"

@@ -199,9 +199,10 @@ Asked ask_sheet(Asking& a) {
   explain_by(question, item.measure, after);
   question.construct = before->construct;
   // Shown with the mark: the sum that was to be done.
-  question.note = "Before " + short_number(before->value, 1) + " mm, the movement adds " +
-                  short_number(after.value - before->value, 1) + " mm, which makes " + short_number(after.value, 1) +
-                  " mm (" + item.positive + " counts as plus).";
+  const double change = after.value - before->value;
+  question.note = "Before " + short_number(before->value) + " mm; the movement " +
+                  (change < 0 ? "takes away " : "adds ") + short_number(std::abs(change)) +
+                  " mm: " + short_number(after.value) + " mm, where " + item.positive + " counts as plus.";
   question.value = after.value;
   question.unit = "mm";
   question.positive_word = item.positive;

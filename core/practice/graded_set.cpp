@@ -53,7 +53,7 @@ GradedTicket ticket_of(const QuestionSet& set, std::string sealed) {
 }
 
 std::string ticket_code(const GradedTicket& ticket) {
-  const json document = {{"v", ticket.version},     {"title", short_label(ticket.title)}, {"count", ticket.count},
+  const json document = {{"v", ticket.version},       {"title", short_label(ticket.title)}, {"count", ticket.count},
                          {"seconds", ticket.seconds}, {"tools", tools_id(ticket.tools)},    {"name", ticket.name},
                          {"sealed", ticket.sealed}};
   return checked_code(kTicketPrefix, code_body(document), "");

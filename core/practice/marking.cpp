@@ -25,8 +25,10 @@ std::string within_words(const PracticeQuestion& question) {
     return "Up to " + short_number(question.right_within) +
            " mm counts as right; more names something that is not there.";
   return "Up to " + short_number(question.right_within) + " mm counts as right, up to " +
-         short_number(question.near_within) +
-         " mm as near (what a probe may be off, with the uncertainty of the reading).";
+         short_number(question.near_within) + " mm as near" +
+         (question.spec.kind == QuestionKind::sheet
+              ? " in a sum."
+              : " (what a probe may be off, with the uncertainty of the reading).");
 }
 
 void mark_choice(const PracticeQuestion& question, const PracticeAnswer& answer, Mark& mark) {

@@ -22,7 +22,8 @@ constexpr long kLongestPauseDays = 100;   ///< a longer pause widens no further
 constexpr std::size_t kMostRecords = 20000;
 
 json spec_json(const QuestionSpec& spec) {
-  return {{"kind", info_of(spec.kind).id}, {"seed", spec.seed}, {"difficulty", spec.difficulty}, {"version", spec.version}};
+  return {
+      {"kind", info_of(spec.kind).id}, {"seed", spec.seed}, {"difficulty", spec.difficulty}, {"version", spec.version}};
 }
 
 std::optional<QuestionSpec> spec_from(const json& j) {

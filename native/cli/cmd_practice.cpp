@@ -183,6 +183,8 @@ class Session {
         first_(progress_.answers().size()) {}
 
   Status run();
+  /// The server of a graded set went away between two questions; what was answered before is there.
+  bool cut_off() const { return cut_off_; }
   const PracticeProgress& progress() const { return progress_; }
   int report() const;
   std::string code_of_result() const;
@@ -208,6 +210,7 @@ class Session {
   AnswerLines lines_;
   std::size_t first_;
   std::vector<Asked> asked_;
+  bool cut_off_ = false;
 };
 
 /// An answer in time or late, readable or not.
@@ -250,7 +253,13 @@ Status Session::run_graded() {
   for (int i = 0; i < set_.count; ++i) {
     const auto number = static_cast<std::size_t>(i);
     const auto bytes = share::graded_question(link_.server, link_.ticket->sealed, i);
-    if (!bytes) return bytes.error();
+    if (!bytes && asked_.empty()) return bytes.error();
+    if (!bytes) {
+      cut_off_ = true;
+      note(bytes.error().sentence());
+      note("What you answered so far is kept in the result code; the set can be begun again with the same link.");
+      break;
+    }
     auto read = read_shown_question(bytes.value().data(), bytes.value().size());
     if (!read) return read.error();
     Asked asked{std::move(read.value().question), std::nullopt, {}};
@@ -389,6 +398,7 @@ int run(const PracticeOptions& o) {
       return fail(saved.error());
   }
   const int reported = session.report();
+  if (session.cut_off()) return kOutsideLimit;
   return reported == kDone && o.send ? send_handed_in(o, session.code_of_result()) : reported;
 }
 

@@ -1,5 +1,8 @@
 #include "share/graded_line.h"
 
+#include <chrono>
+#include <thread>
+
 #include <nlohmann/json.hpp>
 
 #include "base/json_read.h"
@@ -10,6 +13,10 @@ namespace {
 
 using nlohmann::json;
 
+constexpr unsigned kBusy = 503;
+constexpr int kMostAttempts = 6;
+
+/// A class that begins together asks for much at once: the server says so, and is asked again a while later.
 Result<std::string> posted(const std::string& server, const std::string& path, const json& body) {
   const auto address = parse_server_address(server);
   if (!address) return address.error();
@@ -18,7 +25,11 @@ Result<std::string> posted(const std::string& server, const std::string& path, c
   request.method = "POST";
   request.path = path;
   request.body = body.dump();
-  return line.must(request);
+  for (int attempt = 1;; ++attempt) {
+    auto answer = line.must(request);
+    if (answer || line.status() != kBusy || attempt == kMostAttempts) return answer;
+    std::this_thread::sleep_for(std::chrono::milliseconds(500 + 500 * attempt));
+  }
 }
 
 }  // namespace

@@ -11,6 +11,7 @@ import subprocess
 import sys
 import tempfile
 import threading
+import time
 import unittest
 
 from server_hands import Server
@@ -112,6 +113,25 @@ class Graded(unittest.TestCase):
         right = json.loads(self.run_("--set", made["link"], "--by", "Third", "--format", "json", home="two", given="".join(f"{t}\n" for t in truth)))
         results.write_text(right["result"] + "\n")
         self.assertIn("Third: 2 of 2", self.run_("--gather", results, "--set", made["set"]))
+
+    def test_a_server_that_goes_away_takes_no_answer_with_it(self):
+        server = Server(PROGRAM, self.dir / "short")
+        made = json.loads(self.run_("--make-set", "--graded", f"http://localhost:{server.port}/", "--format", "json", "--count", 2,
+                                    "--kinds", "notation"))
+        cases = self.dir / "cases"
+        student = subprocess.Popen([PROGRAM, "practice", "--set", made["link"], "--by", "Fourth", "--cases", str(cases)], text=True,
+                                   stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+                                   env={**os.environ, "XDG_CONFIG_HOME": str(self.dir / "one")})
+        for _ in range(600):
+            if cases.is_dir() and any(cases.glob("*.glb")):
+                break
+            time.sleep(0.1)
+        server.stop()
+        said, complaints = student.communicate("11\n", timeout=60)
+        self.assertEqual(student.returncode, 1, said + complaints)
+        self.assertIn("answered so far", complaints)
+        code = re.search(r"res2-\S+", said).group(0)
+        self.assertEqual([answer for answer, _ in clear_text(code)["answers"]], ["11"])
 
     def test_what_a_student_cannot_do(self):
         made = self.made("--count", 1, "--kinds", "overjet")

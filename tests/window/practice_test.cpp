@@ -51,7 +51,10 @@ TEST_CASE("practice: a number is stepped and given its direction, a tooth is pre
   Stage stage({820, 1180, 1, false, true});
   begin_kind(stage, "midline");
   for (int i = 0; i < 2; ++i) stage.click("practice.step.1");
+  CHECK_FALSE(stage.text_with("Choose the direction").empty());
+  CHECK(stage.act("practice_draft", nlohmann::json::object())["text"] == "");
   stage.click("practice.way.negative");
+  CHECK(stage.text_with("Choose the direction").empty());
   stage.click("practice.answer");
   CHECK(stage.state()["practice"]["mark"]["seen"] == "2 mm right");
   begin_kind(stage, "notation");
@@ -70,6 +73,8 @@ TEST_CASE("practice: the last answer leads to a report, and on to a set for othe
   stage.frames(3);
   CHECK(stage.state()["practice"]["finished"] == true);
   CHECK_FALSE(stage.text_with("Tooth numbers: ").empty());
+  CHECK_FALSE(stage.text_with("1. Tooth number").empty());
+  CHECK_FALSE(stage.text_with("You: 11").empty());
   stage.click("practice.set");
   CHECK(stage.host().clipboard.find("#set1-") != std::string::npos);
   stage.click("practice.keep");

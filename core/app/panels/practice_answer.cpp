@@ -51,7 +51,10 @@ void number_controls(Workspace& w) {
   look.value = d.number;
   look.width = ImGui::GetContentRegionAvail().x;
   const ui::QuantityEdit edit = ui::quantity("practice.number", look);
-  if (edit.value) run(w, "practice_draft", {{"number", std::abs(*edit.value)}});
+  if (edit.value && *edit.value < 0 && !q.negative_word.empty())
+    run(w, "practice_draft", {{"number", -*edit.value}, {"negative", true}});
+  else if (edit.value)
+    run(w, "practice_draft", {{"number", std::abs(*edit.value)}});
   for (const double by : {-1.0, -0.5, 0.5, 1.0}) {
     if (by > -1) ImGui::SameLine(0, px(4));
     step_button(w, by);
@@ -59,12 +62,13 @@ void number_controls(Workspace& w) {
   if (q.negative_word.empty()) return;
   ui::gap_above(4);
   ui::ButtonLook way;
-  way.chosen = !d.negative;
+  way.chosen = d.negative == false;
   if (ui::button("practice.way.positive", q.positive_word.c_str(), way))
     run(w, "practice_draft", {{"negative", false}});
   ImGui::SameLine(0, px(4));
-  way.chosen = d.negative;
+  way.chosen = d.negative == true;
   if (ui::button("practice.way.negative", q.negative_word.c_str(), way)) run(w, "practice_draft", {{"negative", true}});
+  if (lacks_direction(*w.practice)) ui::soft_text("Choose the direction.");
 }
 
 void tooth_button(Workspace& w, int tooth, float width) {
@@ -85,8 +89,10 @@ const char* quadrant_words(int quadrant) {
 /// Teeth in rows of a quadrant's half, as they stand when one looks at the patient.
 void tooth_controls(Workspace& w) {
   const PracticeQuestion& q = *w.practice->question;
-  // A finger needs all the width that there is.
-  const float gap = touch_input() ? 0 : px(3), width = std::floor((ImGui::GetContentRegionAvail().x - 6 * gap) / 7);
+  // A finger needs all the width that there is; what is more than that goes between the teeth.
+  const float room = ImGui::GetContentRegionAvail().x;
+  const float gap = touch_input() ? std::clamp((room - 7 * target_height()) / 6, 0.0f, px(6)) : px(3);
+  const float width = std::floor((room - 6 * gap) / 7);
   for (const int quadrant : {1, 2, 4, 3}) {
     const bool right = quadrant == 1 || quadrant == 4;
     bool begun = false;

@@ -19,23 +19,12 @@ ImU32 verdict_ink(Verdict verdict) {
   return verdict == Verdict::right ? t.usual_text : verdict == Verdict::near ? t.gap_text : t.overlap_text;
 }
 
-/// Form beside the word: a tick, a ring, a cross.
+/// Form beside the word.
 void draw_verdict(Verdict verdict) {
   const ImVec2 at = ImGui::GetCursorScreenPos();
-  ImDrawList* list = ImGui::GetWindowDrawList();
-  const float x = at.x + px(9), y = at.y + 0.5f * fonts().heading->FontSize, line = px(2.5f);
-  const ImU32 ink = verdict_ink(verdict);
-  if (verdict == Verdict::right) {
-    const ImVec2 tick[] = {{x - px(7), y}, {x - px(2), y + px(5)}, {x + px(7), y - px(6)}};
-    list->AddPolyline(tick, 3, ink, 0, line);
-  } else if (verdict == Verdict::near) {
-    list->AddCircle({x, y}, px(6), ink, 24, line);
-  } else {
-    list->AddLine({x - px(6), y - px(6)}, {x + px(6), y + px(6)}, ink, line);
-    list->AddLine({x - px(6), y + px(6)}, {x + px(6), y - px(6)}, ink, line);
-  }
+  put_verdict(ImGui::GetWindowDrawList(), {at.x + px(9), at.y + 0.5f * fonts().heading->FontSize}, verdict, 1);
   ImGui::SetCursorScreenPos({at.x + px(26), at.y});
-  ui::paragraph(fonts().heading, ink, shown_verdict(verdict));
+  ui::paragraph(fonts().heading, verdict_ink(verdict), shown_verdict(verdict));
 }
 
 void practice_labelled(const char* label, const std::string& words) {
@@ -124,6 +113,20 @@ std::optional<Vec3> point_in_the_making(const Workspace& w) {
 
 }  // namespace
 
+void put_verdict(ImDrawList* list, ImVec2 middle, Verdict verdict, float scale) {
+  const float x = middle.x, y = middle.y, one = px(scale), line = std::max(1.5f, 2.5f * one);
+  const ImU32 ink = verdict_ink(verdict);
+  if (verdict == Verdict::right) {
+    const ImVec2 tick[] = {{x - 7 * one, y}, {x - 2 * one, y + 5 * one}, {x + 7 * one, y - 6 * one}};
+    list->AddPolyline(tick, 3, ink, 0, line);
+  } else if (verdict == Verdict::near) {
+    list->AddCircle(middle, 6 * one, ink, 24, line);
+  } else {
+    list->AddLine({x - 6 * one, y - 6 * one}, {x + 6 * one, y + 6 * one}, ink, line);
+    list->AddLine({x - 6 * one, y + 6 * one}, {x + 6 * one, y - 6 * one}, ink, line);
+  }
+}
+
 void practice_marking(Workspace& w) {
   const PracticeState& p = *w.practice;
   const PracticeQuestion& q = *p.question;
@@ -133,7 +136,7 @@ void practice_marking(Workspace& w) {
   practice_labelled("Your answer", p.mark->seen);
   practice_labelled("It is", p.mark->meant);
   practice_labelled("Marking", p.mark->why);
-  practice_labelled("Look", q.note);
+  practice_labelled("Note", q.note);
   practice_labelled("Definition", q.definition.substr(0, q.definition.find(". ")));
   practice_labelled("Source", q.source);
   practice_calibration(p);
@@ -157,6 +160,25 @@ void graded_report(Workspace& w) {
             : "Hand your answers in: without that your teacher does not have them. The marks come from your teacher.");
   ui::gap_above(10);
   practice_hand_in(w);
+}
+
+/// The questions of the session, each with its verdict, what was answered, and what is so where that was not right.
+void marked_list(const PracticeState& p) {
+  ui::gap_above(10);
+  ui::paragraph(fonts().small_strong, theme().soft, "Question by question");
+  for (std::size_t i = 0; i < p.marked.size(); ++i) {
+    const MarkedAnswer& one = p.marked[i];
+    ui::gap_above(6);
+    const ImVec2 at = ImGui::GetCursorScreenPos();
+    put_verdict(ImGui::GetWindowDrawList(), {at.x + px(7), at.y + 0.5f * fonts().body->FontSize}, one.verdict, 0.8f);
+    ImGui::Indent(px(22));
+    ui::paragraph(fonts().body, theme().text,
+                  (std::to_string(i + 1) + ". " + one.skill + ": " + shown_verdict(one.verdict)).c_str());
+    const std::string answered = one.seen.empty() ? "Not answered." : "You: " + one.seen + ".";
+    const std::string so = one.verdict == Verdict::right ? "" : " It is: " + one.meant + ".";
+    ui::paragraph(fonts().small, theme().soft, (answered + so).c_str());
+    ImGui::Unindent(px(22));
+  }
 }
 
 }  // namespace
@@ -185,6 +207,7 @@ void practice_report(Workspace& w) {
   }
   ui::gap_above(4);
   if (ui::button("practice.keep", "Save my progress")) run(w, "practice_keep");
+  marked_list(p);
 }
 
 void practice_overlay(Workspace& w) {

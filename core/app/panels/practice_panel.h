@@ -1,6 +1,9 @@
 #pragma once
 
+#include <imgui.h>
+
 #include "app/panels/panels.h"
+#include "practice/marking.h"
 
 namespace intercusp {
 
@@ -8,6 +11,8 @@ namespace intercusp {
 void practice_question(Workspace& w);
 /// How the answer was marked, with what was meant and by whose definition.
 void practice_marking(Workspace& w);
+/// A verdict by its form, so that no colour is needed: a tick, a ring, a cross; about 14 logical pixels at `scale` 1.
+void put_verdict(ImDrawList* list, ImVec2 middle, Verdict verdict, float scale);
 /// The session's report.
 void practice_report(Workspace& w);
 /// At the end of a teacher's set: passing the result on.

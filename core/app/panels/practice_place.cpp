@@ -35,8 +35,7 @@ void practice_bar(Workspace& w, const Rect& r) {
   ImGui::End();
 }
 
-/// A dot for each question: filled when answered, by form right (tick), near (ring), wrong (cross) is told in the
-/// panel.
+/// A sign for each question: its verdict, a dot where an answer is not marked here, a ring where none is given.
 void practice_dots(const PracticeState& p, float x, float y, float room) {
   ImDrawList* list = ImGui::GetWindowDrawList();
   const int count = p.set.count;
@@ -44,7 +43,9 @@ void practice_dots(const PracticeState& p, float x, float y, float room) {
   for (int i = 0; i < count; ++i) {
     const ImVec2 c{x + step * static_cast<float>(i), y};
     const auto number = static_cast<std::size_t>(i);
-    if (number < p.given.size())
+    if (number < p.marked.size())
+      put_verdict(list, c, p.marked[number].verdict, std::min(0.5f, 0.035f * step / px(1)));
+    else if (number < p.given.size())
       list->AddCircleFilled(c, px(4), theme().accent, 16);
     else
       list->AddCircle(c, px(4), number == p.at ? theme().accent : theme().soft, 16, std::max(1.0f, px(1.5f)));
@@ -139,7 +140,7 @@ void practice_place(Workspace& w, const Screen& s) {
   if (practice_hides_reading(w) || !w.has_case)
     practice_hidden_reading(w, s.right);
   else
-    reading_panel(w, s.right, s.upright);
+    reading_panel(w, s.right, false);
   practice_left_panel(w, s.left);
   if (w.practice) practice_foot(w, s.foot);
 }

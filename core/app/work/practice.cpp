@@ -128,6 +128,7 @@ void close_question(Workspace& w, Mark mark, const std::string& given) {
   keep_answer(w, given);
   p.mark = std::move(mark);
   p.credit += p.mark->credit;
+  p.marked.push_back({info_of(p.question->spec.kind).skill, p.mark->verdict, p.mark->seen, p.mark->meant});
   p.progress.take(*p.question, *p.mark, day_today());
   w.host.keep_setting(kProgressKey, p.progress.to_json().dump());
   // The construct on the model, and what the movement asked about does.
@@ -302,6 +303,10 @@ Status answer_question(Workspace& w, const std::string& text) {
   return Done{};
 }
 
+bool lacks_direction(const PracticeState& p) {
+  return p.draft.number_set && p.draft.number != 0 && !p.draft.negative && !p.question->negative_word.empty();
+}
+
 std::string draft_text(const Workspace& w) {
   const PracticeState& p = *w.practice;
   if (!p.question) return "";
@@ -310,9 +315,10 @@ std::string draft_text(const Workspace& w) {
     case AnswerForm::choice:
       return d.choice < 0 ? "" : std::to_string(d.choice + 1);
     case AnswerForm::number: {
+      if (!d.number_set || lacks_direction(p)) return "";
       PracticeAnswer answer;
-      answer.number = d.negative ? -std::abs(d.number) : d.number;
-      return d.number_set ? answer_text(*p.question, answer) : "";
+      answer.number = d.negative.value_or(false) ? -std::abs(d.number) : d.number;
+      return answer_text(*p.question, answer);
     }
     case AnswerForm::point: {
       const auto placed = w.now().landmarks.find(p.question->landmark);

@@ -22,8 +22,15 @@ struct AnswerDraft {
   int choice = -1;
   double number = 0;
   bool number_set = false;
-  bool negative = false;  ///< the other direction is chosen
+  std::optional<bool> negative;  ///< the direction, once it is chosen
   std::set<int> teeth;
+};
+
+/// An answer that was marked, as the report lists it.
+struct MarkedAnswer {
+  const char* skill;
+  Verdict verdict;
+  std::string seen, meant;
 };
 
 struct PracticeState {
@@ -43,6 +50,7 @@ struct PracticeState {
   std::string view_due;        ///< record view to turn to once the views are laid out
 
   std::vector<GivenAnswer> given;
+  std::vector<MarkedAnswer> marked;  ///< one each of `given`; none of a graded set, which is not marked here
   double credit = 0;
   bool finished = false;
   std::string report;  ///< words on the session, once it is finished: they go through all answers, not for every frame
@@ -95,6 +103,8 @@ Status take_question_made(Workspace& w, const QuestionSpec& spec, ErrandAnswer& 
 
 /// Marks the question on screen, or keeps the answer where the set is graded; text as read_answer reads it.
 Status answer_question(Workspace& w, const std::string& text);
+/// Whether the number of the draft waits for its direction: none is chosen for a student.
+bool lacks_direction(const PracticeState& p);
 /// The answer in the making as text; empty while nothing was chosen.
 std::string draft_text(const Workspace& w);
 Status next_question(Workspace& w);

@@ -85,8 +85,8 @@ TEST_CASE("the same spec makes the same question, and another seed another") {
 // An answer that names only what counts neither way is no answer.
 TEST_CASE("crossbites: no question has only teeth that count neither way, but in version 1") {
   const auto nothing_sure = [](const PracticeQuestion& q) {
-    return !q.doubtful_teeth.empty() && std::includes(q.doubtful_teeth.begin(), q.doubtful_teeth.end(),
-                                                      q.teeth.begin(), q.teeth.end());
+    return !q.doubtful_teeth.empty() &&
+           std::includes(q.doubtful_teeth.begin(), q.doubtful_teeth.end(), q.teeth.begin(), q.teeth.end());
   };
   for (const std::uint64_t seed : {145, 148, 153, 297}) {
     CHECK(nothing_sure(make_question({QuestionKind::crossbite, seed, 6, 1}).value().question));
