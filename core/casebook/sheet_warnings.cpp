@@ -12,7 +12,8 @@ namespace {
 constexpr std::size_t kMostPlaces = 2;  // that meet only bone, named one by one; the table of bone has the others
 /// From there on teeth pass through each other, mm; less is an early contact. Common practice, no source.
 constexpr double kEarlyContactMm = 0.3;
-constexpr double kMidlineMm = 1 - 0.005;  ///< apart by 1.00 as shown is worth a line, likewise
+constexpr double kMidlineMm = 1 - 0.005;     ///< apart by 1.00 as shown is worth a line, likewise
+constexpr double kOpenBehindMm = 1 - 0.005;  ///< more is no gap of cusps that fit: the usual range of the measure
 
 /// A line, and whether it is of something that runs into a vessel, a nerve or a root.
 struct SheetWarning {
@@ -110,6 +111,20 @@ void warn_of_bite(const SheetCase& s, std::vector<SheetWarning>& lines) {
   }
 }
 
+/// Behind the canines, side by side: the vertical that is lost there is seen last in front, and first by the patient.
+void warn_of_sides(const SheetCase& s, std::vector<SheetWarning>& lines) {
+  for (const std::string side : {"right", "left"}) {
+    const auto gap = amount_of(s.read_planned, ("open_bite_" + side).c_str()),
+               across = amount_of(s.read_planned, ("posterior_crossbite_" + side).c_str());
+    if (gap && *gap >= kOpenBehindMm)
+      lines.push_back({false, "OPEN BITE at the back on the " + side + " as planned, up to " + fixed_number(*gap, 2) +
+                                  " mm under the palatal cusps."});
+    if (across && *across <= -kTouchingDepthMm)
+      lines.push_back({false, "CROSSBITE at the back on the " + side + " as planned, " + fixed_number(-*across, 2) +
+                                  " mm at the worst tooth."});
+  }
+}
+
 void warn_of_two_midlines(const SheetCase& s, std::vector<SheetWarning>& lines) {
   const auto records = amount_of(s.read_rest, "midline_upper_face"), clinic = s.whole->face.number("midline_upper_mm");
   if (!records || !clinic || std::abs(*records - *clinic) < kMidlineMm) return;
@@ -151,6 +166,7 @@ std::vector<std::string> sheet_warnings(const SheetCase& s, const SheetTeeth& te
   warn_of_cuts(s, lines);
   warn_of_screws(s, lines);
   warn_of_bite(s, lines);
+  warn_of_sides(s, lines);
   warn_of_two_midlines(s, lines);
   warn_of_moves(s, lines);
   if (lines.empty())

@@ -1,5 +1,7 @@
 // What an answer was worth, and why.
 #include <algorithm>
+#include <cmath>
+#include <vector>
 
 #include "app/panels/practice_panel.h"
 #include "app/theme.h"
@@ -66,31 +68,52 @@ void practice_calibration(const PracticeState& p) {
           .c_str());
 }
 
-void practice_draw_ring(const View& v, ImDrawList* list, const Vec3& at, ImU32 ink) {
-  const ImVec2 c = screen_place(v, at);
+void practice_draw_ring(ImDrawList* list, ImVec2 c, ImU32 ink) {
   list->AddCircle(c, px(11), theme().panel, 28, px(5));
   list->AddCircle(c, px(11), ink, 28, px(2.5f));
 }
 
 /// A ring with a word beside it: rings that differ in colour alone are not told apart by everybody.
-void ring_with_word(const View& v, ImDrawList* list, const Vec3& at, ImU32 ink, const char* word) {
-  practice_draw_ring(v, list, at, ink);
-  const ImVec2 c = screen_place(v, at);
-  const float width = ui::text_width(fonts().small_strong, word), tall = fonts().small_strong->FontSize;
-  const ImVec2 from{c.x + px(15), c.y - 0.5f * tall};
-  list->AddRectFilled({from.x - px(3), from.y - px(1)}, {from.x + width + px(3), from.y + tall + px(1)}, theme().panel,
-                      px(3));
-  ui::put_text(list, fonts().small_strong, from.x, from.y, ink, word);
+struct WordedRing {
+  ImVec2 middle;
+  ImU32 ink;
+  const char* word;
+};
+
+/// Whether another ring stands so near on the right that a word there would be covered.
+bool crowded_on_the_right(const std::vector<WordedRing>& rings, std::size_t i) {
+  const ImVec2 c = rings[i].middle;
+  for (std::size_t k = 0; k < rings.size(); ++k) {
+    const float right = rings[k].middle.x - c.x, below = std::abs(rings[k].middle.y - c.y);
+    const bool beside = right > 0 || (right == 0 && k > i);
+    if (k != i && beside && right < px(100) && below < px(24)) return true;
+  }
+  return false;
 }
 
-/// Only what no measure draws: the explanation draws the others.
-void draw_own_construct(const PracticeState& p, const View& v, ImDrawList* list) {
-  if (!p.question->measure.empty()) return;
+void draw_rings(ImDrawList* list, const std::vector<WordedRing>& rings) {
+  for (const WordedRing& ring : rings) practice_draw_ring(list, ring.middle, ring.ink);
+  for (std::size_t i = 0; i < rings.size(); ++i) {
+    const WordedRing& ring = rings[i];
+    const float width = ui::text_width(fonts().small_strong, ring.word), tall = fonts().small_strong->FontSize;
+    const float x = ring.middle.x + (crowded_on_the_right(rings, i) ? -px(15) - width : px(15));
+    const ImVec2 from{x, ring.middle.y - 0.5f * tall};
+    list->AddRectFilled({from.x - px(3), from.y - px(1)}, {from.x + width + px(3), from.y + tall + px(1)},
+                        theme().panel, px(3));
+    ui::put_text(list, fonts().small_strong, from.x, from.y, ring.ink, ring.word);
+  }
+}
+
+/// Only what no measure draws: the explanation draws the others. Gives the rings of it.
+std::vector<WordedRing> draw_own_construct(const PracticeState& p, const View& v, ImDrawList* list) {
+  std::vector<WordedRing> rings;
+  if (!p.mark || !p.question->measure.empty()) return rings;
   for (const Construct& c : p.question->construct) {
-    if (c.points.size() == 1) ring_with_word(v, list, c.points[0], theme().usual_text, "meant");
+    if (c.points.size() == 1) rings.push_back({screen_place(v, c.points[0]), theme().usual_text, "meant"});
     if (c.points.size() == 2)
       list->AddLine(screen_place(v, c.points[0]), screen_place(v, c.points[1]), theme().accent, px(2.5f));
   }
+  return rings;
 }
 
 /// Where it is on every screen, however long the explanation below it.
@@ -114,7 +137,7 @@ std::optional<Vec3> point_in_the_making(const Workspace& w) {
 }  // namespace
 
 void put_verdict(ImDrawList* list, ImVec2 middle, Verdict verdict, float scale) {
-  const float x = middle.x, y = middle.y, one = px(scale), line = std::max(1.5f, 2.5f * one);
+  const float x = middle.x, y = middle.y, one = scale * px(1), line = std::max(1.5f, 2.5f * one);
   const ImU32 ink = verdict_ink(verdict);
   if (verdict == Verdict::right) {
     const ImVec2 tick[] = {{x - 7 * one, y}, {x - 2 * one, y + 5 * one}, {x + 7 * one, y - 6 * one}};
@@ -216,10 +239,12 @@ void practice_overlay(Workspace& w) {
   ImDrawList* list = ImGui::GetBackgroundDrawList();
   for (const View& v : w.views) {
     list->PushClipRect({v.rect.x, v.rect.y}, {v.rect.x + v.rect.w, v.rect.y + v.rect.h});
-    if (p.question->marked) practice_draw_ring(v, list, *p.question->marked, theme().accent);
-    if (p.mark) draw_own_construct(p, v, list);
-    if (const auto point = point_in_the_making(w)) ring_with_word(v, list, *point, theme().accent, "your point");
-    if (p.placed) ring_with_word(v, list, *p.placed, verdict_ink(p.mark->verdict), "your point");
+    if (p.question->marked) practice_draw_ring(list, screen_place(v, *p.question->marked), theme().accent);
+    std::vector<WordedRing> rings = draw_own_construct(p, v, list);
+    if (const auto point = point_in_the_making(w))
+      rings.push_back({screen_place(v, *point), theme().accent, "your point"});
+    if (p.placed) rings.push_back({screen_place(v, *p.placed), verdict_ink(p.mark->verdict), "your point"});
+    draw_rings(list, rings);
     list->PopClipRect();
   }
 }

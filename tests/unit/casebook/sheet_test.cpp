@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "casebook/bone_case.h"
+#include "casebook/recipe_link.h"
 #include "casebook/sheet_parts.h"
 #include "casebook/small_case.h"
 #include "geometry/shapes.h"
@@ -172,6 +173,26 @@ TEST_CASE("a bite that is open, reverse, apart or without contact as planned sta
   CHECK(with_words(reverse.warnings, "REVERSE OVERJET as planned, 2.00 mm.") == 1);
   // Forward alone leaves the height: nothing to say of the hinge.
   CHECK(with_words(moved_boxes({moved("upper", by(1, 0))}).movements, "Lower jaw: does not move.") == 1);
+}
+
+TEST_CASE("a side that is open at the back or crosses as planned is warned of, that side alone") {
+  const Case sample = case_from_sample("class3", std::nullopt, 20000, false).value();
+  const auto warnings = [&](const PlanEntry& entry) {
+    Case c = sample;
+    c.plans.push_back({"A", {entry}, "upper"});
+    return sheet_of(c).warnings;
+  };
+  PlanEntry rolled = moved("upper", by(0, 0));
+  rolled.movement.roll_deg = -3;  // the left side up
+  const auto open = warnings(rolled);
+  CHECK(with_words(open, "OPEN BITE at the back on the left as planned") == 1);
+  CHECK(with_words(open, "OPEN BITE at the back on the right as planned") == 0);
+  // To the patient's left: the right upper teeth go inwards, past the lower ones.
+  const auto across = warnings(moved("upper", by(4, 0, 5)));
+  CHECK(with_words(across, "CROSSBITE at the back on the right as planned") == 1);
+  CHECK(with_words(across, "CROSSBITE at the back on the left") == 0);
+  const auto still = warnings(moved("upper", by(0, 0)));
+  CHECK(with_words(still, "at the back") == 0);
 }
 
 TEST_CASE("teeth that meet early and teeth that pass through each other are told apart") {
