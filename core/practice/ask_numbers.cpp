@@ -1,4 +1,5 @@
 // What is estimated or measured in millimetres.
+#include <algorithm>
 #include <cmath>
 
 #include "practice/asking.h"
@@ -50,9 +51,11 @@ Asked ask_midline(Asking& a) {
   auto question =
       number_question(a, "How far is the upper dental midline off the lower one, and to which side of the patient?",
                       "midline_upper_lower", "left", "right");
-  // Where none would be right, more than what counts as right names a shift that is not there.
-  if (question && a.spec.version > 1 && std::abs(question->value) <= question->right_within)
-    question->near_within = question->right_within;
+  // What overlooks most of a shift, or names one where the midlines agree, is not near.
+  constexpr double kOfTheShift = 0.75;
+  if (question && a.spec.version > 1)
+    question->near_within =
+        std::clamp(kOfTheShift * std::abs(question->value), question->right_within, question->near_within);
   return question;
 }
 

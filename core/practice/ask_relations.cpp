@@ -87,7 +87,8 @@ Asked ask_side_relation(Asking& a) {
       a, std::string("What is the ") + (molar ? "molar" : "canine") + " relation on the patient's " + side + "?");
   explain_by(question, id, v);
   a.spec.difficulty <= 2 ? offer_classes(question, v) : offer_quarters(question, v);
-  if (v.unit_mm) question.definition += " One unit is " + short_number(*v.unit_mm, 1) + " mm here.";
+  if (v.unit_mm)
+    question.definition = "One unit is " + short_number(*v.unit_mm, 1) + " mm here. " + question.definition;
   if (question.note.empty() && other->relation != v.relation)
     question.note = "Molar and canine of this side disagree here: each is read on its own landmarks.";
   return question;

@@ -51,7 +51,7 @@ constexpr int kEasiest = 1, kHardest = 7;
 
 /// Of the practice recipes: it stands in every set. Questions of one version stay what they are; a change to how a
 /// question is drawn or marked is another version, and those before it go on (docs/practice.md, "Versions"). Since 2:
-/// no crossbite with only teeth that count neither way, nothing near where midlines agree, none for a universal number.
+/// no crossbite with only teeth that count neither way, midlines near by the shift, none for a universal number.
 constexpr int kPracticeVersion = 2;
 
 bool is_known_version(double number);

@@ -47,6 +47,41 @@ TEST_CASE("practice: a choice is clicked, marked with its construct, and the nex
   CHECK(stage.state()["case"]["id"] == before);
 }
 
+TEST_CASE("practice: a zero that is typed is an answer, and needs no direction") {
+  Stage stage({1366, 768});
+  begin_kind(stage, "midline");
+  stage.click("practice.number");
+  stage.frames(3);
+  ImGui::GetIO().AddInputCharacter('0');
+  stage.frames(2);
+  ImGui::GetIO().KeysDown[ImGui::GetIO().KeyMap[ImGuiKey_Enter]] = true;
+  stage.frames(2);
+  ImGui::GetIO().KeysDown[ImGui::GetIO().KeyMap[ImGuiKey_Enter]] = false;
+  stage.frames(2);
+  stage.click("practice.answer");
+  REQUIRE(stage.state()["practice"].contains("mark"));
+  CHECK(stage.state()["practice"]["mark"]["seen"] == "0 mm");
+}
+
+TEST_CASE("practice: a point is corrected by placing it once more") {
+  Stage stage({1366, 768});
+  begin_kind(stage, "landmark");
+  const auto draft = [&] { return stage.act("practice_draft", nlohmann::json::object())["text"].get<std::string>(); };
+  std::set<std::string> points;
+  for (float x = 350; x < 950 && points.size() < 2; x += 40) {
+    for (float y = 150; y < 650 && points.size() < 2; y += 40) {
+      if (!stage.act("pick", {{"x", x}, {"y", y}}).contains("scan")) continue;
+      stage.point(x, y);
+      stage.press(true);
+      stage.press(false);
+      stage.frames(3);
+      points.insert(draft());
+    }
+  }
+  CHECK(points.size() == 2);
+  CHECK(points.count("") == 0);
+}
+
 TEST_CASE("practice: a number is stepped and given its direction, a tooth is pressed") {
   Stage stage({820, 1180, 1, false, true});
   begin_kind(stage, "midline");

@@ -39,6 +39,7 @@ void step_button(Workspace& w, double by) {
   const std::string label = std::string(by < 0 ? "\xE2\x88\x92" : "+") + short_number(std::abs(by));
   ui::ButtonLook look;
   look.width = px(58);
+  look.enabled = by > 0 || d.number > 0;
   if (ui::button(("practice.step." + short_number(by)).c_str(), label.c_str(), look))
     run(w, "practice_draft", {{"number", std::max(0.0, d.number + by)}});
 }
@@ -49,6 +50,7 @@ void number_controls(Workspace& w) {
   ui::QuantityLook look;
   look.words = d.number_set ? short_number(d.number) + " mm" : "Type or drag: mm";
   look.value = d.number;
+  look.unset = !d.number_set;
   look.width = ImGui::GetContentRegionAvail().x;
   const ui::QuantityEdit edit = ui::quantity("practice.number", look);
   if (edit.value && *edit.value < 0 && !q.negative_word.empty())
@@ -112,11 +114,9 @@ void tooth_controls(Workspace& w) {
 
 void point_controls(Workspace& w) {
   const bool placed = !draft_text(w).empty();
-  ui::soft_text(placed ? "Your point is on the model, in a ring. Place it again to correct it."
-                       : "Click the place on the model.");
-  ui::ButtonLook quiet;
-  quiet.weight = ui::Weight::quiet;
-  if (placed && ui::button("practice.place", "Place it again", quiet)) run(w, "practice_place");
+  ui::soft_text(placed          ? "Your point is on the model, in a ring. Another place corrects it."
+                : touch_input() ? "Touch the place on the model."
+                                : "Click the place on the model.");
 }
 
 }  // namespace

@@ -158,9 +158,11 @@ void practice_marking(Workspace& w) {
   next_button(w);
   practice_labelled("Your answer", p.mark->seen);
   practice_labelled("It is", p.mark->meant);
+  if (p.mark->credit > 0 && p.mark->credit < 1)
+    practice_labelled("Counts", short_number(100 * p.mark->credit, 0) + " % of a right answer");
   practice_labelled("Marking", p.mark->why);
   practice_labelled("Note", q.note);
-  practice_labelled("Definition", q.definition.substr(0, q.definition.find(". ")));
+  practice_labelled("Definition", q.definition);
   practice_labelled("Source", q.source);
   practice_calibration(p);
 }

@@ -53,7 +53,7 @@ QuantityEdit type(const char* id, const QuantityLook& look, float width) {
   if (!entered && !left) return out;
   if (!escaped) {
     const auto v = typed_number(e.text);
-    if (v && std::abs(*v - look.value) > 1e-9) out.value = v;
+    if (v && (look.unset || std::abs(*v - look.value) > 1e-9)) out.value = v;
   }
   out.finished = true;
   e = {};
@@ -62,7 +62,10 @@ QuantityEdit type(const char* id, const QuantityLook& look, float width) {
 
 void begin_typing(Editing& e, const QuantityLook& look) {
   e.typing = e.focus = true;
-  std::snprintf(e.text, sizeof e.text, "%.2f", look.value);
+  if (look.unset)
+    e.text[0] = '\0';
+  else
+    std::snprintf(e.text, sizeof e.text, "%.2f", look.value);
 }
 
 void draw(const QuantityLook& look, const AreaState& s) {

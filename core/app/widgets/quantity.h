@@ -11,8 +11,9 @@ namespace intercusp::ui {
 struct QuantityLook {
   std::string words;  ///< what it shows when not being typed, e.g. "5.0 mm forward"
   double value = 0;
-  double step = 0.5;  ///< snap while dragging; a tenth of it with Alt
-  float width = 0;    ///< device pixels; 0 = by the words
+  bool unset = false;  ///< there is no number yet: zero that is typed is one
+  double step = 0.5;   ///< snap while dragging; a tenth of it with Alt
+  float width = 0;     ///< device pixels; 0 = by the words
   bool locked = false;
   bool enabled = true;
   const char* hint = nullptr;

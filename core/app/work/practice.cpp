@@ -345,6 +345,11 @@ Status next_question(Workspace& w) {
 void tend_practice(Workspace& w) {
   if (!w.practice) return;
   PracticeState& p = *w.practice;
+  // A point is corrected by placing it once more.
+  if (p.question && !p.mark && !p.finished && !p.question->landmark.empty() && w.tool == Tool::turn) {
+    w.tool = Tool::place_landmark;
+    w.landmark_wanted = p.question->landmark;
+  }
   if (!p.view_due.empty() && w.has_case && !w.fit_due) {
     send_view(w, w.active_view, p.view_due);
     p.view_due.clear();
