@@ -44,7 +44,9 @@ void end_popover(Workspace& w) {
 }
 
 Rect in_the_middle(const Screen& s, float w, float h) {
-  const Rect v = s.low ? Rect{s.view.x, 0, s.view.w, s.foot.y + s.foot.h} : s.view;
+  Rect v = s.low ? Rect{s.view.x, 0, s.view.w, s.foot.y + s.foot.h} : s.view;
+  // On a tablet held upright what is taller than the view stands over the band below it, too.
+  if (s.upright && px(h) > v.h - px(16)) v.h = s.foot.y - v.y;
   const float width = std::min(px(w), s.top.w - px(16)), height = std::min(px(h), v.h - px(16));
   return {std::floor(std::clamp(v.x + 0.5f * (v.w - width), px(8), s.top.w - width - px(8))),
           std::floor(v.y + 0.5f * (v.h - height)), width, height};

@@ -28,7 +28,7 @@ void start_page(Workspace& w, const Screen& s) {
   const bool upright = s.top.w < px(700);
   begin_popover(
       w, "start",
-      in_the_middle(s, upright ? 420 : 560, (touch_input() ? 740 : 520) + (w.host.opens_copied_links() ? 36 : 0)),
+      in_the_middle(s, upright ? 420 : 560, (touch_input() ? 700 : 520) + (w.host.opens_copied_links() ? 36 : 0)),
       "Intercusp");
   ui::paragraph(fonts().body, theme().text, "Check how the teeth meet, and what happens when a jaw is moved.");
   ui::gap_above(12);
