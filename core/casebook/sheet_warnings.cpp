@@ -12,8 +12,7 @@ namespace {
 constexpr std::size_t kMostPlaces = 2;  // that meet only bone, named one by one; the table of bone has the others
 /// From there on teeth pass through each other, mm; less is an early contact. Common practice, no source.
 constexpr double kEarlyContactMm = 0.3;
-constexpr double kMidlineMm = 1 - 0.005;     ///< apart by 1.00 as shown is worth a line, likewise
-constexpr double kOpenBehindMm = 1 - 0.005;  ///< more is no gap of cusps that fit: the usual range of the measure
+constexpr double kMidlineMm = 1 - 0.005;  ///< apart by 1.00 as shown is worth a line, likewise
 
 /// A line, and whether it is of something that runs into a vessel, a nerve or a root.
 struct SheetWarning {
@@ -116,7 +115,8 @@ void warn_of_sides(const SheetCase& s, std::vector<SheetWarning>& lines) {
   for (const std::string side : {"right", "left"}) {
     const auto gap = amount_of(s.read_planned, ("open_bite_" + side).c_str()),
                across = amount_of(s.read_planned, ("posterior_crossbite_" + side).c_str());
-    if (gap && *gap >= kOpenBehindMm)
+    // What is shown as the end of the usual range is worth a line, as with the midlines.
+    if (gap && *gap >= find_measure("open_bite_" + side)->usual->at(1) - 0.005)
       lines.push_back({false, "OPEN BITE at the back on the " + side + " as planned, up to " + fixed_number(*gap, 2) +
                                   " mm under the palatal cusps."});
     if (across && *across <= -kTouchingDepthMm)

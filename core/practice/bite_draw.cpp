@@ -242,7 +242,7 @@ void BiteDraw::finish() {
 
 FixedRandom random_for(const QuestionSpec& spec, std::uint32_t attempt) {
   // One step of the engine spreads each part over all bits before the next is mixed in.
-  std::uint64_t state = 1;
+  std::uint64_t state = 1;  // of how bites are drawn, which no version has changed yet
   for (const std::uint64_t part : {static_cast<std::uint64_t>(spec.kind), static_cast<std::uint64_t>(spec.seed),
                                    static_cast<std::uint64_t>(spec.difficulty), static_cast<std::uint64_t>(attempt)})
     state = FixedRandom(state ^ (part * 0x9e3779b97f4a7c15ull)).next();

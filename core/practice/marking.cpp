@@ -23,11 +23,11 @@ double credit_within(double off, const PracticeQuestion& question) {
 std::string within_words(const PracticeQuestion& question) {
   if (question.near_within <= question.right_within)
     return "Up to " + short_number(question.right_within) +
-           " mm counts as right; more names something that is not there.";
+           " mm counts as right, and nothing more as near: the shift itself is no larger, or hardly.";
   return "Up to " + short_number(question.right_within) + " mm counts as right, up to " +
          short_number(question.near_within) + " mm as near" +
          (question.spec.kind == QuestionKind::sheet
-              ? " in a sum."
+              ? ": it is a sum, not a reading."
               : " (what a probe may be off, with the uncertainty of the reading).");
 }
 

@@ -5,7 +5,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { folderFor, run, written } from './command_line.mjs';
-import { act, dropFiles, freshContext, openPage, settled, startServer, state } from './page.mjs';
+import { act, dropFiles, freshContext, openPage, ready, settled, startServer, state } from './page.mjs';
 import { click } from './hands.mjs';
 import { sharedServer } from './served.mjs';
 
@@ -43,8 +43,7 @@ async function ownServer(t) {
 /** A student's page that the link opens. */
 async function openLink(page, link) {
   await page.goto(link);
-  await page.waitForFunction(() => window.intercusp?.ready);
-  await page.evaluate(() => window.intercusp.ready.then(() => true));
+  await ready(page);
 }
 
 const same = (a, b) => Math.abs(a - b) < 1e-6;

@@ -2,6 +2,7 @@
 """Graded sets from outside: what a student's machine gets of one, what the server answers, and who can mark it.
    usage: graded_test.py PROGRAM MOVED_CLOCK [unittest options]"""
 import base64
+import http.server
 import json
 import os
 import pathlib
@@ -132,6 +133,34 @@ class Graded(unittest.TestCase):
         self.assertIn("answered so far", complaints)
         code = re.search(r"res2-\S+", said).group(0)
         self.assertEqual([answer for answer, _ in clear_text(code)["answers"]], ["11"])
+
+    def test_a_busy_server_is_asked_again(self):
+        made = self.made("--count", 1, "--kinds", "notation")
+        refused = []
+
+        class BusyTwice(http.server.BaseHTTPRequestHandler):
+            def do_POST(inner):
+                body = inner.rfile.read(int(inner.headers["content-length"]))
+                status, data = 503, b'{"error":"busy"}'
+                if len(refused) < 2:
+                    refused.append(inner.path)
+                else:
+                    status, _, data = self.server.ask("POST", inner.path, body=body)
+                inner.send_response(status)
+                inner.send_header("content-length", str(len(data)))
+                inner.end_headers()
+                inner.wfile.write(data)
+
+            def log_message(inner, *_):
+                pass
+
+        with http.server.ThreadingHTTPServer(("localhost", 0), BusyTwice) as busy:
+            threading.Thread(target=busy.serve_forever, daemon=True).start()
+            link = made["link"].replace(f":{self.server.port}/", f":{busy.server_port}/")
+            said = self.run_("--set", link, "--by", "Fifth", home="one", given="11\n")
+            busy.shutdown()
+        self.assertEqual(len(refused), 2)
+        self.assertIn("Kept.", said)
 
     def test_what_a_student_cannot_do(self):
         made = self.made("--count", 1, "--kinds", "overjet")

@@ -31,10 +31,10 @@ Screen arrange_low(const Workspace& w, float width, float height) {
 
 /// Practice on a tablet held upright: the model over the whole width, below it the question beside the reading, which
 /// is closed until the answer: nothing changes its place with the mark.
-Screen arrange_practice_upright(float width, float height) {
+Screen arrange_practice_upright(float width, float height, float bar) {
   Screen s;
   s.upright = true;
-  const float bar = px(touch_input() ? 56 : 48), foot = px(56), middle = height - bar - foot;
+  const float foot = px(56), middle = height - bar - foot;
   const float band = std::min(px(612), 0.62f * middle), question = 0.5f * width;
   s.top = {0, 0, width, bar};
   s.view = {0, bar, width, middle - band};
@@ -54,8 +54,9 @@ Screen arrange(const Workspace& w, float width, float height) {
   if (low_screen(width, height)) return arrange_low(w, width, height);
   Screen s;
   s.upright = width < px(1080);
-  if (s.upright && w.practice) return arrange_practice_upright(width, height);
-  const float bar = px(touch_input() ? 56 : 48), foot = px(s.upright ? 104 : touch_input() ? 56 : 52);
+  const float bar = px(touch_input() ? 56 : 48);
+  if (s.upright && w.practice) return arrange_practice_upright(width, height, bar);
+  const float foot = px(s.upright ? 104 : touch_input() ? 56 : 52);
   const float left = w.left_open ? px(touch_input() ? 344 : 304) : 0, right = px(372);
   s.top = {0, 0, width, bar};
   s.foot = {0, height - foot, width, foot};

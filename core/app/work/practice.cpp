@@ -62,10 +62,7 @@ void practice_show(Workspace& w, QuestionMade made) {
   w.left_open = true;
   if (p.set.tools == PracticeTools::views) w.layout = "record";
   p.view_due = several || p.set.tools == PracticeTools::views ? "" : made.look_from;
-  if (!p.question->landmark.empty()) {
-    w.tool = Tool::place_landmark;
-    w.landmark_wanted = p.question->landmark;
-  }
+  if (!p.question->landmark.empty()) take_up_point(w);
   w.wake();
 }
 
@@ -303,6 +300,11 @@ Status answer_question(Workspace& w, const std::string& text) {
   return Done{};
 }
 
+void take_up_point(Workspace& w) {
+  w.tool = Tool::place_landmark;
+  w.landmark_wanted = w.practice->question->landmark;
+}
+
 bool lacks_direction(const PracticeState& p) {
   return p.draft.number_set && p.draft.number != 0 && !p.draft.negative && !p.question->negative_word.empty();
 }
@@ -346,10 +348,7 @@ void tend_practice(Workspace& w) {
   if (!w.practice) return;
   PracticeState& p = *w.practice;
   // A point is corrected by placing it once more.
-  if (p.question && !p.mark && !p.finished && !p.question->landmark.empty() && w.tool == Tool::turn) {
-    w.tool = Tool::place_landmark;
-    w.landmark_wanted = p.question->landmark;
-  }
+  if (p.question && !p.mark && !p.finished && !p.question->landmark.empty() && w.tool == Tool::turn) take_up_point(w);
   if (!p.view_due.empty() && w.has_case && !w.fit_due) {
     send_view(w, w.active_view, p.view_due);
     p.view_due.clear();

@@ -109,8 +109,7 @@ Result<Json> practice_draft_command(Workspace& w, const Json& args) {
 
 Result<Json> practice_place_command(Workspace& w, const Json&) {
   if (!w.practice || !w.practice->question || w.practice->question->landmark.empty()) return not_practising();
-  w.tool = Tool::place_landmark;
-  w.landmark_wanted = w.practice->question->landmark;
+  take_up_point(w);
   return nothing();
 }
 
