@@ -75,6 +75,9 @@ export async function freshContext({ drawn = drawsUnasked, ...options } = {}) {
   context.setDefaultTimeout(120000);
   context.errors = [];
   context.requests = [];
+  // Asked for with the page and not only with the key that opens the chooser: the key can be there before it, and then the
+  // browser cancels the chooser, because nobody sees one here.
+  context.on('page', (page) => page.on('filechooser', () => {}));
   context.on('request', (request) => context.requests.push(request.url()));
   context.on('weberror', (error) => context.errors.push(String(error.error())));
   context.on('console', (message) => { if (message.type() === 'error') context.errors.push(message.text()); });
