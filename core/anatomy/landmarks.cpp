@@ -16,8 +16,9 @@ struct Feature {
 };
 
 constexpr Feature kContactMesial{"contact_mesial",
-                                 "place where it touches its neighbour on the midline side, at the side"};
-constexpr Feature kContactDistal{"contact_distal", "place where it touches its neighbour on the far side, at the side"};
+                                 "mesial contact point (where it touches its neighbour on the midline side)"};
+constexpr Feature kContactDistal{"contact_distal",
+                                 "distal contact point (where it touches its neighbour on the far side)"};
 constexpr Feature kApex{"apex", "tip of the (longest) root"};
 
 using Features = std::vector<Feature>;
@@ -35,50 +36,54 @@ Features front_tooth_features(bool canine) {
   } else {
     list.push_back({"incisal_edge_mid", "middle of the cutting edge"});
   }
-  list.push_back({"incisal_edge_mesial", "corner of the cutting edge on the midline side"});
-  list.push_back({"incisal_edge_distal", "corner of the cutting edge away from the midline"});
-  list.push_back({"incisal_edge_labial", "middle of the cutting edge, where it turns into the front surface,"});
-  list.push_back({"labial_mid", "middle of the front surface"});
+  list.push_back({"incisal_edge_mesial", "mesial corner of the cutting edge (on the midline side)"});
+  list.push_back({"incisal_edge_distal", "distal corner of the cutting edge (away from the midline)"});
+  list.push_back(
+      {"incisal_edge_labial", "middle of the cutting edge, where it turns into the labial (front) surface,"});
+  list.push_back({"labial_mid", "middle of the labial (front) surface"});
   list.push_back({"gingival_mid", "lowest point of the visible front surface at the gum, in the middle,"});
-  list.push_back({"cingulum", "bulge on the inner side near the gum"});
+  list.push_back({"cingulum", "cingulum (bulge on the inner side near the gum)"});
   add_common(list);
   return list;
 }
 
 Features premolar_features(int iso) {
-  Features list{{"buccal_cusp", "tip of the outer cusp"}};
-  list.push_back({is_upper(iso) ? "palatal_cusp" : "lingual_cusp", "tip of the inner cusp"});
-  list.push_back({"central_groove", "middle of the groove between the cusps"});
+  Features list{{"buccal_cusp", "tip of the buccal (outer) cusp"}};
+  list.push_back({is_upper(iso) ? "palatal_cusp" : "lingual_cusp",
+                  is_upper(iso) ? "tip of the palatal (inner) cusp" : "tip of the lingual (inner) cusp"});
+  list.push_back({"central_groove", "middle of the central groove, between the cusps,"});
   add_common(list);
   if (iso == 14 || iso == 24) {
-    list.push_back({"apex_buccal", "tip of the outer root"});
-    list.push_back({"apex_palatal", "tip of the inner root"});
+    list.push_back({"apex_buccal", "tip of the buccal (outer) root"});
+    list.push_back({"apex_palatal", "tip of the palatal (inner) root"});
   }
   return list;
 }
 
 Features molar_features(int iso) {
-  Features list{{"mesiobuccal_cusp", "tip of the front outer cusp"}};
+  Features list{{"mesiobuccal_cusp", "tip of the mesiobuccal (front outer) cusp"}};
   const bool five = !is_upper(iso) && position(iso) == 6;
-  list.push_back({"distobuccal_cusp", five ? "tip of the middle outer cusp" : "tip of the rear outer cusp"});
+  list.push_back({"distobuccal_cusp",
+                  five ? "tip of the distobuccal (middle outer) cusp" : "tip of the distobuccal (rear outer) cusp"});
   if (is_upper(iso)) {
-    list.push_back({"mesiopalatal_cusp", "tip of the front inner cusp"});
-    list.push_back({"distopalatal_cusp", "tip of the rear inner cusp"});
+    list.push_back({"mesiopalatal_cusp", "tip of the mesiopalatal (front inner) cusp"});
+    list.push_back({"distopalatal_cusp", "tip of the distopalatal (rear inner) cusp"});
   } else {
-    list.push_back({"mesiolingual_cusp", "tip of the front inner cusp"});
-    list.push_back({"distolingual_cusp", "tip of the rear inner cusp"});
-    if (five) list.push_back({"distal_cusp", "tip of the small rear outer cusp"});
+    list.push_back({"mesiolingual_cusp", "tip of the mesiolingual (front inner) cusp"});
+    list.push_back({"distolingual_cusp", "tip of the distolingual (rear inner) cusp"});
+    if (five) list.push_back({"distal_cusp", "tip of the distal (small rear outer) cusp"});
   }
-  list.push_back({"buccal_groove", "point where the front outer groove crosses the rim of the chewing surface"});
-  list.push_back({"central_fossa", "deepest point in the middle of the chewing surface"});
+  list.push_back(
+      {"buccal_groove", "point where the buccal (front outer) groove crosses the rim of the chewing surface"});
+  list.push_back({"central_fossa", "central fossa (deepest point in the middle of the chewing surface)"});
   add_common(list);
   if (is_upper(iso)) {
-    list.push_back({"apex_mesiobuccal", "tip of the front outer root"});
-    list.push_back({"apex_distobuccal", "tip of the rear outer root"});
-    list.push_back({"apex_palatal", "tip of the inner root"});
+    list.push_back({"apex_mesiobuccal", "tip of the mesiobuccal (front outer) root"});
+    list.push_back({"apex_distobuccal", "tip of the distobuccal (rear outer) root"});
+    list.push_back({"apex_palatal", "tip of the palatal (inner) root"});
   } else {
-    list.push_back({"apex_mesial", "tip of the front root"});
-    list.push_back({"apex_distal", "tip of the rear root"});
+    list.push_back({"apex_mesial", "tip of the mesial (front) root"});
+    list.push_back({"apex_distal", "tip of the distal (rear) root"});
   }
   return list;
 }
@@ -159,7 +164,7 @@ std::optional<Feature> find_feature(int iso, const std::string& feature) {
     if (feature == f.name) return f;
   // The lower second and third molars usually have four cusps; a fifth is a normal variant.
   if (is_molar(iso) && !is_upper(iso) && feature == "distal_cusp")
-    return Feature{"distal_cusp", "tip of the small rear outer cusp"};
+    return Feature{"distal_cusp", "tip of the distal (small rear outer) cusp"};
   return std::nullopt;
 }
 

@@ -49,8 +49,8 @@ bool known_landmark(const std::string& name);
 /// permanent ISO 3950.
 std::vector<std::string> landmarks_of_tooth(int iso_tooth);
 
-/// Where a landmark lies in words for someone who must place it: "tip of the front outer cusp of the upper right first
-/// molar".
+/// Where a landmark lies in words for someone who must place it: "tip of the mesiobuccal (front outer) cusp of the
+/// upper right first molar".
 std::string landmark_hint(const std::string& name);
 
 /// Reads a landmarks file `{"units":"mm","landmarks":{NAME:[x,y,z],...}}`; units mm, cm, m or inch are scaled to mm.

@@ -238,12 +238,14 @@ void App::frame(const WindowState& window) {
   if (w.has_case) propose_clicked_teeth(w);
   const Screen screen = arrange(w, io.DisplaySize.x, io.DisplaySize.y);
   Rect views = screen.view;
-  if (w.layout != "one" && w.has_case) {
-    const float strip = tool_strip_height(views.w);
+  const float strip = w.has_case ? tool_strip_height(views.w) : 0;
+  const bool one = w.layout == "one";
+  if (!one) {
     views.y += strip;
     views.h -= strip;
   }
   lay_out_views(w, views, screen.upright);
+  for (View& v : w.views) v.covered = one ? strip : 0;
   if (w.fit_due && w.has_case) {
     w.fit_due = false;
     const std::string layout = w.layout;
@@ -254,7 +256,9 @@ void App::frame(const WindowState& window) {
   p.draw_panels(screen);
   w.refresh();
   if (w.has_case) {
-    if (w.popover == Popover::none && !w.class_open && !practice_holds_views(w))
+    // In practice from the views alone a point is still placed.
+    const bool untouched = practice_holds_views(w) && w.tool != Tool::place_landmark;
+    if (w.popover == Popover::none && !w.class_open && !untouched)
       p.hands.frame(w, ImGui::GetForegroundDrawList(), p.renderer.picture(), screen.view);
     if (!w.class_open) view_keys(w);
     w.refresh();

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <cstdlib>
 
+#include "anatomy/notation.h"
 #include "practice/asking.h"
 
 namespace intercusp {
@@ -50,6 +51,19 @@ Asked ask_open_bite(Asking& a) {
   return question;
 }
 
+namespace {
+
+/// From the upper buccal cusp that is compared to the lower one.
+Construct crossed_pair(const PointMap& points, int upper) {
+  const int lower = upper + (is_right(upper) ? 30 : 10);
+  const std::string cusp = is_molar(upper) ? ".mesiobuccal_cusp" : ".buccal_cusp";
+  return {"distance",
+          {points.at(std::to_string(upper) + cusp), points.at(std::to_string(lower) + cusp)},
+          std::to_string(upper)};
+}
+
+}  // namespace
+
 Asked ask_crossbite(Asking& a) {
   PracticeQuestion question = question_for(
       a, AnswerForm::teeth,
@@ -80,6 +94,10 @@ Asked ask_crossbite(Asking& a) {
   for (auto* list : {&question.teeth, &question.doubtful_teeth, &question.offered_teeth})
     std::sort(list->begin(), list->end());
   explain_by(question, measure, worst);
+  // The measure shows its worst pair alone, also where none is crossed: here every crossed tooth is shown.
+  question.measure.clear();
+  question.construct.clear();
+  for (const int tooth : question.teeth) question.construct.push_back(crossed_pair(a.reading.points(), tooth));
   question.two_answers = !question.doubtful_teeth.empty();
   question.truth_words = question.teeth.empty() ? "none" : "";
   for (const int tooth : question.teeth)
@@ -119,10 +137,6 @@ Asked ask_skeletal(Asking& a) {
                                                : "Class I") +
                          ", ANB " + std::string(tenths < 0 ? "minus " : "") + std::to_string(std::labs(tenths) / 10) +
                          "." + std::to_string(std::labs(tenths) % 10) + " degrees";
-  question.definition =
-      "ANB: the angle between the lines from N to A and from N to B, seen from the side; 0 to 4 degrees is Class I, "
-      "more "
-      "is Class II, less than 0 is Class III.";
   question.source = "Steiner 1953: 2 degrees; 2 degrees to each side: common practice; both from memory";
   question.construct = {{"line", {points.at("N"), points.at("A")}, "NA"},
                         {"line", {points.at("N"), points.at("B")}, "NB"}};

@@ -55,6 +55,13 @@ Corrected corrects(const BiteReading& reading, const JawMove& move) {
   return {most == 0 && overjet > 0.8 && overjet < 4, most >= 2};
 }
 
+/// "the overjet is 2.36 mm; the molars: right Class I, 0.15 mm mesial, left Class I, 0.21 mm mesial."
+std::string after_words(const BiteReading& reading, const JawMove& move) {
+  const auto words = [&](const char* id) { return in_words(*find_measure(id), read_moved(reading, move, id)); };
+  return "the overjet is " + words("overjet") + "; the molars: right " + words("molar_right") + ", left " +
+         words("molar_left") + ".";
+}
+
 /// Negative and positive shares of what would correct, the right one first.
 constexpr std::array<double, 4> kShares{1, -1, 0.4, 1.9};
 
@@ -145,13 +152,15 @@ Asked ask_correction(Asking& a) {
     move.movement.forward_mm = half_steps(kShares[i] * (base.jaw == Jaw::upper ? -mean : mean));
     const Corrected c = corrects(a.reading, move);
     if (i == 0 ? !c.yes : !c.clearly_no) return std::nullopt;
-    question.choices.push_back({move.note(a.reading.points()), i == 0 ? 1.0 : i == 2 ? 0.25 : 0.0, i == 0 ? 1.0 : 0.0});
+    question.choices.push_back({move.note(a.reading.points()),
+                                i == 0   ? 1.0
+                                : i == 2 ? 0.25
+                                         : 0.0,
+                                i == 0 ? 1.0 : 0.0, after_words(a.reading, move)});
     if (i > 0) continue;
     a.moved = PlanEntry{move.segment(), move.movement, ""};
     explain_by(question, "overjet", read_moved(a.reading, move, "overjet"));
-    question.truth_words = question.choices[0].words + " Then the overjet is " + question.truth_words +
-                           " and the molars " +
-                           in_words(*find_measure("molar_right"), read_moved(a.reading, move, "molar_right"));
+    question.truth_words = question.choices[0].words + " Then " + question.choices[0].leads_to;
   }
   question.construct = right->construct;
   shuffle(question.choices, a.random);
@@ -178,9 +187,7 @@ Asked ask_interference(Asking& a) {
     question.choices.push_back({kPlaceWords[i], i == place ? 1.0 : 0.0, i == place ? 1.0 : 0.0});
   question.truth_words = kPlaceWords[place];
   if (place < 3) question.truth_words += ", " + tenths(*deepest) + " mm deep";
-  question.definition =
-      "The place where the surfaces of the teeth reach deepest into each other once the jaw has moved.";
-  question.source = "where the surfaces overlap after the movement (docs/methods.md)";
+  question.source = "read from the surfaces of the teeth, once the jaw has moved";
   a.moved = PlanEntry{move.segment(), move.movement, ""};
   return question;
 }

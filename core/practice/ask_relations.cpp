@@ -88,7 +88,9 @@ Asked ask_side_relation(Asking& a) {
   explain_by(question, id, v);
   a.spec.difficulty <= 2 ? offer_classes(question, v) : offer_quarters(question, v);
   if (v.unit_mm)
-    question.definition = "One unit is " + short_number(*v.unit_mm, 1) + " mm here. " + question.definition;
+    question.definition += " One unit is " + short_number(*v.unit_mm, 1) + " mm here, " +
+                           (molar ? "from that groove to the front end of the lower molar."
+                                  : "the mean width of the lower canine and first premolar.");
   if (question.note.empty() && other->relation != v.relation)
     question.note = "Molar and canine of this side disagree here: each is read on its own landmarks.";
   return question;
@@ -132,7 +134,6 @@ Asked ask_division(Asking& a) {
   const double two = division_two_odds(*inclination);
   PracticeQuestion question = relation_question(a, "This bite is Class II. Which division?");
   explain_by(question, "incisor_inclination_upper", *inclination);
-  question.definition = find_measure("angle_class")->definition;
   question.source = find_measure("angle_class")->source;
   question.truth_words = *v->finding + "; the upper central incisors stand " + question.truth_words;
   question.choices = {{"Division 1", 0, 1 - two}, {"Division 2", 0, two}};

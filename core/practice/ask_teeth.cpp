@@ -39,10 +39,6 @@ Asked ask_notation(Asking& a) {
   question.marked = middle;
   question.teeth = {tooth};
   question.truth_words = std::to_string(tooth) + ", the " + tooth_name(tooth);
-  question.definition =
-      "The first digit is the quadrant (1 upper right, 2 upper left, 3 lower left, 4 lower right, the patient's "
-      "sides), the "
-      "second the tooth, counted from the midline.";
   question.source = "ISO 3950:2016";
   question.construct = {{"point", {*middle}, std::to_string(tooth)}};
   return question;
@@ -65,8 +61,7 @@ Asked ask_landmark(Asking& a) {
   question.right_within = a.spec.difficulty <= 3 ? 1.0 : 0.7;
   question.near_within = 2 * question.right_within;
   question.truth_words = "the " + hint + " (" + name.substr(0, 2) + ")";
-  question.definition = "The " + hint + ".";
-  question.source = "docs/methods.md";
+  question.source = "names of the parts of a tooth: textbook, from memory";
   question.construct = {{"point", {found->second}, name}};
   return question;
 }

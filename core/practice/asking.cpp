@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "practice/plain_definition.h"
+
 namespace intercusp {
 
 PracticeQuestion question_for(const Asking& a, AnswerForm form, const std::string& prompt) {
@@ -10,6 +12,7 @@ PracticeQuestion question_for(const Asking& a, AnswerForm form, const std::strin
   question.spec = a.spec;
   question.form = form;
   question.prompt = prompt;
+  question.definition = plain_definition(a.spec.kind);
   return question;
 }
 

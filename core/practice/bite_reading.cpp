@@ -32,7 +32,6 @@ void explain_by(PracticeQuestion& question, const std::string& measure, const Me
   const MeasureDefinition* definition = find_measure(measure);
   question.measure = measure;
   question.construct = value.construct;
-  question.definition = definition->definition;
   question.source = definition->source;
   question.truth_words = in_words(*definition, value);
   question.uncertainty = value.uncertainty;

@@ -29,7 +29,7 @@ class BiteReading {
   std::string fault_;
 };
 
-/// Fills in what a measure says of itself: construct, definition, source, the truth in words.
+/// Fills in what a measure says of itself: construct, source, the truth in words.
 void explain_by(PracticeQuestion& question, const std::string& measure, const MeasureValue& value);
 
 /// Two answers count where each is at least this likely to be the truth.

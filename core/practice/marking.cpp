@@ -36,8 +36,9 @@ void mark_choice(const PracticeQuestion& question, const PracticeAnswer& answer,
   mark.credit = chosen.credit;
   if (question.two_answers)
     mark.why = "This case lies at a border: by the uncertainty of the reading two answers count.";
-  if (chosen.credit > 0 && chosen.credit < 0.5)
-    mark.why += (mark.why.empty() ? "" : " ") + std::string("Partly right.");
+  const auto add = [&mark](const std::string& sentence) { mark.why += (mark.why.empty() ? "" : " ") + sentence; };
+  if (chosen.credit > 0 && chosen.credit < 0.5) add("Partly right.");
+  if (chosen.credit < 1 && !chosen.leads_to.empty()) add("After your choice " + chosen.leads_to);
 }
 
 void mark_number(const PracticeQuestion& question, const PracticeAnswer& answer, Mark& mark) {

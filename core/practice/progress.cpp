@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
 
 #include <nlohmann/json.hpp>
 
@@ -33,6 +34,24 @@ std::optional<QuestionSpec> spec_from(const json& j) {
   if (!kind || seed < 1 || seed > 999999999 || difficulty < kEasiest || difficulty > kHardest) return std::nullopt;
   if (!is_known_version(version)) return std::nullopt;
   return QuestionSpec{*kind, static_cast<unsigned>(seed), static_cast<int>(difficulty), static_cast<int>(version)};
+}
+
+/// What readings are that are too large, and too small; nothing for numbers that are no reading of one quantity.
+std::pair<const char*, const char*> too_words(QuestionKind kind) {
+  switch (kind) {
+    case QuestionKind::overjet:
+      return {"too far forward", "too far back"};
+    case QuestionKind::overbite:
+      return {"too deep", "too open"};
+    case QuestionKind::midline:
+      return {"too far to the patient's left", "too far to the patient's right"};
+    case QuestionKind::crowding:
+      return {"too much crowding", "too little crowding"};
+    case QuestionKind::curve_of_spee:
+      return {"too deep", "too flat"};
+    default:
+      return {nullptr, nullptr};
+  }
 }
 
 long day_at(const json& j) {
@@ -105,13 +124,38 @@ QuestionSpec PracticeProgress::next(const std::vector<QuestionKind>& kinds, long
     if (d.day <= day && wanted(d.spec.kind)) return d.spec;
   QuestionSpec best{kinds.front(), fresh, 1};
   double widest = -1;
+  std::ptrdiff_t fewest = 0;
   for (const QuestionKind kind : kinds) {
+    const auto today = std::count_if(answers_.begin(), answers_.end(), [&](const AnswerRecord& record) {
+      return record.spec.kind == kind && record.day == day;
+    });
     const Ability a = ability(kind, day);
-    if (a.sd() <= widest + 1e-9) continue;
+    const bool first = widest < 0 || today < fewest || (today == fewest && a.sd() > widest + 1e-9);
+    if (!first) continue;
+    fewest = today;
     widest = a.sd();
     best = {kind, fresh, a.next_difficulty()};
   }
   return best;
+}
+
+void PracticeProgress::join(const PracticeProgress& other) {
+  const auto [mine, theirs] =
+      std::mismatch(answers_.begin(), answers_.end(), other.answers_.begin(), other.answers_.end());
+  if (theirs == other.answers_.end()) return;
+  if (mine == answers_.end()) {
+    *this = other;
+    return;
+  }
+  std::vector<AnswerRecord> all(answers_.begin(), mine);
+  std::merge(mine, answers_.end(), theirs, other.answers_.end(), std::back_inserter(all),
+             [](const AnswerRecord& a, const AnswerRecord& b) { return a.day < b.day; });
+  answers_ = std::move(all);
+  for (const DueQuestion& d : other.due_) {
+    const auto found =
+        std::find_if(due_.begin(), due_.end(), [&d](const DueQuestion& own) { return own.spec == d.spec; });
+    if (found == due_.end()) due_.push_back(d);
+  }
 }
 
 json PracticeProgress::to_json() const {
@@ -177,10 +221,24 @@ Result<PracticeProgress> PracticeProgress::from_json_text(const std::string& tex
   return progress;
 }
 
+bool is_progress_text(const std::string& text) {
+  const auto parsed = parse_json(text.data(), text.size());
+  return parsed && number_at(parsed.value(), "practice_progress").has_value();
+}
+
 std::string level_words(const Ability& ability) {
   constexpr double kKnown = 0.8;  // logits: more than a step of difficulty to each side says little
   return "level " + std::to_string(ability.next_difficulty()) + " of " + std::to_string(kHardest) +
          (ability.sd() > kKnown ? " (not sure yet)" : "");
+}
+
+std::string calibration_words(QuestionKind kind, const Calibration& c) {
+  const auto [more, less] = too_words(kind);
+  if (c.count < 2 || !more) return "";
+  const std::string mean = std::abs(c.bias) < 0.05 ? "right on the mean"
+                                                   : short_number(std::abs(c.bias), 1) + " mm " +
+                                                         (c.bias > 0 ? more : less) + " on the mean";
+  return mean + ", spread " + short_number(c.spread, 1) + " mm";
 }
 
 std::string session_report(const PracticeProgress& progress, std::size_t from) {
@@ -198,9 +256,7 @@ std::string session_report(const PracticeProgress& progress, std::size_t from) {
     text += std::string(info.skill) + ": " + short_number(credit) + " of " + std::to_string(asked) + ", " +
             level_words(progress.ability(info.kind));
     const Calibration c = progress.calibration(info.kind);
-    if (c.count > 1)
-      text += "; your readings are off by " + short_number(c.bias) + " mm on the mean, spread " +
-              short_number(c.spread) + " mm";
+    if (const std::string words = calibration_words(info.kind, c); !words.empty()) text += "; your readings: " + words;
     text += "\n";
   }
   return text;

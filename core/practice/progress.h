@@ -20,6 +20,10 @@ struct AnswerRecord {
   double guess = 0;           ///< chance of a lucky guess
   std::optional<double> off;  ///< number: answer minus truth, mm
   long day = 0;               ///< days since 1970-01-01
+
+  bool operator==(const AnswerRecord& o) const {
+    return spec == o.spec && credit == o.credit && guess == o.guess && off == o.off && day == o.day;
+  }
 };
 
 /// A question that comes back.
@@ -48,9 +52,13 @@ class PracticeProgress {
   /// Off by how much, newest last; for a plot.
   std::vector<double> offs(QuestionKind kind) const;
 
-  /// What to ask next of these kinds on `day`: what is due, else the kind with the least certain level, pauses until
-  /// then taken in, as hard as fits. `fresh` is the seed of a new question.
+  /// What to ask next of these kinds on `day`: what is due, else of the kinds asked least often that day the one with
+  /// the least certain level, pauses until then taken in, as hard as fits. `fresh` is the seed of a new question.
   QuestionSpec next(const std::vector<QuestionKind>& kinds, long day, unsigned fresh) const;
+
+  /// Takes in what was answered elsewhere: a longer record of the same answers is taken whole; of records that went
+  /// apart the answers since then are put in the order of their days, and what comes back in either comes back.
+  void join(const PracticeProgress& other);
 
   const std::vector<AnswerRecord>& answers() const { return answers_; }
   const std::vector<DueQuestion>& due() const { return due_; }
@@ -68,6 +76,13 @@ class PracticeProgress {
   std::vector<AnswerRecord> answers_;
   std::vector<DueQuestion> due_;
 };
+
+/// Whether a JSON text is a progress file, of any version.
+bool is_progress_text(const std::string& text);
+
+/// How the readings of a kind are off: "0.6 mm too deep on the mean, spread 0.9 mm". Empty for fewer than two, and for
+/// kinds whose numbers are no reading of one quantity.
+std::string calibration_words(QuestionKind kind, const Calibration& c);
 
 /// Levels, share of credit and calibration of the answers from number `from` on, as text for a person.
 std::string session_report(const PracticeProgress& progress, std::size_t from);

@@ -15,8 +15,9 @@ namespace intercusp {
 /// A choice and what it is worth.
 struct Choice {
   std::string words;
-  double credit = 0;       ///< 0..1: 1 right, 0.5 near
-  double probability = 0;  ///< that it is the truth, given the uncertainty of the reading; 0 where there is none
+  double credit = 0;          ///< 0..1: 1 right, 0.5 near
+  double probability = 0;     ///< that it is the truth, given the uncertainty of the reading; 0 where there is none
+  std::string leads_to = {};  ///< what would come of it, said with the mark; may be empty
 };
 
 /// A question with its key. Lengths mm, points in the patient frame at rest.
@@ -65,7 +66,7 @@ Result<Case> case_of(const MadeQuestion& made, std::uint32_t triangles);
 
 template <class A>
 void exchange(A& archive, Choice& c) {
-  exchange_all(archive, c.words, c.credit, c.probability);
+  exchange_all(archive, c.words, c.credit, c.probability, c.leads_to);
 }
 template <class A>
 void exchange(A& archive, PracticeQuestion& q) {

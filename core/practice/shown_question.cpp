@@ -110,7 +110,7 @@ Result<PracticeQuestion> question_in(const json& j) {
   if (!choices || !ways || !take_offered(j, question) || !take_marked(j, question) || question.prompt.empty())
     return unreadable("a part of it is not what it should be");
   if (*form == AnswerForm::choice && choices->empty()) return unreadable("there is nothing to choose from");
-  for (const std::string& words : *choices) question.choices.push_back({words, 0, 0});
+  for (const std::string& words : *choices) question.choices.push_back({words, 0, 0, ""});
   if (ways->size() == 2) question.positive_word = (*ways)[0], question.negative_word = (*ways)[1];
   return question;
 }
@@ -137,6 +137,12 @@ std::string side_to_look_from(const PracticeQuestion& q) {
   if (q.measure == "crowding_upper") return "upper";
   if (q.measure == "crowding_lower") return "lower";
   return q.spec.kind == QuestionKind::skeletal || q.measure == "overjet" ? "right" : "front";
+}
+
+std::string side_to_see_why(const PracticeQuestion& q) {
+  if (q.spec.kind != QuestionKind::crossbite || q.teeth.empty()) return "";
+  const auto right = std::count_if(q.teeth.begin(), q.teeth.end(), is_right);
+  return 2 * right >= static_cast<std::ptrdiff_t>(q.teeth.size()) ? "right" : "left";
 }
 
 Case surfaces_alone(const Case& c) {

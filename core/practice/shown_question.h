@@ -11,6 +11,9 @@ namespace intercusp {
 
 /// From which side the thing asked about is seen: right, left, front, upper or lower.
 std::string side_to_look_from(const PracticeQuestion& question);
+/// Where what is meant is seen best, once it is answered: of a crossbite the side with more crossed teeth. Empty: from
+/// where it was asked.
+std::string side_to_see_why(const PracticeQuestion& question);
 
 /// The case without whatever says more than its surfaces do: no landmarks, plans, roots or texts, and vertices and
 /// triangles in the order of their places, which tells nothing of how they came about. O(n log n).

@@ -138,6 +138,8 @@ const std::vector<Scene>& scenes() {
       {"first", [](Stage&) {}},
       {"practice", [](Stage& s) { practise(s, "molar", 3, ""); }},
       {"practice-marked", [](Stage& s) { practise(s, "overjet", 3, "5"); }},
+      {"practice-crossbite", [](Stage& s) { practise(s, "crossbite", 3, "none"); }},
+      {"practice-correction", [](Stage& s) { practise(s, "correction", 3, "2"); }},
       {"class-make", [](Stage& s) { s.act("class_page"); }},
       {"class-made",
        [](Stage& s) {

@@ -16,6 +16,17 @@ void begin_kind(Stage& stage, const char* kind) {
   stage.frames(20);
 }
 
+/// Into the field that is in use, with Enter.
+void type_in(Stage& stage, const std::string& text) {
+  ImGuiIO& io = ImGui::GetIO();
+  for (const char c : text) io.AddInputCharacter(static_cast<unsigned>(c));
+  stage.frames(2);
+  io.KeysDown[io.KeyMap[ImGuiKey_Enter]] = true;
+  stage.frames(2);
+  io.KeysDown[io.KeyMap[ImGuiKey_Enter]] = false;
+  stage.frames(2);
+}
+
 bool on_screen(Stage& stage, const std::string& id) {
   stage.frames(3);
   return stage.state()["widgets"].contains(id);
@@ -47,17 +58,39 @@ TEST_CASE("practice: a choice is clicked, marked with its construct, and the nex
   CHECK(stage.state()["case"]["id"] == before);
 }
 
+TEST_CASE("practice: what is no number stays in its field to be mended, and what no bite has is refused") {
+  Stage stage({1366, 768});
+  begin_kind(stage, "overjet");
+  stage.click("practice.number");
+  stage.frames(3);
+  type_in(stage, "abc");
+  CHECK_FALSE(stage.text_with("\"abc\" is not a number").empty());
+  stage.frames(3);
+  type_in(stage, "99");  // what was refused is selected
+  CHECK_FALSE(stage.text_with("99 mm is more than any bite has").empty());
+  stage.click("practice.number");
+  stage.frames(3);
+  type_in(stage, "2.5");
+  CHECK_FALSE(stage.text_with("2.5 mm").empty());
+}
+
+TEST_CASE("practice: a progress file that is opened goes on here") {
+  Stage stage({1366, 768});
+  const std::string text =
+      R"({"practice_progress":1,"recipes":2,"answers":[{"kind":"overjet","seed":5,"difficulty":2,"version":2,)"
+      R"("credit":1,"guess":0,"off_mm":0.25,"day":20000}],"due":[]})";
+  REQUIRE(stage.app().open_file("practice-progress.json", {text.begin(), text.end()}).ok());
+  stage.frames(6);
+  CHECK_FALSE(stage.text_with("Progress taken in: 1 answer that").empty());
+  CHECK(stage.host().settings["practice_progress"].find("\"overjet\"") != std::string::npos);
+}
+
 TEST_CASE("practice: a zero that is typed is an answer, and needs no direction") {
   Stage stage({1366, 768});
   begin_kind(stage, "midline");
   stage.click("practice.number");
   stage.frames(3);
-  ImGui::GetIO().AddInputCharacter('0');
-  stage.frames(2);
-  ImGui::GetIO().KeysDown[ImGui::GetIO().KeyMap[ImGuiKey_Enter]] = true;
-  stage.frames(2);
-  ImGui::GetIO().KeysDown[ImGui::GetIO().KeyMap[ImGuiKey_Enter]] = false;
-  stage.frames(2);
+  type_in(stage, "0");
   stage.click("practice.answer");
   REQUIRE(stage.state()["practice"].contains("mark"));
   CHECK(stage.state()["practice"]["mark"]["seen"] == "0 mm");
@@ -129,6 +162,16 @@ TEST_CASE("practice: with the five views only the model does not turn, and the l
   const float x = r[0].get<float>() + 0.5f * r[2].get<float>(), y = r[1].get<float>() + 0.5f * r[3].get<float>();
   stage.drag(x, y, x + 60, y + 20);
   CHECK(stage.state()["views"][0]["camera"] == camera);
+  // Nor where a point is to be placed, nor by a key.
+  stage.act("practice",
+            {{"set", stage.act("practice_set", {{"kinds", {"landmark"}}, {"count", 1}, {"tools", "views"}})["set"]}});
+  stage.frames(8);
+  const auto placing = stage.state()["views"][0]["camera"];
+  stage.drag(x, y, x + 60, y + 20);
+  ImGui::GetIO().KeysDown['2'] = true;
+  stage.frames(2);
+  ImGui::GetIO().KeysDown['2'] = false;
+  CHECK(stage.state()["views"][0]["camera"] == placing);
   begin_kind(stage, "landmark");
   const std::string asked = stage.state()["practice"]["question"]["landmark"];
   for (const auto& name : stage.state()["case"]["landmarks"]) CHECK(name != asked);

@@ -174,6 +174,10 @@ struct ScanRead {
 struct ResultsRead {
   std::string text;
 };
+/// The file that keeps a student's progress.
+struct ProgressRead {
+  std::string text;
+};
 struct LandmarksRead {
   LandmarkSet landmarks;
 };
@@ -268,6 +272,6 @@ struct SplintMade {
 using ErrandAnswer =
     std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound, CaseWritten,
                  CutsMade, BiteSeated, JawClosed, QuestionMade, BoneFound, SheetMade, SplintMade, PlansCompared,
-                 BonesTrimmed, PlatesMeasured, ScansLaid, QuestionAsked, ResultsRead, WayWalked>;
+                 BonesTrimmed, PlatesMeasured, ScansLaid, QuestionAsked, ResultsRead, WayWalked, ProgressRead>;
 
 }  // namespace intercusp

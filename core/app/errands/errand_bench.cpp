@@ -16,6 +16,7 @@
 #include "casebook/splint_mend.h"
 #include "formats/mesh_reader.h"
 #include "geometry/mesh_check.h"
+#include "practice/progress.h"
 #include "practice/set_result.h"
 #include "practice/shown_question.h"
 
@@ -208,7 +209,9 @@ struct Doing {
     }
     if (looks_like_results(file)) return ResultsRead{{file.data(), file.data() + file.size()}};
     if (!looks_like_json(file)) return read_scan(file, progress);
-    auto landmarks = parse_landmarks(std::string(file.data(), file.data() + file.size()));
+    std::string text(file.data(), file.data() + file.size());
+    if (is_progress_text(text)) return ProgressRead{std::move(text)};
+    auto landmarks = parse_landmarks(text);
     if (!landmarks) return landmarks.error();
     return LandmarksRead{std::move(landmarks).value()};
   }

@@ -286,6 +286,10 @@ void exchange(A& a, QuestionAsked& x) {
   exchange_all(a, x.question);
 }
 template <class A>
+void exchange(A& a, ProgressRead& x) {
+  exchange_all(a, x.text);
+}
+template <class A>
 void exchange(A& a, ResultsRead& x) {
   exchange_all(a, x.text);
 }

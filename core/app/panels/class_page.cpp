@@ -59,16 +59,16 @@ void class_parts(Workspace& w, const Rect& r, float left, bool one_column, Class
     first(w);
     ui::gap_above(20);
     if (w.class_open) second(w);
-    ImGui::End();
+    end_scrolling_panel();
     return;
   }
   begin_panel("class_left", {r.x, r.y, left, r.h}, true);
   ImGui::GetWindowDrawList()->AddLine({r.x + left - 1, r.y}, {r.x + left - 1, r.y + r.h}, theme().line);
   first(w);
-  ImGui::End();
+  end_scrolling_panel();
   begin_panel("class_right", {r.x + left, r.y, r.w - left, r.h}, true);
   if (w.class_open) second(w);
-  ImGui::End();
+  end_scrolling_panel();
 }
 
 }  // namespace

@@ -98,7 +98,7 @@ void explain_popover(Workspace& w, const Screen& s) {
   value_lines(w, *row);
   definition_lines(w, *row->definition);
   usual_line(*row->definition);
-  ImGui::End();
+  end_scrolling_panel();
   ImGui::PopStyleVar(2);
   if (close) run(w, "explain");
 }

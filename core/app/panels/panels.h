@@ -98,6 +98,8 @@ void errand_line(Workspace& w, const Screen& s, double since);
 
 /// Begins a borderless window of the interface; true when its contents are to be made. End with ImGui::End().
 bool begin_panel(const char* id, const Rect& r, bool scrolls = false);
+/// Of one that scrolls: the foot fades while there is more below, so that no line looks cut off.
+void end_scrolling_panel();
 /// A panel that floats over the views, with rounded corners; ended by end_over_view.
 void begin_over_view(const char* id, const Rect& r, ImVec2 padding);
 void end_over_view();

@@ -14,6 +14,8 @@ namespace intercusp {
 
 namespace {
 
+constexpr double kMostOfABite = 30;  ///< mm; a larger number is a slip of the hand
+
 /// A choice as a row of its own, in as many lines as its words need.
 void choice_row(Workspace& w, std::size_t i) {
   const PracticeState& p = *w.practice;
@@ -53,6 +55,11 @@ void number_controls(Workspace& w) {
   look.unset = !d.number_set;
   look.width = ImGui::GetContentRegionAvail().x;
   const ui::QuantityEdit edit = ui::quantity("practice.number", look);
+  if (edit.value && std::abs(*edit.value) > kMostOfABite) {
+    w.say({Message::Kind::failure, short_number(*edit.value) + " mm is more than any bite has",
+           "the answer stays as it was", "give at most " + short_number(kMostOfABite) + " mm", 0});
+    return;
+  }
   if (edit.value && *edit.value < 0 && !q.negative_word.empty())
     run(w, "practice_draft", {{"number", -*edit.value}, {"negative", true}});
   else if (edit.value)

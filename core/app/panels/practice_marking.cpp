@@ -56,16 +56,13 @@ void calibration_plot(const std::vector<double>& offs) {
 }
 
 void practice_calibration(const PracticeState& p) {
-  const Calibration c = p.progress.calibration(p.question->spec.kind);
-  if (p.question->form != AnswerForm::number || c.count < 2) return;
+  const QuestionKind kind = p.question->spec.kind;
+  const std::string words = calibration_words(kind, p.progress.calibration(kind));
+  if (words.empty()) return;
   ui::gap_above(8);
   ui::paragraph(fonts().small_strong, theme().soft, "Your readings so far, against the truth (one mark a millimetre)");
-  calibration_plot(p.progress.offs(p.question->spec.kind));
-  const std::string side = c.bias > 0.05 ? "too large" : c.bias < -0.05 ? "too small" : "off";
-  ui::paragraph(
-      fonts().small, theme().text,
-      (short_number(std::abs(c.bias), 1) + " mm " + side + " on the mean, spread " + short_number(c.spread, 1) + " mm")
-          .c_str());
+  calibration_plot(p.progress.offs(kind));
+  ui::paragraph(fonts().small, theme().text, words.c_str());
 }
 
 void practice_draw_ring(ImDrawList* list, ImVec2 c, ImU32 ink) {
@@ -104,13 +101,31 @@ void draw_rings(ImDrawList* list, const std::vector<WordedRing>& rings) {
   }
 }
 
+/// A pair of teeth, with the number of the upper one; on the far side of the jaw it would lie over other teeth.
+void draw_pair(const View& v, ImDrawList* list, const Construct& pair) {
+  constexpr double kBeside = 0.3;  // of the direction one looks in
+  const double from_side = v.camera.towards_viewer().x();
+  if (std::abs(from_side) > kBeside && from_side * pair.points[0].x() < 0) return;
+  const ImVec2 a = screen_place(v, pair.points[0]), b = screen_place(v, pair.points[1]);
+  list->AddLine(a, b, with_alpha(theme().panel, 0.8f), px(5));
+  list->AddLine(a, b, theme().accent, px(2.5f));
+  for (const ImVec2& end : {a, b}) list->AddCircleFilled(end, px(3.5f), theme().accent);
+  const float wide = ui::text_width(fonts().small_strong, pair.label), tall = fonts().small_strong->FontSize;
+  const ImVec2 from{a.x - 0.5f * wide, a.y - px(8) - tall};
+  list->AddRectFilled({from.x - px(3), from.y - px(1)}, {from.x + wide + px(3), from.y + tall + px(1)}, theme().panel,
+                      px(3));
+  ui::put_text(list, fonts().small_strong, from.x, from.y, theme().text, pair.label);
+}
+
 /// Only what no measure draws: the explanation draws the others. Gives the rings of it.
 std::vector<WordedRing> draw_own_construct(const PracticeState& p, const View& v, ImDrawList* list) {
   std::vector<WordedRing> rings;
   if (!p.mark || !p.question->measure.empty()) return rings;
   for (const Construct& c : p.question->construct) {
     if (c.points.size() == 1) rings.push_back({screen_place(v, c.points[0]), theme().usual_text, "meant"});
-    if (c.points.size() == 2)
+    if (c.kind == "distance")
+      draw_pair(v, list, c);
+    else if (c.points.size() == 2)
       list->AddLine(screen_place(v, c.points[0]), screen_place(v, c.points[1]), theme().accent, px(2.5f));
   }
   return rings;

@@ -118,7 +118,7 @@ void practice_left_panel(Workspace& w, const Rect& r) {
     else
       kind_links(w);
   }
-  ImGui::End();
+  end_scrolling_panel();
 }
 
 void practice_hidden_reading(const Workspace& w, const Rect& r) {

@@ -89,6 +89,23 @@ bool begin_panel(const char* id, const Rect& r, bool scrolls) {
   return open;
 }
 
+void end_scrolling_panel() {
+  const ImVec2 at = ImGui::GetWindowPos(), size = ImGui::GetWindowSize();
+  const float below = ImGui::GetScrollMaxY() - ImGui::GetScrollY(), tall = std::min(px(36), below);
+  if (tall > px(4)) {
+    ImDrawList* list = ImGui::GetWindowDrawList();
+    const float foot = at.y + size.y, right = at.x + size.x - ImGui::GetStyle().ScrollbarSize;
+    const ImU32 ground = ImGui::GetColorU32(ImGuiCol_WindowBg), none = with_alpha(ground, 0);
+    list->PushClipRect(at, {at.x + size.x, foot});
+    list->AddRectFilledMultiColor({at.x, foot - tall}, {right, foot}, none, none, ground, ground);
+    const float x = std::floor(0.5f * (at.x + right)), y = foot - px(8);
+    const ImVec2 tip[] = {{x - px(6), y - px(5)}, {x, y}, {x + px(6), y - px(5)}};
+    list->AddPolyline(tip, 3, theme().soft, 0, px(2));
+    list->PopClipRect();
+  }
+  ImGui::End();
+}
+
 void begin_over_view(const char* id, const Rect& r, ImVec2 padding) {
   ImGui::PushStyleVar(ImGuiStyleVar_WindowPadding, padding);
   ImGui::PushStyleVar(ImGuiStyleVar_WindowRounding, px(8));

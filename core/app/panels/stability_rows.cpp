@@ -139,7 +139,7 @@ void stability_card(Workspace& w, const Rect& view) {
   begin_panel("stability_card", r, true);
   const bool close = ui::title_line(fonts().strong, kTitle, "stability.close", "Close", r.w - px(16));
   for (const StabilityNote& note : notes) full_note(note, inner, true);
-  ImGui::End();
+  end_scrolling_panel();
   ImGui::PopStyleVar(2);
   if (close) run(w, "stability", {{"on", false}});
 }

@@ -85,7 +85,7 @@ void step_panel(Workspace& w, const Rect& r, bool) {
       break;
   }
   fade_below(r);
-  ImGui::End();
+  end_scrolling_panel();
 }
 
 }  // namespace intercusp

@@ -21,7 +21,7 @@ struct ViewButton {
 
 constexpr ViewButton kRecords[] = {{"front", "Front"}, {"right", "Right"}, {"left", "Left"},
                                    {"upper", "Upper"}, {"lower", "Lower"}, {"fit", "Fit"}};
-constexpr ViewButton kLayouts[] = {{"one", "1"}, {"two", "2"}, {"four", "4"}, {"record", "5"}};
+constexpr const char* kLayouts[] = {"one", "two", "four", "record"};
 
 float tight_width(const char* label) {
   return std::max(ui::text_width(fonts().strong, label) + px(12), touch_input() ? target_height() : px(24));
@@ -46,9 +46,40 @@ void records(Workspace& w) {
   }
 }
 
+float layout_width() {
+  return touch_input() ? target_height() : px(32);
+}
+
+/// The views as they will stand, small.
+void draw_layout(ImDrawList* list, const std::string& layout, ImVec2 from, ImVec2 to, ImU32 ink) {
+  const float w = px(18), h = px(13), x = std::floor(0.5f * (from.x + to.x - w)),
+              y = std::floor(0.5f * (from.y + to.y - h));
+  const float line = std::max(1.0f, std::floor(px(1.25f)));
+  const auto across = [&](float share, float top, float foot) {
+    list->AddRectFilled({x + share * w - 0.5f * line, y + top * h}, {x + share * w + 0.5f * line, y + foot * h}, ink);
+  };
+  list->AddRect({x, y}, {x + w, y + h}, ink, px(2), 0, line);
+  if (layout == "two") across(0.5f, 0, 1);
+  if (layout == "four" || layout == "record") {
+    list->AddRectFilled({x, y + 0.5f * (h - line)}, {x + w, y + 0.5f * (h + line)}, ink);
+    across(0.5f, layout == "four" ? 0 : 0.5f, 1);
+  }
+  if (layout == "record")
+    for (const float third : {1 / 3.0f, 2 / 3.0f}) across(third, 0, 0.5f);
+}
+
 void layouts(Workspace& w) {
-  for (const ViewButton& t : kLayouts) {
-    if (tight_button(std::string("layout.") + t.id, t.label, w.layout == t.id)) run(w, "layout", {{"name", t.id}});
+  for (const char* layout : kLayouts) {
+    const std::string id = std::string("layout.") + layout, hint = key_hint(id);
+    ui::ButtonLook look;
+    look.weight = ui::Weight::quiet;
+    look.hint = hint.c_str();
+    look.chosen = w.layout == layout;
+    look.width = layout_width();
+    const bool clicked = ui::button(id.c_str(), "", look);
+    draw_layout(ImGui::GetWindowDrawList(), layout, ImGui::GetItemRectMin(), ImGui::GetItemRectMax(),
+                look.chosen ? theme().accent : theme().text);
+    if (clicked) run(w, "layout", {{"name", layout}});
     ImGui::SameLine(0, 0);
   }
 }
@@ -75,8 +106,7 @@ float records_width() {
 }
 
 float rest_width() {
-  float sum = px(kGroupGap);
-  for (const ViewButton& t : kLayouts) sum += tight_width(t.label);
+  float sum = px(kGroupGap) + 4 * layout_width();
   for (const char* label : {"Section", "Contacts", "Show"}) sum += tight_width(label);
   return sum;
 }

@@ -15,6 +15,7 @@
 #include "app/view/place_marks.h"
 #include "app/view/review_overlay.h"
 #include "app/work/commands.h"
+#include "app/work/practice.h"
 
 namespace intercusp {
 
@@ -153,6 +154,8 @@ void Hands::drag(Workspace& w, float x, float y, float dx, float dy) {
     const double v = handle_.value(w, x, y, ImGui::GetIO().KeyAlt);
     w.dragging = true;
     run(w, "set_movement", {{"segment", w.segment}, {handle_.part(), v}, {"merge", "handle"}});
+  } else if (drag_ == Drag::turn && practice_holds_views(w)) {
+    return;  // as of a photograph
   } else if (drag_ == Drag::turn) {
     if (!turned_) whole_before_ = whole_in_view(w, view);
     turned_ = true;
@@ -177,7 +180,7 @@ void Hands::release(Workspace& w, float x, float y) {
   if (drag_ == Drag::pressed) {
     const Rect figure = figure_rect(w.views[view_]);
     if (figure.contains(x, y)) {
-      turn_by_figure(w, view_);
+      if (!practice_holds_views(w)) turn_by_figure(w, view_);
     } else if (w.tool == Tool::place_landmark) {
       place_landmark_at(w, w.landmark_wanted, view_, x, y, "");
     } else if (w.tool == Tool::click_teeth) {
@@ -356,7 +359,10 @@ void view_keys(Workspace& w) {
     if (pressed('O')) run(w, "ask_for_files");
     return;
   }
-  camera_keys(w);
+  if (!practice_holds_views(w)) camera_keys(w);
+  if (pressed('/') && io.KeyShift) w.popover = Popover::keys;
+  if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) run(w, "back");
+  if (!practice_allows_tools(w)) return;
   if (pressed('G')) run(w, "ghost");
   if (pressed('S')) run(w, "section");
   if (pressed('C')) run(w, "contact_map");
@@ -364,8 +370,6 @@ void view_keys(Workspace& w) {
   if (pressed('P')) run(w, "paint_zone");
   if (pressed('H')) run(w, "show_box");
   if (pressed('V')) run(w, "layout", {{"name", next_layout(w)}});
-  if (pressed('/') && io.KeyShift) w.popover = Popover::keys;
-  if (ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape))) run(w, "back");
   work_keys(w);
 }
 

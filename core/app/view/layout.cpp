@@ -11,7 +11,8 @@ namespace intercusp {
 namespace {
 
 constexpr double kGlideSeconds = 0.18;
-constexpr double kMargin = 1.22;  // room around a fitted case
+constexpr double kMargin = 1.22;     // room around a fitted case
+constexpr double kLowMargin = 1.06;  // above and below it in a view with little height
 
 struct Cell {
   float x, y, w, h;  // shares of the area
@@ -95,8 +96,15 @@ Camera camera_for(const Workspace& w, const View& view, const std::string& name)
   const Box box = box_in_view(w, shown_in(name, view.shown), c.view_from_patient);
   if (box.isEmpty()) return c;
   c.target = c.view_from_patient.conjugate() * box.center();
-  const double aspect = view.rect.w / std::max(1.0f, view.rect.h);
+  const double height = std::max(1.0f, view.rect.h), aspect = view.rect.w / height;
   c.half_height_mm = 0.5 * kMargin * std::max(box.sizes().y(), box.sizes().x() / aspect);
+  const double above = 0.5 * height * (1 - 0.5 * box.sizes().y() / c.half_height_mm);
+  if (above >= view.covered || view.covered > 0.5 * height) return c;
+  // In a low view the tools would stand over the upper jaw: it is fitted into what is left below them.
+  const double left = height - view.covered;
+  c.half_height_mm = 0.5 * std::max(kMargin * box.sizes().x() / aspect, kLowMargin * box.sizes().y() * height / left);
+  const double mm_per_px = 2 * c.half_height_mm / height;
+  c.target += c.view_from_patient.conjugate() * Vec3(0, 0.5 * view.covered * mm_per_px, 0);
   return c;
 }
 

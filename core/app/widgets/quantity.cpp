@@ -18,6 +18,7 @@ constexpr double kPixelsPerStep = 6;
 struct Editing {
   ImGuiID id = 0;
   bool typing = false, focus = false, moved = false;
+  std::string refused;  ///< what was entered and is no number
   double begin = 0;
   char text[32] = {};
 };
@@ -36,6 +37,17 @@ std::optional<double> typed_number(std::string text) {
   return v;
 }
 
+/// Under the field, over all else: a hint of the pointer would stand wherever the pointer is.
+void say_refused(const std::string& text) {
+  const std::string words = "\"" + text + "\" is not a number: type digits, as 2.5";
+  const ImVec2 from{ImGui::GetItemRectMin().x, ImGui::GetItemRectMax().y + px(2)};
+  const ImVec2 to{from.x + text_width(fonts().small, words) + px(16), from.y + fonts().small->FontSize + px(10)};
+  ImDrawList* list = ImGui::GetForegroundDrawList();
+  list->AddRectFilled(from, to, theme().panel, px(4));
+  list->AddRect(from, to, theme().overlap_text, px(4));
+  put_text(list, fonts().small, from.x + px(8), from.y + px(5), theme().overlap_text, words);
+}
+
 QuantityEdit type(const char* id, const QuantityLook& look, float width) {
   Editing& e = editing();
   QuantityEdit out;
@@ -50,6 +62,13 @@ QuantityEdit type(const char* id, const QuantityLook& look, float width) {
   const bool escaped = ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape));
   ImGui::PopStyleVar();
   ImGui::PopItemWidth();
+  if (!e.refused.empty() && e.refused == e.text) say_refused(e.refused);
+  if (entered && *e.text && !typed_number(e.text)) {
+    // It stays to be mended; leaving the field gives it up.
+    e.refused = e.text;
+    e.focus = true;
+    return out;
+  }
   if (!entered && !left) return out;
   if (!escaped) {
     const auto v = typed_number(e.text);
@@ -95,7 +114,7 @@ QuantityEdit quantity(const char* id, const QuantityLook& look) {
   if (!look.enabled) return out;
   if (s.hovered && ImGui::IsMouseClicked(1)) out.lock_turned = true;
   const bool by_key = s.clicked && !ImGui::IsItemDeactivated();
-  if (ImGui::IsItemActivated() || by_key) e = Editing{own, false, false, false, look.value, {}};
+  if (ImGui::IsItemActivated() || by_key) e = Editing{own, false, false, false, "", look.value, {}};
   if (s.held && e.id == own) {
     const float dx = ImGui::GetMouseDragDelta(0, px(3)).x;
     if (dx != 0) e.moved = true;

@@ -5,6 +5,7 @@
 
 #include "app/view/layout.h"
 #include "app/work/class_work.h"
+#include "app/work/practice.h"
 #include "app/work/review.h"
 #include "app/work/surface_notes.h"
 #include "app/work/surfaces.h"
@@ -124,6 +125,7 @@ Status open_file(Workspace& w, ReadFile file, const std::function<void()>& then)
     w.wake();
     if (const auto* error = std::get_if<Error>(&answer)) return *error;
     if (const auto* landmarks = std::get_if<LandmarksRead>(&answer)) return take_landmarks(w, landmarks->landmarks);
+    if (const auto* progress = std::get_if<ProgressRead>(&answer)) return join_progress(w, progress->text);
     if (const auto* results = std::get_if<ResultsRead>(&answer)) return take_results(w, name, results->text);
     w.class_open = false;  // a case is to be seen
     if (auto* scan = std::get_if<ScanRead>(&answer)) take_scan(w, name, *scan);

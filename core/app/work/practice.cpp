@@ -60,6 +60,9 @@ void practice_show(Workspace& w, QuestionMade made) {
   w.gap.on = false;
   w.snap = false;
   w.left_open = true;
+  // What was said of the question before would lie over this one.
+  for (Message& m : w.messages)
+    if (m.kind == Message::Kind::note) m.until = 1e-9;
   if (p.set.tools == PracticeTools::views) w.layout = "record";
   p.view_due = several || p.set.tools == PracticeTools::views ? "" : made.look_from;
   if (!p.question->landmark.empty()) take_up_point(w);
@@ -132,6 +135,7 @@ void close_question(Workspace& w, Mark mark, const std::string& given) {
   w.held = w.now().plans.empty() ? Moment::rest : Moment::planned;
   w.explained = p.question->measure;
   w.right_open = true;
+  if (w.layout == "one") p.view_due = side_to_see_why(*p.question);
   w.host.announce((given.empty() ? "Too late" : shown_verdict(p.mark->verdict)) + std::string(". It is: ") +
                   p.mark->meant);
 }
@@ -300,6 +304,26 @@ Status answer_question(Workspace& w, const std::string& text) {
   return Done{};
 }
 
+Status join_progress(Workspace& w, const std::string& text) {
+  auto read = PracticeProgress::from_json_text(text);
+  if (!read) return read.error();
+  auto kept = PracticeProgress::from_json_text(w.host.setting(kProgressKey));
+  PracticeProgress all = kept ? std::move(kept).value() : PracticeProgress();
+  const std::size_t before = all.answers().size();
+  all.join(read.value());
+  w.host.keep_setting(kProgressKey, all.to_json().dump());
+  const std::size_t more = all.answers().size() - before;
+  if (w.practice) {
+    w.practice->first_answer += more;
+    w.practice->progress = std::move(all);
+  }
+  w.say({Message::Kind::note,
+         "Progress taken in: " + std::to_string(more) +
+             (more == 1 ? " answer that was not here" : " answers that were not here"),
+         "practice goes on at that level", "", 0});
+  return Done{};
+}
+
 void take_up_point(Workspace& w) {
   w.tool = Tool::place_landmark;
   w.landmark_wanted = w.practice->question->landmark;
@@ -372,8 +396,7 @@ bool practice_hides_reading(const Workspace& w) {
 }
 
 bool practice_holds_views(const Workspace& w) {
-  return w.practice && w.practice->set.tools == PracticeTools::views && !w.practice->mark &&
-         w.tool != Tool::place_landmark;
+  return w.practice && w.practice->set.tools == PracticeTools::views && !w.practice->mark;
 }
 
 bool practice_allows_tools(const Workspace& w) {

@@ -103,6 +103,8 @@ Status take_question_made(Workspace& w, const QuestionSpec& spec, ErrandAnswer& 
 
 /// Marks the question on screen, or keeps the answer where the set is graded; text as read_answer reads it.
 Status answer_question(Workspace& w, const std::string& text);
+/// Takes the answers of a progress file in, beside those kept here.
+Status join_progress(Workspace& w, const std::string& text);
 /// From now on a click places the point that is asked for, or corrects it.
 void take_up_point(Workspace& w);
 /// Whether the number of the draft waits for its direction: none is chosen for a student.

@@ -144,6 +144,8 @@ Result<Json> practice_keep_progress_command(Workspace& w, const Json&) {
   if (!w.practice) return not_practising();
   const std::string text = w.practice->progress.to_json_with_skills().dump(1) + "\n";
   w.host.offer_file("practice-progress.json", "application/json", {text.begin(), text.end()});
+  w.say({Message::Kind::note, "Your progress is saved as practice-progress.json",
+         "open or drop that file to go on with it on another machine", "", 0});
   return nothing();
 }
 

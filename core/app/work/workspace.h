@@ -63,7 +63,8 @@ struct View {
   Camera camera;
   std::string record;
   Shown shown = Shown::all;
-  Rect rect;  ///< device pixels in the window
+  Rect rect;          ///< device pixels in the window
+  float covered = 0;  ///< device pixels at its top that tools stand over
 };
 
 /// A camera on its way.

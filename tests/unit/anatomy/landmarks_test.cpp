@@ -81,7 +81,8 @@ TEST_CASE("every tooth's landmarks are known, have a hint and belong to its jaw"
       CHECK((jaw_of_landmark(name) == (is_upper(iso) ? Jaw::upper : Jaw::lower)));
     }
   }
-  CHECK(landmark_hint("16.mesiobuccal_cusp") == "tip of the front outer cusp of the upper right first molar");
+  CHECK(landmark_hint("16.mesiobuccal_cusp") ==
+        "tip of the mesiobuccal (front outer) cusp of the upper right first molar");
 }
 
 TEST_CASE("points of palate and skull belong to the part they move with") {

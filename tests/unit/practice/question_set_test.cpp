@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <array>
 #include <cmath>
 #include <set>
 
@@ -147,6 +148,45 @@ TEST_CASE("a pause makes a level less certain, and the next question knows it") 
   CHECK(progress.next({often, lately}, 200, 77).kind == often);
 }
 
+TEST_CASE("of three kinds each is asked once before one is asked twice on a day, whatever was answered before") {
+  const std::vector<QuestionKind> kinds{QuestionKind::molar_relation, QuestionKind::overjet, QuestionKind::midline};
+  PracticeProgress progress;
+  PracticeQuestion q = choice_of_two(9);
+  q.spec.kind = kinds[2];
+  for (int i = 0; i < 12; ++i) progress.take(q, right_mark(), 90);  // the one that is known best
+  std::set<QuestionKind> asked;
+  for (unsigned i = 0; i < 3; ++i) {
+    q.spec = progress.next(kinds, 100, 50 + i);
+    asked.insert(q.spec.kind);
+    progress.take(q, i == 1 ? wrong_mark() : right_mark(), 100);
+  }
+  CHECK(asked.size() == 3);
+}
+
+TEST_CASE("progress of two machines is joined, and nothing is lost or counted twice") {
+  PracticeProgress here, there, both;
+  const auto answer = [](PracticeProgress& p, unsigned seed, long day, bool right) {
+    p.take(choice_of_two(seed), right ? right_mark() : wrong_mark(), day);
+  };
+  answer(here, 1, 100, true);
+  answer(here, 2, 100, false);
+  there = here;
+  answer(there, 3, 103, false);
+  both = here;
+  both.join(there);  // it goes on where this one ends
+  CHECK(both.to_json() == there.to_json());
+  both.join(here);  // it knows that already
+  CHECK(both.to_json() == there.to_json());
+  answer(here, 4, 102, true);
+  both = here;
+  both.join(there);
+  REQUIRE(both.answers().size() == 4);
+  for (std::size_t i = 0; i < 4; ++i) CHECK(both.answers()[i].spec.seed == std::array{1u, 2u, 4u, 3u}[i]);
+  CHECK(both.due().size() == 2);
+  CHECK(is_progress_text(both.to_json_with_skills().dump()));
+  CHECK_FALSE(is_progress_text("{\"landmarks\": {}}"));
+}
+
 TEST_CASE("progress survives its file, and estimates show bias and spread") {
   PracticeProgress progress;
   PracticeQuestion q;
@@ -169,5 +209,6 @@ TEST_CASE("progress survives its file, and estimates show bias and spread") {
   CHECK(PracticeProgress::from_json_text(progress.to_json_with_skills().dump()).ok());
   CHECK_FALSE(PracticeProgress::from_json_text("{}").ok());
   CHECK_FALSE(PracticeProgress::from_json_text("{\"practice_progress\":99}").ok());
-  CHECK(session_report(progress, 0).find("off by 1 mm on the mean, spread 0.5 mm") != std::string::npos);
+  CHECK(session_report(progress, 0).find("your readings: 1 mm too far forward on the mean, spread 0.5 mm") !=
+        std::string::npos);
 }

@@ -40,6 +40,11 @@ void check_fair(const PracticeQuestion& q) {
   CHECK_FALSE(q.prompt.empty());
   CHECK_FALSE(q.truth_words.empty());
   CHECK_FALSE(q.source.empty());
+  // A student is told in words: names of points and files are no words.
+  CHECK_FALSE(q.definition.empty());
+  for (const std::string& words : {q.prompt, q.definition, q.source, q.truth_words})
+    for (const char* name : {".contact", "_cusp", "_groove", "_edge", ".md"})
+      CHECK(words.find(name) == std::string::npos);
   CHECK(mark_answer(q, best_answer(q)).verdict == Verdict::right);
 }
 
@@ -50,6 +55,39 @@ unsigned rounds() {
 }
 
 }  // namespace
+
+TEST_CASE("a movement that does not correct is marked with what it leads to") {
+  const auto made = make_question({QuestionKind::correction, 2, 3});
+  REQUIRE(made.ok());
+  const PracticeQuestion& q = made.value().question;
+  for (std::size_t i = 0; i < q.choices.size(); ++i) {
+    PracticeAnswer answer;
+    answer.choice = i;
+    const Mark mark = mark_answer(q, answer);
+    CAPTURE(mark.why);
+    CHECK((mark.why.find("After your choice the overjet is ") != std::string::npos) == (mark.credit < 1));
+    if (mark.credit == 1) CHECK(mark.meant.find("; the molars: right Class I, ") != std::string::npos);
+  }
+}
+
+TEST_CASE("a crossbite is shown at each crossed tooth, and nowhere where there is none") {
+  bool some = false, none = false;
+  for (unsigned seed = 1; !(some && none) && seed < 40; ++seed) {
+    const auto made = make_question({QuestionKind::crossbite, seed, 3});
+    REQUIRE(made.ok());
+    const PracticeQuestion& q = made.value().question;
+    REQUIRE(q.construct.size() == q.teeth.size());
+    for (std::size_t i = 0; i < q.teeth.size(); ++i) {
+      CHECK(q.construct[i].label == std::to_string(q.teeth[i]));
+      // The patient's right is x < 0; both cusps are of one pair of teeth.
+      CHECK((q.construct[i].points[0].x() < 0) == (q.teeth[i] < 20));
+      CHECK((q.construct[i].points[0] - q.construct[i].points[1]).norm() < 8);
+    }
+    (q.teeth.empty() ? none : some) = true;
+  }
+  CHECK(some);
+  CHECK(none);
+}
 
 TEST_CASE("questions are fair and their keys are right") {
   for (const QuestionSpec& spec :
