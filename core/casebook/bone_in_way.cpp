@@ -121,15 +121,21 @@ const BoneInWayFinder::Cut* BoneInWayFinder::cut_between(const SiteSegment& a, c
   return nullptr;
 }
 
-/// The overlap lies between two faces that the same leg of one cut made.
+/// Most of the overlap lies between two faces that the same leg of one cut made. Its deepest point alone would decide
+/// by chance where an overlap reaches around a corner of the cut.
 bool BoneInWayFinder::is_planned(const ContactPair& pair, const OverlapPart& part) const {
   if (!part.site.on_cut_line) return false;
   const SiteSegment a = segment(pair.first), b = segment(pair.second);
   const bool pieces = a.name.rfind("maxilla", 0) == 0 && b.name.rfind("maxilla", 0) == 0;
   const Cut* cut = cut_between(a, b);
   if (!cut) return pieces;
-  const Vec3 in_a = a.pose.inverse() * part.overlap.at, in_b = b.pose.inverse() * part.overlap.at;
-  return cut->surface.plane_at(in_a) == cut->surface.plane_at(in_b);
+  const Pose from_a = a.pose.inverse(), from_b = b.pose.inverse();
+  const auto between = [&](const Vec3& p) {
+    return cut->surface.plane_at(from_a * p) == cut->surface.plane_at(from_b * p);
+  };
+  if (part.samples.empty()) return between(part.overlap.at);
+  const auto within = std::count_if(part.samples.begin(), part.samples.end(), between);
+  return 2 * static_cast<std::size_t>(within) > part.samples.size();
 }
 
 std::vector<BoneInWay> BoneInWayFinder::in(const ContactPair& pair) const {

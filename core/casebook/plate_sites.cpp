@@ -4,6 +4,7 @@
 #include <cmath>
 #include <functional>
 
+#include "casebook/bone_in_way.h"
 #include "casebook/cut_case.h"
 
 namespace intercusp {
@@ -11,8 +12,11 @@ namespace intercusp {
 namespace {
 
 constexpr double kBesideRim = 4;  ///< from the side of the nasal opening to the plate, mm: common practice, no source
-constexpr double kBelowContact = 12;  ///< from the molars' contact down to the plate of a split, likewise
-constexpr double kBesideChin = 7;     ///< from the midline, likewise
+/// From the molars' contact down to the plate of a split: looked for from the first on, until the screws are clear of
+/// roots and canal; likewise.
+constexpr double kBelowContact[] = {12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22};
+constexpr double kClear = 1;       ///< mm of a screw's line from root and canal, likewise
+constexpr double kBesideChin = 7;  ///< from the midline, likewise
 
 std::optional<Vec3> placed(const PointMap& points, const std::string& name) {
   const auto found = points.find(name);
@@ -62,7 +66,12 @@ class PlateFinder {
     return list;
   }
 
-  void measure(PlateSite site, const std::string& reference, const std::string& other, const SawnFaceTest& sawn = {}) {
+  void measure(const PlateSite& site, const std::string& reference, const std::string& other) {
+    if (auto gap = measured(site, reference, other)) out_.push_back(*gap);
+  }
+
+  std::optional<PlateGap> measured(PlateSite site, const std::string& reference, const std::string& other,
+                                   const SawnFaceTest& sawn = {}) const {
     // The reference bone of a split and of the chin may have moved as well: the site goes with it.
     const auto pose = poses_.find(reference);
     if (pose != poses_.end()) {
@@ -70,8 +79,19 @@ class PlateFinder {
       site.outward = pose->second.linear() * site.outward;
       site.across = pose->second.linear() * site.across;
     }
-    if (auto gap = measure_plate_gap(site, bones(reference), bones(other), bones("", true), kScrewLength, sawn))
-      out_.push_back(*gap);
+    return measure_plate_gap(site, bones(reference), bones(other), bones("", true), kScrewLength, sawn);
+  }
+
+  /// How far both screws stay from roots and from the canal of that side, mm; large where neither is known.
+  double clearance_of(const PlateGap& gap, const std::string& side) const {
+    double least = 1e9;
+    for (const auto& screw : {gap.reference_screw, gap.other_screw}) {
+      if (!screw) continue;
+      least = std::min(least, screw->path_to_root_mm.value_or(1e9));
+      const std::vector<Vec3> along{screw->entry, 0.5 * (screw->entry + screw->tip), screw->tip};
+      least = std::min(least, from_mandibular_canal(points_at(c_, poses_), side, along).value_or(1e9));
+    }
+    return least;
   }
 
   static std::string tail(bool right) { return right ? "_right" : "_left"; }
@@ -114,10 +134,22 @@ class PlateFinder {
     const auto contact = middle_of(rest_, six + ".contact_distal", seven + ".contact_mesial");
     if (!contact) return;
     const Vec3 away(right ? -1 : 1, 0, 0);
-    PlateSite site{"split" + tail(right), side(right) + "ramus, front of the split",
-                   *contact - kBelowContact * Vec3::UnitZ() + 6 * away, away, -Vec3::UnitY()};
-    const std::string ramus = "ramus" + tail(right);
-    measure(site, ramus, "mandible", {on_saw(surface, kerf, ramus), on_saw(surface, kerf, "mandible")});
+    const std::string ramus = "ramus" + tail(right), which = right ? "right" : "left";
+    const SawnFaceTest sawn{on_saw(surface, kerf, ramus), on_saw(surface, kerf, "mandible")};
+    std::optional<PlateGap> best;
+    double clear = -1;
+    for (const double below : kBelowContact) {
+      const PlateSite site{"split" + tail(right), side(right) + "ramus, front of the split",
+                           *contact - below * Vec3::UnitZ() + 6 * away, away, -Vec3::UnitY()};
+      const auto gap = measured(site, ramus, "mandible", sawn);
+      if (!gap || (best && best->facing && !gap->facing)) continue;
+      const double here = clearance_of(*gap, which);
+      if (best && gap->facing == best->facing && here <= clear) continue;
+      best = gap;
+      clear = here;
+      if (gap->facing && clear >= kClear) break;
+    }
+    if (best) out_.push_back(*best);
   }
 
   void add_chin(const CutSurface& surface, bool right) {

@@ -3,7 +3,7 @@
 //   cmake --build build/native --target drag_bench && build/native/tests/drag_bench 200000
 // Printed, as medians of wall time over 40 steps: the contacts of all pairs (as the screen asks for while a hand moves
 // the jaw), the list by place and the gaps at plate sites (which the screen asks for when the hand rests), measures and
-// joint spaces, and the sum. On one thread as well with --one (the page has one).
+// joint spaces, and the sum. On one thread as well with --one (the page has one); --steps 400 for a profile.
 #include <cstring>
 
 #include <nlohmann/json.hpp>
@@ -86,7 +86,12 @@ void print_pairs(const Case& c, KeptQueries& kept) {
 }  // namespace
 
 int main(int count, char** arguments) {
+  int steps = 40;
   for (int i = 1; i < count; ++i) {
+    if (std::strcmp(arguments[i], "--steps") == 0 && i + 1 < count) {
+      steps = std::atoi(arguments[++i]);
+      continue;
+    }
     if (std::strcmp(arguments[i], "--one") == 0) {
       use_one_thread(true);
       continue;
@@ -94,7 +99,7 @@ int main(int count, char** arguments) {
     Case c = sawn_case(static_cast<std::uint32_t>(std::atoi(arguments[i])));
     KeptQueries kept;
     Step times;
-    for (int k = 0; k < 41; ++k) {
+    for (int k = 0; k < steps + 1; ++k) {
       step(c, 0.3 * std::sin(2 * kPi * k / 40), kept, times);
       if (k == 0) times = {};  // the first looks at everything anew
     }

@@ -154,6 +154,12 @@ TEST_CASE("sawn and not moved, every plate site has the saw's gap and no step") 
       CHECK(gap.gap_mm > 0.67);
       CHECK(gap.gap_mm < (slant ? 1.4 : 0.73));
       CHECK(std::abs(gap.step_mm) < (slant ? 0.9 : 0.5));
+      // Twelve below the molars' contact the screw of a split would meet the roots; the plate goes lower.
+      if (!slant) continue;
+      for (const auto& screw : {gap.reference_screw, gap.other_screw}) CHECK(*screw->path_to_root_mm >= 1);
+      const auto canal = from_mandibular_canal(points_at(cut, {}), gap.site.id == "split_right" ? "right" : "left",
+                                               {gap.other_screw->entry, gap.other_screw->tip});
+      CHECK(*canal >= 1);
     }
   }
 }
