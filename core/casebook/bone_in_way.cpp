@@ -166,8 +166,10 @@ std::vector<BoneInWay> BoneInWayFinder::in(const ContactPair& pair) const {
 bool BoneInWayFinder::on_scanned_crowns(const ContactPair& pair, const OverlapPart& part) const {
   for (const std::string& name : {pair.first, pair.second}) {
     const Body& body = *c_.find_body(name);
-    const SurfacePtr bared = bared_.of(body.surface, crowns_over(c_, body));
     const Pose own = pose_of_body(c_, body, poses_).inverse();
+    const ScannedCrowns crowns = crowns_over(c_, body);
+    if (!may_show_crowns(crowns, own * part.overlap.at, part.overlap.deepest_mm)) continue;
+    const SurfacePtr bared = bared_.of(body.surface, crowns);
     const auto on_crown = [&](const Vec3& p) { return on_scanned_crown(*body.surface, *bared, own * p); };
     if (bared != body.surface && on_crown(part.overlap.at) &&
         std::all_of(part.samples.begin(), part.samples.end(), on_crown))

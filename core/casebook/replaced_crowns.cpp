@@ -109,6 +109,14 @@ void BaredBones::forget_unused() {
   for (Bared& bared : bared_) bared.used = false;
 }
 
+bool may_show_crowns(const ScannedCrowns& over, const Vec3& point, double reach_mm) {
+  constexpr double kEdge = 3;  // mm: a triangle of a crown reaches no farther beyond its corners
+  if (!over.scan || over.scan->box().exteriorDistance(point) > kOutsideScan + reach_mm) return false;
+  return std::any_of(over.crowns.begin(), over.crowns.end(), [&](const ScannedCrowns::Crown& crown) {
+    return crown.apical.dot(point - crown.top) <= kCrownShare * crown.length + kEdge + reach_mm;
+  });
+}
+
 bool on_scanned_crown(const Surface& bone, const Surface& bared, const Vec3& point) {
   constexpr double kAnywhere = 1e6;
   ClosestPoint on_bone, left;

@@ -47,6 +47,10 @@ class BaredBones {
   std::list<Bared> bared_;
 };
 
+/// Whether what a scan stands for may lie within `reach_mm` of a point (scan space): sooner told than taken from a
+/// bone.
+bool may_show_crowns(const ScannedCrowns& crowns, const Vec3& point, double reach_mm);
+
 /// Whether the place of the bone nearest to a point (scan space) was taken from it.
 bool on_scanned_crown(const Surface& bone, const Surface& bared, const Vec3& point);
 

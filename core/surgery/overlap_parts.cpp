@@ -12,7 +12,7 @@ namespace {
 
 constexpr double kReachOfSign = 60;  ///< mm within which the side of a point is told
 constexpr double kFinest = 0.15, kCoarsest = 0.7;
-constexpr double kWantedSamples = 12000;
+constexpr double kWantedSamples = 4000;
 constexpr std::size_t kMostSamples = 200000;
 constexpr double kRounding = 1e-3;    ///< of the distance of a vertex, mm, amply
 constexpr double kLeastShare = 0.01;  ///< of a region; less belongs to its largest part
@@ -108,10 +108,15 @@ class KnownCells {
   mutable std::size_t last_ = 0;
 };
 
-/// Points of a lattice inside both bones, joined to neighbours.
+/// Points of a lattice inside both bones, joined to neighbours. It is turned: places end and saws run along planes of
+/// the patient, and a lattice in line with such a plane has a whole layer of points on one side of it or on the other.
 class Lattice {
  public:
-  Lattice(const AskedBone& first, const AskedBone& second, double step) : first_(first), second_(second), step_(step) {}
+  Lattice(const AskedBone& first, const AskedBone& second, double step)
+      : first_(first),
+        second_(second),
+        step_(step),
+        turn_(Eigen::AngleAxisd(kTurn, Vec3(1, 2, 3).normalized()).toRotationMatrix()) {}
 
   /// Spreads from the lattice points around `p`; what is reached is one component.
   void spread_from(const Vec3& p) {
@@ -147,7 +152,7 @@ class Lattice {
     std::array<double, 2> depth{0, 0};
     std::array<std::uint32_t, 2> near{0, 0};
   };
-  static constexpr double kFar = 1e9;
+  static constexpr double kFar = 1e9, kTurn = 0.7;
   struct Nearest {
     double distance_sq = kFar;
     int sample = -1;
@@ -171,8 +176,9 @@ class Lattice {
     }
     return best;
   }
-  Vec3 point(const Cell& c) const { return step_ * (Vec3(c[0], c[1], c[2]) + Vec3::Constant(0.5)); }
-  Cell cell_of(const Vec3& p) const {
+  Vec3 point(const Cell& c) const { return turn_ * (step_ * (Vec3(c[0], c[1], c[2]) + Vec3::Constant(0.5))); }
+  Cell cell_of(const Vec3& patient) const {
+    const Vec3 p = turn_.transpose() * patient;
     Cell c;
     for (int axis = 0; axis < 3; ++axis) {
       c[static_cast<std::size_t>(axis)] = static_cast<int>(std::floor(p[axis] / step_ - 0.5));
@@ -212,6 +218,7 @@ class Lattice {
 
   const AskedBone &first_, &second_;
   double step_;
+  Mat3 turn_;
   int components_ = 0;
   std::vector<Sample> samples_;
   KnownCells known_;
