@@ -5,6 +5,7 @@
 
 #include "anatomy/notation.h"
 #include "practice/asking.h"
+#include "practice/words.h"
 
 namespace intercusp {
 
@@ -112,6 +113,10 @@ Asked ask_tooth_size(Asking& a) {
   PracticeQuestion question = question_for(
       a, AnswerForm::choice, "Do the six upper and the six lower front teeth fit each other in size (within 2 mm)?");
   explain_by(question, "tooth_size_excess_anterior", v);
+  if (std::abs(v.value) < 2) question.truth_words = "they fit; " + question.truth_words + ", less than 2";
+  if (const auto ratio = a.reading.of("tooth_size_anterior"))
+    question.note =
+        "The lower six are " + short_number(ratio->value, 1) + " % of the upper six here; 77.2 % would be even.";
   constexpr double kMatters = 2;  // mm; Othman and Harradine 2007
   question.source += "; 2 mm as what matters: Othman and Harradine 2007, Angle Orthod 77:668-674";
   const double upper = below(-kMatters, v.value, v.uncertainty), lower = 1 - below(kMatters, v.value, v.uncertainty);

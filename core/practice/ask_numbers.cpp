@@ -3,10 +3,21 @@
 #include <cmath>
 
 #include "practice/asking.h"
+#include "practice/words.h"
 
 namespace intercusp {
 
 namespace {
+
+// Of what is there; less than the rest of it has to be seen.
+constexpr double kRightShare = 0.6, kNearShare = 0.75;
+
+/// A sum of many widths is uncertain by more than small crowding is large: then none would be a right answer, too.
+void hold_to_the_amount(PracticeQuestion& question) {
+  const double amount = std::abs(question.value), tolerance = tolerance_of(question.spec);
+  question.right_within = std::min(question.right_within, std::max(tolerance, kRightShare * amount));
+  question.near_within = std::clamp(kNearShare * amount, question.right_within, question.near_within);
+}
 
 /// How large a measure is, and what each direction of it is called.
 Asked number_question(Asking& a, const std::string& prompt, const std::string& measure, const char* positive,
@@ -20,6 +31,7 @@ Asked number_question(Asking& a, const std::string& prompt, const std::string& m
   question.negative_word = negative;
   explain_by(question, measure, *v);
   allow_errors(question);
+  if (a.spec.version > 2) hold_to_the_amount(question);
   return question;
 }
 
@@ -35,9 +47,14 @@ Asked ask_number(Asking& a) {
                              "overbite", "overlap", "open");
     case QuestionKind::crowding: {
       const std::string arch = a.bite.right ? "lower" : "upper";
-      return number_question(
+      auto question = number_question(
           a, "How much room is missing in the " + arch + " arch, from second premolar to second premolar?",
           "crowding_" + arch, "crowding", "spacing");
+      const auto room = a.reading.of("arch_perimeter_" + arch);
+      if (question && room)
+        question->note = "The ten teeth are " + short_number(room->value + question->value, 1) +
+                         " mm wide together; the arch has " + short_number(room->value, 1) + " mm for them.";
+      return question;
     }
     default: {
       const std::string side = a.bite.right ? "right" : "left";
@@ -52,10 +69,9 @@ Asked ask_midline(Asking& a) {
       number_question(a, "How far is the upper dental midline off the lower one, and to which side of the patient?",
                       "midline_upper_lower", "left", "right");
   // What overlooks most of a shift, or names one where the midlines agree, is not near.
-  constexpr double kOfTheShift = 0.75;
-  if (question && a.spec.version > 1)
+  if (question && a.spec.version == 2)
     question->near_within =
-        std::clamp(kOfTheShift * std::abs(question->value), question->right_within, question->near_within);
+        std::clamp(kNearShare * std::abs(question->value), question->right_within, question->near_within);
   return question;
 }
 

@@ -74,20 +74,25 @@ Place place_of(int lower_tooth) {
   return is_right(lower_tooth) ? Place::right : Place::left;
 }
 
-/// Deepest overlap at each place once the lower jaw has moved, mm.
-std::array<double, 3> depths_of(const SampleJaws& jaws, const BiteReading& reading, const Pose& change) {
+/// Deepest overlap at a place once the lower jaw has moved, mm, and where.
+struct DeepestAt {
+  double mm = 0;
+  Vec3 at = Vec3::Zero();
+};
+
+std::array<DeepestAt, 3> depths_of(const SampleJaws& jaws, const BiteReading& reading, const Pose& change) {
   PointMap lower;
   for (const auto& [name, at] : reading.points())
     if (jaw_of_landmark(name) == Jaw::lower) lower[name] = change * at;
   const TeethOfArch teeth(lower, Jaw::lower);
-  std::array<double, 3> depths{};
+  std::array<DeepestAt, 3> depths{};
   const auto found = find_contact(*Surface::make(jaws.bodies[0].mesh), Pose::Identity(),
                                   *Surface::make(jaws.bodies[1].mesh), change, {});
   for (const OverlapRegion& region : found.regions) {
     const int tooth = teeth.at(region.at);
     if (tooth == 0) continue;
-    double& depth = depths[static_cast<std::size_t>(place_of(tooth))];
-    depth = std::max(depth, region.deepest_mm);
+    DeepestAt& depth = depths[static_cast<std::size_t>(place_of(tooth))];
+    if (region.deepest_mm > depth.mm) depth = {region.deepest_mm, region.at};
   }
   return depths;
 }
@@ -163,6 +168,7 @@ Asked ask_correction(Asking& a) {
     question.truth_words = question.choices[0].words + " Then " + question.choices[0].leads_to;
   }
   question.construct = right->construct;
+  question.source = "overjet of 1 to 3 mm as usual: Cangialosi et al. 2004, AJODO; Class I: Angle 1899";
   shuffle(question.choices, a.random);
   return question;
 }
@@ -174,19 +180,27 @@ Asked ask_interference(Asking& a) {
   const auto jaws = make_sample(recipe);
   if (!jaws) return std::nullopt;
   const auto depths = depths_of(jaws.value(), a.reading, move.change(a.reading.points()));
-  const auto deepest = std::max_element(depths.begin(), depths.end());
+  const auto deepest = std::max_element(depths.begin(), depths.end(),
+                                        [](const DeepestAt& x, const DeepestAt& y) { return x.mm < y.mm; });
   auto place = static_cast<std::size_t>(deepest - depths.begin());
   for (std::size_t i = 0; i < depths.size(); ++i)
-    if (i != place && depths[i] > 0.5 * depths[place]) return std::nullopt;
-  if (*deepest < 0.05) place = static_cast<std::size_t>(Place::nowhere);
-  if (*deepest >= 0.05 && *deepest < 0.5) return std::nullopt;
+    if (i != place && depths[i].mm > 0.5 * depths[place].mm) return std::nullopt;
+  if (deepest->mm < 0.05) place = static_cast<std::size_t>(Place::nowhere);
+  if (deepest->mm >= 0.05 && deepest->mm < 0.5) return std::nullopt;
   PracticeQuestion question =
       question_for(a, AnswerForm::choice, "Where will the teeth be in the way most after this movement?");
   question.sheet = move.note(a.reading.points());
   for (std::size_t i = 0; i < 4; ++i)
     question.choices.push_back({kPlaceWords[i], i == place ? 1.0 : 0.0, i == place ? 1.0 : 0.0});
   question.truth_words = kPlaceWords[place];
-  if (place < 3) question.truth_words += ", " + tenths(*deepest) + " mm deep";
+  if (place < 3) {
+    question.truth_words += ", " + tenths(deepest->mm) + " mm deep";
+    question.construct = {{"point", {deepest->at}, ""}};
+    const double up = (deepest->at - move.change(a.reading.points()).inverse() * deepest->at).z();
+    if (up > 0) question.note = "There the movement brings the lower teeth up by " + tenths(up) + " mm.";
+  } else {
+    question.note = "The movement takes the lower teeth away from the upper ones everywhere.";
+  }
   question.source = "read from the surfaces of the teeth, once the jaw has moved";
   a.moved = PlanEntry{move.segment(), move.movement, ""};
   return question;

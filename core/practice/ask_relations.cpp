@@ -96,6 +96,17 @@ Asked ask_side_relation(Asking& a) {
   return question;
 }
 
+namespace {
+
+/// "Molars: right half a unit Class II, 2.81 mm; left Class I, 0.20 mm."
+void say_both_sides(PracticeQuestion& question, const MeasureValue& right, const MeasureValue& left) {
+  const std::string words = "Molars: right " + in_words(*find_measure("molar_right"), right) + "; left " +
+                            in_words(*find_measure("molar_left"), left) + ".";
+  question.note = words + (question.note.empty() ? "" : " ") + question.note;
+}
+
+}  // namespace
+
 Asked ask_angle_class(Asking& a) {
   const auto v = a.reading.of("angle_class"), molar_right = a.reading.of("molar_right"),
              molar_left = a.reading.of("molar_left"), inclination = a.reading.of("incisor_inclination_upper");
@@ -105,6 +116,7 @@ Asked ask_angle_class(Asking& a) {
   PracticeQuestion question =
       relation_question(a, "What is the class of this bite by the molars, both sides taken together?");
   explain_by(question, "angle_class", *v);
+  say_both_sides(question, *molar_right, *molar_left);
   // The sides differ: one is Class I, the other not.
   const double mixed = right.two * left.three + right.three * left.two;
   question.choices = {
@@ -134,7 +146,7 @@ Asked ask_division(Asking& a) {
   const double two = division_two_odds(*inclination);
   PracticeQuestion question = relation_question(a, "This bite is Class II. Which division?");
   explain_by(question, "incisor_inclination_upper", *inclination);
-  question.source = find_measure("angle_class")->source;
+  question.source = "Angle 1899, Dental Cosmos 41:248-264; 0 degrees as the limit: common practice, no source";
   question.truth_words = *v->finding + "; the upper central incisors stand " + question.truth_words;
   question.choices = {{"Division 1", 0, 1 - two}, {"Division 2", 0, two}};
   credit_by_odds(question);
@@ -148,6 +160,7 @@ Asked ask_subdivision(Asking& a) {
   const SideOdds right(*molar_right), left(*molar_left);
   PracticeQuestion question = relation_question(a, "Is this bite a subdivision, and of which side?");
   explain_by(question, "angle_class", *v);
+  say_both_sides(question, *molar_right, *molar_left);
   const double same = right.one * left.one + right.two * left.two + right.three * left.three;
   question.choices = {
       {"No: both sides are of one class", 0, same},

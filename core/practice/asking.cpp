@@ -16,9 +16,12 @@ PracticeQuestion question_for(const Asking& a, AnswerForm form, const std::strin
   return question;
 }
 
+double tolerance_of(const QuestionSpec& spec) {
+  return spec.difficulty <= 2 ? 1.0 : spec.difficulty <= 4 ? 0.75 : 0.5;
+}
+
 void allow_errors(PracticeQuestion& question) {
-  const int d = question.spec.difficulty;
-  const double tolerance = d <= 2 ? 1.0 : d <= 4 ? 0.75 : 0.5;
+  const double tolerance = tolerance_of(question.spec);
   question.right_within = std::hypot(tolerance, question.uncertainty);
   question.near_within = std::hypot(2 * tolerance, question.uncertainty);
 }

@@ -37,6 +37,8 @@ Asked ask_sheet(Asking& a);
 /// A question with nothing but what is asked and how it is answered.
 PracticeQuestion question_for(const Asking& a, AnswerForm form, const std::string& prompt);
 
+/// How far off a reading may be and still be right, mm, before the uncertainty of the truth.
+double tolerance_of(const QuestionSpec& spec);
 /// How far off a number may be: `right` by the difficulty, each widened by the uncertainty of the truth.
 void allow_errors(PracticeQuestion& question);
 

@@ -23,12 +23,11 @@ double credit_within(double off, const PracticeQuestion& question) {
 std::string within_words(const PracticeQuestion& question) {
   if (question.near_within <= question.right_within)
     return "Up to " + short_number(question.right_within) +
-           " mm counts as right, and nothing more as near: the shift itself is no larger, or hardly.";
-  return "Up to " + short_number(question.right_within) + " mm counts as right, up to " +
-         short_number(question.near_within) + " mm as near" +
-         (question.spec.kind == QuestionKind::sheet
-              ? ": it is a sum, not a reading."
-              : " (what a probe may be off, with the uncertainty of the reading).");
+           " mm off counts as right. More is wrong: it would be most of what there is to see.";
+  return "Up to " + short_number(question.right_within) + " mm off counts as right, up to " +
+         short_number(question.near_within) + " mm as nearly right" +
+         (question.spec.kind == QuestionKind::sheet ? ": it is a sum, not a reading."
+                                                    : ": a probe cannot be read more exactly.");
 }
 
 void mark_choice(const PracticeQuestion& question, const PracticeAnswer& answer, Mark& mark) {
@@ -101,7 +100,8 @@ const char* verdict_word(Verdict verdict) {
   return verdict == Verdict::right ? "right" : verdict == Verdict::near ? "near" : "wrong";
 }
 
-const char* shown_verdict(Verdict verdict) {
+const char* shown_verdict(Verdict verdict, double credit) {
+  if (verdict == Verdict::wrong && credit > 0) return "Partly correct";
   return verdict == Verdict::right ? "Correct" : verdict == Verdict::near ? "Nearly" : "Not correct";
 }
 

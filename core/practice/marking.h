@@ -10,7 +10,7 @@ namespace intercusp {
 enum class Verdict { right, near, wrong };
 const char* verdict_word(Verdict verdict);
 /// For people, in words that are no side of the mouth: "Correct", "Nearly", "Not correct".
-const char* shown_verdict(Verdict verdict);
+const char* shown_verdict(Verdict verdict, double credit);
 
 /// An answer as it was understood.
 struct PracticeAnswer {

@@ -15,10 +15,11 @@ constexpr const char* kCanine =
 constexpr const char* kClass =
     "The molar relation of both sides. Both sides alike: that class. One side Class I, the other not: the class of the "
     "other side, as a subdivision. Class II is division 2 where the upper central incisors lean back (the crown "
-    "towards the tongue), else division 1.";
+    "towards the tongue), else division 1. Class II on one side and Class III on the other: both are said.";
 constexpr const char* kDivision =
     "Class II is division 2 where the upper central incisors lean back (the crown towards the tongue), and division 1 "
-    "where they lean forward. Measured is the front surface of the crown against the occlusal plane.";
+    "where they lean forward. Measured is how far the front surface of the crown leans from the perpendicular on the "
+    "occlusal plane.";
 constexpr const char* kSubdivision =
     "A subdivision is a bite of which one side is Class I and the other is not. It is named here after the side that "
     "is not Class I; some teachers name the other one.";
@@ -46,11 +47,13 @@ constexpr const char* kToothSize =
     "The widths of the six front teeth are added in each arch. The lower sum should be 77.2 % of the upper one; what "
     "is more than that is too much in the lower arch, and the other way round.";
 constexpr const char* kSpee =
-    "Seen from the side: the greatest depth of the lower buccal (outer) cusps below a straight line from the edge of "
-    "the central incisor to the distobuccal (rear outer) cusp of the second molar. Reverse: all cusps stand above the "
-    "line.";
+    "Seen from the side, in the lower arch: the greatest depth of the cusps, from the tip of the canine to the buccal "
+    "(outer) cusps of the molars, below a straight line from the edge of the central incisor to the distobuccal (rear "
+    "outer) cusp of the second molar. Reverse: all cusps stand above the line.";
 constexpr const char* kSkeletal =
-    "ANB: the angle between the lines from N to A and from N to B, seen from the side. 0 to 4 degrees is Class I, more "
+    "ANB: the angle between the lines from N (nasion, the root of the nose) to A (the deepest point of the upper jaw "
+    "below the nose) and to B (the deepest point of the lower jaw above the chin), seen from the side. 0 to 4 degrees "
+    "is Class I, more "
     "is Class II, less than 0 is Class III.";
 constexpr const char* kNotation =
     "The first digit is the quadrant (1 upper right, 2 upper left, 3 lower left, 4 lower right, the patient's sides), "

@@ -125,7 +125,9 @@ QuestionSpec PracticeProgress::next(const std::vector<QuestionKind>& kinds, long
   QuestionSpec best{kinds.front(), fresh, 1};
   double widest = -1;
   std::ptrdiff_t fewest = 0;
-  for (const QuestionKind kind : kinds) {
+  for (std::size_t i = 0; i < kinds.size(); ++i) {
+    // Of equal ones another each time.
+    const QuestionKind kind = kinds[(i + fresh) % kinds.size()];
     const auto today = std::count_if(answers_.begin(), answers_.end(), [&](const AnswerRecord& record) {
       return record.spec.kind == kind && record.day == day;
     });
@@ -228,8 +230,7 @@ bool is_progress_text(const std::string& text) {
 
 std::string level_words(const Ability& ability) {
   constexpr double kKnown = 0.8;  // logits: more than a step of difficulty to each side says little
-  return "level " + std::to_string(ability.next_difficulty()) + " of " + std::to_string(kHardest) +
-         (ability.sd() > kKnown ? " (not sure yet)" : "");
+  return (ability.sd() > kKnown ? "about level " : "level ") + std::to_string(ability.next_difficulty());
 }
 
 std::string calibration_words(QuestionKind kind, const Calibration& c) {
@@ -259,6 +260,9 @@ std::string session_report(const PracticeProgress& progress, std::size_t from) {
     if (const std::string words = calibration_words(info.kind, c); !words.empty()) text += "; your readings: " + words;
     text += "\n";
   }
+  if (!text.empty())
+    text += "A level, from 1 to " + std::to_string(kHardest) +
+            ", is how hard the next question of that kind is; \"about\": after few answers it is a first guess.\n";
   return text;
 }
 

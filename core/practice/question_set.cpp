@@ -45,7 +45,7 @@ const char* tools_id(PracticeTools tools) {
 
 const char* tools_words(PracticeTools tools) {
   return tools == PracticeTools::views   ? "from the five views only"
-         : tools == PracticeTools::model ? "on the turning model"
+         : tools == PracticeTools::model ? "on a model that you can turn"
                                          : "with measuring tools";
 }
 

@@ -140,6 +140,10 @@ std::string side_to_look_from(const PracticeQuestion& q) {
 }
 
 std::string side_to_see_why(const PracticeQuestion& q) {
+  if (q.spec.kind == QuestionKind::interference && !q.construct.empty()) {
+    const double x = q.construct.front().points.front().x();
+    return x < -12 ? "right" : x > 12 ? "left" : "front";
+  }
   if (q.spec.kind != QuestionKind::crossbite || q.teeth.empty()) return "";
   const auto right = std::count_if(q.teeth.begin(), q.teeth.end(), is_right);
   return 2 * right >= static_cast<std::ptrdiff_t>(q.teeth.size()) ? "right" : "left";

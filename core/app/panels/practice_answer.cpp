@@ -53,13 +53,9 @@ void number_controls(Workspace& w) {
   look.words = d.number_set ? short_number(d.number) + " mm" : "Type or drag: mm";
   look.value = d.number;
   look.unset = !d.number_set;
+  look.most = kMostOfABite;
   look.width = ImGui::GetContentRegionAvail().x;
   const ui::QuantityEdit edit = ui::quantity("practice.number", look);
-  if (edit.value && std::abs(*edit.value) > kMostOfABite) {
-    w.say({Message::Kind::failure, short_number(*edit.value) + " mm is more than any bite has",
-           "the answer stays as it was", "give at most " + short_number(kMostOfABite) + " mm", 0});
-    return;
-  }
   if (edit.value && *edit.value < 0 && !q.negative_word.empty())
     run(w, "practice_draft", {{"number", -*edit.value}, {"negative", true}});
   else if (edit.value)
@@ -150,6 +146,14 @@ void practice_question(Workspace& w) {
       break;
     default:
       tooth_controls(w);
+  }
+  if (p.set.tools == PracticeTools::probe) {
+    ui::gap_above(8);
+    ui::ButtonLook ruler;
+    ruler.chosen = w.tool == Tool::rule;
+    ruler.hint = "Click two places; in a section the ends lie on its plane";
+    if (ui::button("practice.ruler", ruler.chosen ? "Lay the ruler aside" : "Measure between two places", ruler))
+      run(w, "ruler");
   }
   ui::gap_above(10);
   ui::ButtonLook look;

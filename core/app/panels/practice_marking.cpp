@@ -22,11 +22,12 @@ ImU32 verdict_ink(Verdict verdict) {
 }
 
 /// Form beside the word.
-void draw_verdict(Verdict verdict) {
+void draw_verdict(const Mark& mark) {
+  const Verdict verdict = mark.verdict;
   const ImVec2 at = ImGui::GetCursorScreenPos();
   put_verdict(ImGui::GetWindowDrawList(), {at.x + px(9), at.y + 0.5f * fonts().heading->FontSize}, verdict, 1);
   ImGui::SetCursorScreenPos({at.x + px(26), at.y});
-  ui::paragraph(fonts().heading, verdict_ink(verdict), shown_verdict(verdict));
+  ui::paragraph(fonts().heading, verdict_ink(verdict), shown_verdict(verdict, mark.credit));
 }
 
 void practice_labelled(const char* label, const std::string& words) {
@@ -88,12 +89,13 @@ bool crowded_on_the_right(const std::vector<WordedRing>& rings, std::size_t i) {
   return false;
 }
 
-void draw_rings(ImDrawList* list, const std::vector<WordedRing>& rings) {
+void draw_rings(const View& v, ImDrawList* list, const std::vector<WordedRing>& rings) {
   for (const WordedRing& ring : rings) practice_draw_ring(list, ring.middle, ring.ink);
   for (std::size_t i = 0; i < rings.size(); ++i) {
     const WordedRing& ring = rings[i];
     const float width = ui::text_width(fonts().small_strong, ring.word), tall = fonts().small_strong->FontSize;
-    const float x = ring.middle.x + (crowded_on_the_right(rings, i) ? -px(15) - width : px(15));
+    const bool leftwards = crowded_on_the_right(rings, i) || ring.middle.x + px(18) + width > v.rect.x + v.rect.w;
+    const float x = ring.middle.x + (leftwards ? -px(15) - width : px(15));
     const ImVec2 from{x, ring.middle.y - 0.5f * tall};
     list->AddRectFilled({from.x - px(3), from.y - px(1)}, {from.x + width + px(3), from.y + tall + px(1)},
                         theme().panel, px(3));
@@ -101,20 +103,35 @@ void draw_rings(ImDrawList* list, const std::vector<WordedRing>& rings) {
   }
 }
 
+void put_name(ImDrawList* list, ImVec2 middle, const std::string& name) {
+  const float wide = ui::text_width(fonts().small_strong, name), tall = fonts().small_strong->FontSize;
+  const ImVec2 from{middle.x - 0.5f * wide, middle.y - 0.5f * tall};
+  list->AddRectFilled({from.x - px(3), from.y - px(1)}, {from.x + wide + px(3), from.y + tall + px(1)}, theme().panel,
+                      px(3));
+  ui::put_text(list, fonts().small_strong, from.x, from.y, theme().text, name);
+}
+
+/// A line between two points that its label names with a letter each.
+void draw_named_line(const View& v, ImDrawList* list, const Construct& line) {
+  const ImVec2 a = screen_place(v, line.points[0]), b = screen_place(v, line.points[1]);
+  list->AddLine(a, b, theme().accent, px(2.5f));
+  if (line.label.size() != 2) return;
+  put_name(list, {a.x, a.y - px(14)}, line.label.substr(0, 1));
+  put_name(list, {b.x + px(14), b.y}, line.label.substr(1));
+}
+
 /// A pair of teeth, with the number of the upper one; on the far side of the jaw it would lie over other teeth.
 void draw_pair(const View& v, ImDrawList* list, const Construct& pair) {
   constexpr double kBeside = 0.3;  // of the direction one looks in
   const double from_side = v.camera.towards_viewer().x();
-  if (std::abs(from_side) > kBeside && from_side * pair.points[0].x() < 0) return;
+  if (v.shown != Shown::all || (std::abs(from_side) > kBeside && from_side * pair.points[0].x() < 0)) return;
   const ImVec2 a = screen_place(v, pair.points[0]), b = screen_place(v, pair.points[1]);
   list->AddLine(a, b, with_alpha(theme().panel, 0.8f), px(5));
   list->AddLine(a, b, theme().accent, px(2.5f));
   for (const ImVec2& end : {a, b}) list->AddCircleFilled(end, px(3.5f), theme().accent);
-  const float wide = ui::text_width(fonts().small_strong, pair.label), tall = fonts().small_strong->FontSize;
-  const ImVec2 from{a.x - 0.5f * wide, a.y - px(8) - tall};
-  list->AddRectFilled({from.x - px(3), from.y - px(1)}, {from.x + wide + px(3), from.y + tall + px(1)}, theme().panel,
-                      px(3));
-  ui::put_text(list, fonts().small_strong, from.x, from.y, theme().text, pair.label);
+  // From the front all pairs of a side lie behind one another.
+  if (std::abs(from_side) > kBeside)
+    put_name(list, {a.x, a.y - px(8) - 0.5f * fonts().small_strong->FontSize}, pair.label);
 }
 
 /// Only what no measure draws: the explanation draws the others. Gives the rings of it.
@@ -123,10 +140,8 @@ std::vector<WordedRing> draw_own_construct(const PracticeState& p, const View& v
   if (!p.mark || !p.question->measure.empty()) return rings;
   for (const Construct& c : p.question->construct) {
     if (c.points.size() == 1) rings.push_back({screen_place(v, c.points[0]), theme().usual_text, "meant"});
-    if (c.kind == "distance")
-      draw_pair(v, list, c);
-    else if (c.points.size() == 2)
-      list->AddLine(screen_place(v, c.points[0]), screen_place(v, c.points[1]), theme().accent, px(2.5f));
+    if (c.kind == "distance") draw_pair(v, list, c);
+    if (c.kind == "line") draw_named_line(v, list, c);
   }
   return rings;
 }
@@ -169,7 +184,7 @@ void practice_marking(Workspace& w) {
   const PracticeState& p = *w.practice;
   const PracticeQuestion& q = *p.question;
   ui::gap_above(10);
-  draw_verdict(p.mark->verdict);
+  draw_verdict(*p.mark);
   next_button(w);
   practice_labelled("Your answer", p.mark->seen);
   practice_labelled("It is", p.mark->meant);
@@ -213,7 +228,7 @@ void marked_list(const PracticeState& p) {
     put_verdict(ImGui::GetWindowDrawList(), {at.x + px(7), at.y + 0.5f * fonts().body->FontSize}, one.verdict, 0.8f);
     ImGui::Indent(px(22));
     ui::paragraph(fonts().body, theme().text,
-                  (std::to_string(i + 1) + ". " + one.skill + ": " + shown_verdict(one.verdict)).c_str());
+                  (std::to_string(i + 1) + ". " + one.skill + ": " + shown_verdict(one.verdict, one.credit)).c_str());
     const std::string answered = one.seen.empty() ? "Not answered." : "You: " + one.seen + ".";
     const std::string so = one.verdict == Verdict::right ? "" : " It is: " + one.meant + ".";
     ui::paragraph(fonts().small, theme().soft, (answered + so).c_str());
@@ -261,7 +276,7 @@ void practice_overlay(Workspace& w) {
     if (const auto point = point_in_the_making(w))
       rings.push_back({screen_place(v, *point), theme().accent, "your point"});
     if (p.placed) rings.push_back({screen_place(v, *p.placed), verdict_ink(p.mark->verdict), "your point"});
-    draw_rings(list, rings);
+    draw_rings(v, list, rings);
     list->PopClipRect();
   }
 }

@@ -31,11 +31,14 @@ Screen arrange_low(const Workspace& w, float width, float height) {
 
 /// Practice on a tablet held upright: the model over the whole width, below it the question beside the reading, which
 /// is closed until the answer: nothing changes its place with the mark.
-Screen arrange_practice_upright(float width, float height, float bar) {
+Screen arrange_practice_upright(const Workspace& w, float width, float height, float bar) {
   Screen s;
   s.upright = true;
   const float foot = px(56), middle = height - bar - foot;
-  const float band = std::min(px(612), 0.62f * middle), question = 0.5f * width;
+  // Five pictures beside each other need more of it than one.
+  const bool pictures = w.practice->set.tools == PracticeTools::views;
+  const float band = pictures ? std::min(px(470), 0.46f * middle) : std::min(px(612), 0.62f * middle);
+  const float question = 0.5f * width;
   s.top = {0, 0, width, bar};
   s.view = {0, bar, width, middle - band};
   s.left = {0, height - foot - band, question, band};
@@ -55,7 +58,7 @@ Screen arrange(const Workspace& w, float width, float height) {
   Screen s;
   s.upright = width < px(1080);
   const float bar = px(touch_input() ? 56 : 48);
-  if (s.upright && w.practice) return arrange_practice_upright(width, height, bar);
+  if (s.upright && w.practice) return arrange_practice_upright(w, width, height, bar);
   const float foot = px(s.upright ? 104 : touch_input() ? 56 : 52);
   const float left = w.left_open ? px(touch_input() ? 344 : 304) : 0, right = px(372);
   s.top = {0, 0, width, bar};

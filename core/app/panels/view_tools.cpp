@@ -24,7 +24,7 @@ constexpr ViewButton kRecords[] = {{"front", "Front"}, {"right", "Right"}, {"lef
 constexpr const char* kLayouts[] = {"one", "two", "four", "record"};
 
 float tight_width(const char* label) {
-  return std::max(ui::text_width(fonts().strong, label) + px(12), touch_input() ? target_height() : px(24));
+  return std::max(ui::text_width(fonts().strong, label) + px(10), touch_input() ? target_height() : px(24));
 }
 
 // A button of the row; its hint names its key.
@@ -47,7 +47,7 @@ void records(Workspace& w) {
 }
 
 float layout_width() {
-  return touch_input() ? target_height() : px(32);
+  return touch_input() ? target_height() : px(28);
 }
 
 /// The views as they will stand, small.
@@ -84,10 +84,14 @@ void layouts(Workspace& w) {
   }
 }
 
-/// The last `count` of the three.
-void switches(Workspace& w, std::size_t count = 3) {
+/// The last `count` of the four, the ruler before all others.
+void switches(Workspace& w, std::size_t count = 4) {
   if (count > 2) {
     if (tight_button("tool.section", "Section", w.section.on)) run(w, "section");
+    ImGui::SameLine(0, 0);
+  }
+  if (count > 3) {
+    if (tight_button("tool.ruler", "Ruler", w.tool == Tool::rule)) run(w, "ruler");
     ImGui::SameLine(0, 0);
   }
   if (count > 1) {
@@ -107,7 +111,7 @@ float records_width() {
 
 float rest_width() {
   float sum = px(kGroupGap) + 4 * layout_width();
-  for (const char* label : {"Section", "Contacts", "Show"}) sum += tight_width(label);
+  for (const char* label : {"Section", "Ruler", "Contacts", "Show"}) sum += tight_width(label);
   return sum;
 }
 
@@ -155,7 +159,7 @@ void view_tools(Workspace& w, const Rect& view) {
     layouts(w);
     ImGui::SameLine(0, gap);
   }
-  switches(w, low ? fitting.first : 3);
+  switches(w, low ? fitting.first : 4);
   end_over_view();
   ImGui::PopStyleVar();
 }

@@ -73,6 +73,19 @@ void nudge_cut(Workspace& w, double up_mm) {
        {"merge", "nudge"}});
 }
 
+/// Where a click with the ruler lands: on the plane of a section that is looked at, else on the nearest surface.
+std::optional<Vec3> ruled_place(const Workspace& w, std::size_t view, float x, float y) {
+  constexpr double kFacing = 0.7;
+  const View& v = w.views[view];
+  const Vec3 away = v.camera.towards_viewer();
+  if (const auto plane = section_plane(w); plane && std::abs(plane->second.dot(away)) > kFacing) {
+    const Vec3 p = Projection{v.camera, v.rect}.point(x, y, 0);
+    return Vec3(p + (plane->first - p).dot(plane->second) / away.dot(plane->second) * away);
+  }
+  const auto hit = pick_near(w, view, x, y);
+  return hit ? std::optional<Vec3>(hit->patient) : std::nullopt;
+}
+
 void click_tooth(Workspace& w, std::size_t view, float x, float y) {
   const auto hit = pick_near(w, view, x, y);
   if (hit) w.clicks_due.push_back({hit->body, w.now().patient_from_scans * hit->scan});
@@ -98,6 +111,11 @@ void Hands::press(Workspace& w, std::size_t view, float x, float y) {
     last_dab_.reset();
     w.document.seal();
     return paint_at(w, x, y);
+  }
+  if (w.tool == Tool::rule) {
+    grabbed_landmark_.clear();
+    fixed_ = ruled_place(w, view, x, y).value_or(w.views[view].camera.target);
+    return;
   }
   const std::string part = Handle::part_at(w, view, x, y);
   if (!part.empty()) {
@@ -183,6 +201,8 @@ void Hands::release(Workspace& w, float x, float y) {
       if (!practice_holds_views(w)) turn_by_figure(w, view_);
     } else if (w.tool == Tool::place_landmark) {
       place_landmark_at(w, w.landmark_wanted, view_, x, y, "");
+    } else if (w.tool == Tool::rule) {
+      if (const auto at = ruled_place(w, view_, x, y)) run(w, "ruler", {{"at", {at->x(), at->y(), at->z()}}});
     } else if (w.tool == Tool::click_teeth) {
       click_tooth(w, view_, x, y);
     } else if (w.tool == Tool::place_remark) {
@@ -260,6 +280,8 @@ void Hands::draw_pointed(Workspace& w, std::size_t over, ImDrawList* front, unsi
     const std::string name = landmark_under(w, over, x, y);
     draw_pointer_words(w, front, name.empty() ? "choose a landmark to turn about" : landmark_words(name), x, y);
   }
+  if (w.tool == Tool::rule)
+    draw_pointer_words(w, front, w.rule.size() == 1 ? "click the other end" : "click one end", x, y);
   if (w.tool == Tool::place_remark) draw_pointer_words(w, front, "click where the remark is to be pinned", x, y);
   if (w.tool == Tool::paint_zone) draw_brush(w, over, front, x, y);
   if (w.tool == Tool::place_landmark) draw_loupe(w, over, front, picture, view_area, x, y);
@@ -368,6 +390,7 @@ void view_keys(Workspace& w) {
   if (pressed('C')) run(w, "contact_map");
   if (pressed('N')) run(w, "tooth_numbers");
   if (pressed('P')) run(w, "paint_zone");
+  if (pressed('R')) run(w, "ruler");
   if (pressed('H')) run(w, "show_box");
   if (pressed('V')) run(w, "layout", {{"name", next_layout(w)}});
   work_keys(w);

@@ -6,6 +6,7 @@
 #include <cstdlib>
 #include <map>
 
+#include "anatomy/landmarks.h"
 #include "anatomy/notation.h"
 #include "app/scene/words.h"
 #include "app/theme.h"
@@ -22,6 +23,7 @@
 #include "app/view/section_overlay.h"
 #include "app/view/splint_overlay.h"
 #include "app/widgets/widgets.h"
+#include "app/work/ruler.h"
 #include "app/work/stops.h"
 
 namespace intercusp {
@@ -82,10 +84,43 @@ void draw_construct(const View& v, ImDrawList* list, Labels& labels, const Const
   }
 }
 
+/// The arch that a construct is of, where its label names a tooth or a landmark of one.
+std::optional<Shown> arch_of(const Construct& c) {
+  const auto digit = [&](std::size_t i) { return c.label[i] >= '1' && c.label[i] <= '8'; };
+  if (c.label.size() < 2 || !digit(0) || !digit(1) || c.label[0] > '4') return std::nullopt;
+  if (c.label.size() > 2 && c.label[2] != '.') return std::nullopt;  // a pair of teeth: "11/41"
+  return c.label[0] < '3' ? Shown::upper : Shown::lower;
+}
+
 void draw_explained(const Workspace& w, const View& v, ImDrawList* list, Labels& labels) {
   const MeasureRow* row = w.readings.now().row(w.explained);
   if (!row || !row->value) return;
-  for (const Construct& c : row->value->construct) draw_construct(v, list, labels, c);
+  constexpr std::size_t kMany = 6;
+  const auto& constructs = row->value->construct;
+  for (Construct c : constructs) {
+    const auto arch = arch_of(c);
+    if (arch && v.shown != Shown::all && v.shown != *arch) continue;
+    if (known_landmark(c.label)) c.label = landmark_words(c.label);
+    // In small pictures the names of many teeth cover them; each arch names its own.
+    if (v.shown == Shown::all && w.views.size() > 1 && constructs.size() > kMany) c.label.clear();
+    draw_construct(v, list, labels, c);
+  }
+}
+
+void draw_ruler(const Workspace& w, const View& v, ImDrawList* list, Labels& labels) {
+  const Theme& t = theme();
+  std::vector<ImVec2> ends;
+  for (const Vec3& p : w.rule) ends.push_back(screen_place(v, p));
+  if (ends.size() == 2) {
+    list->AddLine(ends[0], ends[1], with_alpha(t.panel, 0.8f), px(5));
+    list->AddLine(ends[0], ends[1], t.accent, px(2.5f));
+    labels.add({0.5f * (ends[0].x + ends[1].x), 0.5f * (ends[0].y + ends[1].y)}, ruler_words(*ruler_reading(w)), t.text,
+               true);
+  }
+  for (const ImVec2& end : ends) {
+    list->AddCircleFilled(end, px(5), t.panel);
+    list->AddCircleFilled(end, px(3.5f), t.accent);
+  }
 }
 
 void draw_landmarks(const Workspace& w, std::size_t index, ImDrawList* list, Labels& labels) {
@@ -264,6 +299,7 @@ void draw_view_overlay(Workspace& w, std::size_t index, ImDrawList* list, const 
   draw_section_lines(w, v, list);
   draw_cut_lines(w, index, list, labels);
   draw_explained(w, v, list, labels);
+  draw_ruler(w, v, list, labels);
   draw_landmarks(w, index, list, labels);
   draw_tooth_numbers(w, index, list);
   draw_clearance_place(w, v, list, labels);

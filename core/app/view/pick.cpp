@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "app/theme.h"
+#include "app/work/practice.h"
 
 namespace intercusp {
 
@@ -40,6 +41,7 @@ std::optional<Pick> first_hit(const Workspace& w, const View& view, Vec3 origin,
 bool jaw_shown(const Workspace& w, bool lower) {
   if (!(lower ? w.show_lower : w.show_upper)) return false;
   if (w.tool != Tool::place_landmark || w.landmark_wanted.empty()) return true;
+  if (practice_holds_views(w)) return true;  // one of the five pictures would be empty
   return jaw_of_landmark(w.landmark_wanted) != (lower ? Jaw::upper : Jaw::lower);
 }
 

@@ -37,9 +37,18 @@ std::optional<double> typed_number(std::string text) {
   return v;
 }
 
+/// What is wrong with a text that is to be a number; empty where it is one.
+std::string why_refused(const std::string& text, const QuantityLook& look) {
+  const auto number = typed_number(text);
+  if (!number) return "\"" + text + "\" is not a number: type digits, as 2.5";
+  if (!(look.most > 0) || std::abs(*number) <= look.most) return {};
+  char most[32];
+  std::snprintf(most, sizeof most, "%g", look.most);
+  return text + " is too much: type at most " + most;
+}
+
 /// Under the field, over all else: a hint of the pointer would stand wherever the pointer is.
-void say_refused(const std::string& text) {
-  const std::string words = "\"" + text + "\" is not a number: type digits, as 2.5";
+void say_refused(const std::string& words) {
   const ImVec2 from{ImGui::GetItemRectMin().x, ImGui::GetItemRectMax().y + px(2)};
   const ImVec2 to{from.x + text_width(fonts().small, words) + px(16), from.y + fonts().small->FontSize + px(10)};
   ImDrawList* list = ImGui::GetForegroundDrawList();
@@ -62,8 +71,8 @@ QuantityEdit type(const char* id, const QuantityLook& look, float width) {
   const bool escaped = ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape));
   ImGui::PopStyleVar();
   ImGui::PopItemWidth();
-  if (!e.refused.empty() && e.refused == e.text) say_refused(e.refused);
-  if (entered && *e.text && !typed_number(e.text)) {
+  if (!e.refused.empty() && e.refused == e.text) say_refused(why_refused(e.refused, look));
+  if (entered && *e.text && !why_refused(e.text, look).empty()) {
     // It stays to be mended; leaving the field gives it up.
     e.refused = e.text;
     e.focus = true;
@@ -72,7 +81,7 @@ QuantityEdit type(const char* id, const QuantityLook& look, float width) {
   if (!entered && !left) return out;
   if (!escaped) {
     const auto v = typed_number(e.text);
-    if (v && (look.unset || std::abs(*v - look.value) > 1e-9)) out.value = v;
+    if (v && why_refused(e.text, look).empty() && (look.unset || std::abs(*v - look.value) > 1e-9)) out.value = v;
   }
   out.finished = true;
   e = {};

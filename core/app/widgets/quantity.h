@@ -13,6 +13,7 @@ struct QuantityLook {
   double value = 0;
   bool unset = false;  ///< there is no number yet: zero that is typed is one
   double step = 0.5;   ///< snap while dragging; a tenth of it with Alt
+  double most = 0;     ///< larger amounts that are typed are refused; 0 = none are
   float width = 0;     ///< device pixels; 0 = by the words
   bool locked = false;
   bool enabled = true;

@@ -25,6 +25,7 @@ void add_view_commands(std::map<std::string, Command>& table);
 void add_landmark_commands(std::map<std::string, Command>& table);
 void add_face_commands(std::map<std::string, Command>& table);
 void add_zone_commands(std::map<std::string, Command>& table);
+void add_ruler_commands(std::map<std::string, Command>& table);
 void add_condyle_commands(std::map<std::string, Command>& table);
 void add_proposal_commands(std::map<std::string, Command>& table);
 void add_panel_commands(std::map<std::string, Command>& table);

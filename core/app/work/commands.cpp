@@ -25,6 +25,7 @@ const std::map<std::string, Command>& table() {
     add_condyle_commands(t);
     add_face_commands(t);
     add_zone_commands(t);
+    add_ruler_commands(t);
     add_proposal_commands(t);
     add_panel_commands(t);
     add_number_commands(t);

@@ -58,6 +58,8 @@ void practice_show(Workspace& w, QuestionMade made) {
   w.guide = -1;
   w.tooth_numbers = false;
   w.gap.on = false;
+  w.section = Section();
+  w.rule.clear();
   w.snap = false;
   w.left_open = true;
   // What was said of the question before would lie over this one.
@@ -99,6 +101,7 @@ void practice_set_aside(Workspace& w) {
   PracticeState::Before& b = w.practice->before;
   b.document = std::move(w.document);
   b.has_case = w.has_case;
+  b.from_start = w.popover == Popover::start;
   b.left_open = w.left_open;
   b.right_open = w.right_open;
   b.held = w.held;
@@ -121,6 +124,39 @@ void keep_answer(Workspace& w, const std::string& given) {
   w.wake();
 }
 
+void show_lower_alone(Workspace& w) {
+  View& view = w.views[w.active_view];
+  view.shown = Shown::lower;
+  glide_to(w, w.active_view, camera_for(w, view, "fit"));
+}
+
+/// The point that was asked for where it is, not where it was put: what is read of the bite is read from it.
+void put_the_point_right(Workspace& w) {
+  const PracticeQuestion& q = *w.practice->question;
+  Case next = w.now();
+  Landmark& mark = next.landmarks[q.landmark];
+  mark.at = next.patient_from_scans.inverse() * q.at;
+  w.document.change(std::move(next), "The point as it is meant", "");
+  w.refresh();
+}
+
+/// The view that shows it best.
+void show_what_is_meant(Workspace& w) {
+  PracticeState& p = *w.practice;
+  const QuestionKind kind = p.question->spec.kind;
+  if (p.question->form == AnswerForm::point) put_the_point_right(w);
+  if (w.layout != "one") {
+    w.fit_due = true;  // a jaw that was hidden for a point is there again
+    return;
+  }
+  p.view_due = side_to_see_why(*p.question);
+  // The incisors stand behind the canines in a view from the side.
+  if (kind == QuestionKind::overjet || kind == QuestionKind::overbite) {
+    w.section = Section();
+    w.section.on = true;
+  }
+}
+
 /// Ends the question on screen with its mark. What was missed for want of time is missed: it counts in the progress and
 /// comes back.
 void close_question(Workspace& w, Mark mark, const std::string& given) {
@@ -128,16 +164,17 @@ void close_question(Workspace& w, Mark mark, const std::string& given) {
   keep_answer(w, given);
   p.mark = std::move(mark);
   p.credit += p.mark->credit;
-  p.marked.push_back({info_of(p.question->spec.kind).skill, p.mark->verdict, p.mark->seen, p.mark->meant});
+  p.marked.push_back(
+      {info_of(p.question->spec.kind).skill, p.mark->verdict, p.mark->credit, p.mark->seen, p.mark->meant});
   p.progress.take(*p.question, *p.mark, day_today());
   w.host.keep_setting(kProgressKey, p.progress.to_json().dump());
   // The construct on the model, and what the movement asked about does.
   w.held = w.now().plans.empty() ? Moment::rest : Moment::planned;
   w.explained = p.question->measure;
   w.right_open = true;
-  if (w.layout == "one") p.view_due = side_to_see_why(*p.question);
-  w.host.announce((given.empty() ? "Too late" : shown_verdict(p.mark->verdict)) + std::string(". It is: ") +
-                  p.mark->meant);
+  show_what_is_meant(w);
+  w.host.announce((given.empty() ? "Too late" : shown_verdict(p.mark->verdict, p.mark->credit)) +
+                  std::string(". It is: ") + p.mark->meant);
 }
 
 void finish_practice(Workspace& w) {
@@ -285,7 +322,11 @@ void leave_practice(Workspace& w) {
   w.way.forget();
   w.removal.forget();
   w.fit_due = w.has_case;
-  w.popover = w.has_case ? Popover::none : Popover::start;
+  w.section = Section();
+  w.rule.clear();
+  w.popover = w.has_case && !b.from_start ? Popover::none : Popover::start;
+  if (practice->code.empty() && !practice->finished && !practice->given.empty())
+    w.say({Message::Kind::note, "Your answers so far count for your levels", "practice begins anew next time", "", 0});
   w.refresh();
   w.wake();
 }
@@ -376,6 +417,8 @@ void tend_practice(Workspace& w) {
   if (!p.view_due.empty() && w.has_case && !w.fit_due) {
     send_view(w, w.active_view, p.view_due);
     p.view_due.clear();
+    // The cusps that are asked about stand under those of the upper jaw.
+    if (p.question && p.question->spec.kind == QuestionKind::curve_of_spee) show_lower_alone(w);
   }
   const bool timed = p.set.seconds > 0 && p.question && !p.mark && !p.finished;
   if (timed && w.seconds - p.began > p.set.seconds) {

@@ -30,6 +30,7 @@ struct AnswerDraft {
 struct MarkedAnswer {
   const char* skill;
   Verdict verdict;
+  double credit;
   std::string seen, meant;
 };
 
@@ -83,7 +84,7 @@ struct PracticeState {
     Document document;
     bool has_case = false, left_open = true, right_open = true, snap = true;
     Moment held = Moment::planned;
-    bool tooth_numbers = false, gap_on = false;
+    bool tooth_numbers = false, gap_on = false, from_start = false;
     std::string plan, layout;
     Stop stop = Stop::movement;
     int guide = -1;

@@ -5,6 +5,7 @@
 #include "app/work/feasibility.h"
 #include "app/work/practice.h"
 #include "app/work/review.h"
+#include "app/work/ruler.h"
 #include "app/work/seated_jaw.h"
 #include "app/work/splint.h"
 #include "app/work/stops.h"
@@ -154,6 +155,10 @@ nlohmann::json state_json(const Workspace& w, float scale) {
                     {"clearance", w.chosen_clearance},
                     {"plate", w.chosen_plate}};
   s["clearance"] = clearance_json(w);
+  if (w.tool == Tool::rule || !w.rule.empty()) {
+    s["ruler"] = {{"on", w.tool == Tool::rule}, {"ends", w.rule.size()}};
+    if (const auto reading = ruler_reading(w)) s["ruler"]["mm"] = reading->mm;
+  }
   s["section"] = {{"on", w.section.on}, {"axis", w.section.axis}, {"place_mm", w.section.place_mm}};
   if (w.has_case && !w.now().face.empty()) s["face"] = face_report(w.shown(), w.readings.planned_poses())["face"];
   s["zones"] = nlohmann::json::array();

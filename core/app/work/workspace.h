@@ -111,7 +111,7 @@ struct Laying {
 };
 
 /// What the hand on the view is about to do.
-enum class Tool { turn, place_landmark, choose_pivot, click_teeth, place_remark, paint_zone };
+enum class Tool { turn, place_landmark, choose_pivot, click_teeth, place_remark, paint_zone, rule };
 
 /// What the last click on a tooth proposed.
 struct ClickedTooth {
@@ -231,7 +231,8 @@ struct Workspace {
   std::optional<WaitingScan> waiting_scan;
   std::string role_asked;  ///< body of which it is being said what it is
   Laying laying;
-  bool fit_due = false;  ///< the views are to be fitted once their rectangles are known
+  std::vector<Vec3> rule;  ///< the ends of the ruler, at most two, patient frame
+  bool fit_due = false;    ///< the views are to be fitted once their rectangles are known
   float scale = 1;
   double nudge_mm = 0.5, nudge_deg = 0.5;
 

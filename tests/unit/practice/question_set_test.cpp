@@ -82,16 +82,19 @@ TEST_CASE("a damaged set code is refused, whatever was damaged") {
   CHECK_FALSE(read_set_code("").ok());
 }
 
-// These numbers never change. A set sent out today asks the same next year, and one of version 1 still does.
+// These numbers never change. A set sent out today asks the same next year, and one of an older version still does.
 TEST_CASE("what the recipes mean") {
-  QuestionSet old = example();
+  QuestionSet old = example(), second = example();
   old.version = 1;
+  second.version = 2;
   const auto before = questions_of(read_set_code(set_code(old)).value());
   CHECK(before[4] == QuestionSpec{QuestionKind::molar_relation, 843496037, 6, 1});
+  CHECK(questions_of(read_set_code(set_code(second)).value())[4] ==
+        QuestionSpec{QuestionKind::molar_relation, 843496037, 6, 2});
   const auto specs = questions_of(example());
   REQUIRE(specs.size() == 5);
-  CHECK(specs[0] == QuestionSpec{QuestionKind::molar_relation, 434732960, 2, 2});
-  CHECK(specs[4] == QuestionSpec{QuestionKind::molar_relation, 843496037, 6, 2});
+  CHECK(specs[0] == QuestionSpec{QuestionKind::molar_relation, 434732960, 2, 3});
+  CHECK(specs[4] == QuestionSpec{QuestionKind::molar_relation, 843496037, 6, 3});
   const DrawnBite bite = draw_bite(specs[4], 0);
   CHECK(bite.recipe.seed == draw_bite(before[4], 0).recipe.seed);
   CHECK(bite.recipe.seed == 54701);

@@ -121,6 +121,25 @@ TEST_CASE("the same spec makes the same question, and another seed another") {
 }
 
 // An answer that names only what counts neither way is no answer.
+TEST_CASE("crowding: what overlooks most of it is neither right nor near, but in version 2") {
+  bool told_apart = false;
+  for (unsigned seed = 1; seed < 12; ++seed) {
+    const auto older = make_question({QuestionKind::crowding, seed, 3, 2});
+    const auto newer = make_question({QuestionKind::crowding, seed, 3});
+    REQUIRE(older.ok());
+    REQUIRE(newer.ok());
+    const PracticeQuestion &before = older.value().question, &q = newer.value().question;
+    CHECK(before.value == q.value);  // the same bite
+    PracticeAnswer none;             // 0 mm
+    const double amount = std::abs(q.value), credit = mark_answer(q, none).credit;
+    // Less than the tolerance of the difficulty is as good as none.
+    CHECK((credit == 1) == (amount <= 0.75));
+    if (amount > 1) CHECK(credit == 0);
+    told_apart = told_apart || mark_answer(before, none).credit > credit;
+  }
+  CHECK(told_apart);
+}
+
 TEST_CASE("crossbites: no question has only teeth that count neither way, but in version 1") {
   const auto nothing_sure = [](const PracticeQuestion& q) {
     return !q.doubtful_teeth.empty() &&

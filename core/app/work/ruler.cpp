@@ -1,0 +1,33 @@
+#include "app/work/ruler.h"
+
+#include <cmath>
+
+#include "app/scene/words.h"
+
+namespace intercusp {
+
+std::optional<RulerReading> ruler_reading(const Workspace& w) {
+  if (w.rule.size() < 2) return std::nullopt;
+  const Vec3 between = w.rule[1] - w.rule[0];
+  const auto& frame = w.readings.start().input.frame;
+  RulerReading r;
+  r.mm = between.norm();
+  r.forward_mm = between.dot(frame ? frame->forward : Vec3(0, -1, 0));
+  r.up_mm = between.dot(frame ? frame->up : Vec3(0, 0, 1));
+  r.left_mm = between.dot(frame ? frame->left : Vec3(1, 0, 0));
+  return r;
+}
+
+std::string ruler_words(const RulerReading& r) {
+  constexpr double kSaid = 0.05;  // mm
+  std::string parts;
+  const auto add = [&parts](double mm, const char* words) {
+    if (std::abs(mm) >= kSaid) parts += (parts.empty() ? "" : ", ") + amount(std::abs(mm), 1) + words;
+  };
+  add(r.forward_mm, " front to back");
+  add(r.up_mm, " in height");
+  add(r.left_mm, " sideways");
+  return amount(r.mm, 1) + " mm" + (parts.empty() ? "" : ": " + parts);
+}
+
+}  // namespace intercusp

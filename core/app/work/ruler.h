@@ -1,0 +1,18 @@
+#pragma once
+
+#include "app/work/workspace.h"
+
+namespace intercusp {
+
+/// From the first end of the ruler to the second, mm, along the patient's directions of the occlusal frame (of the
+/// patient frame where that is not known).
+struct RulerReading {
+  double mm = 0;
+  double forward_mm = 0, up_mm = 0, left_mm = 0;
+};
+/// Empty while fewer than two ends are put.
+std::optional<RulerReading> ruler_reading(const Workspace& w);
+/// "5.3 mm: 5.1 forward or back, 1.2 up or down"
+std::string ruler_words(const RulerReading& reading);
+
+}  // namespace intercusp
