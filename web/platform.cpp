@@ -12,6 +12,7 @@
 
 #include "app/app.h"
 #include "app/input_queue.h"
+#include "app/widgets/tab_order.h"
 #include "web_host.h"
 
 namespace intercusp {
@@ -202,6 +203,10 @@ EMSCRIPTEN_KEEPALIVE void ic_text(const char* bytes, int size) {
 }
 EMSCRIPTEN_KEEPALIVE void ic_release_all() {
   page().input.release_all();
+}
+/// 1 while Shift+Tab has a control to go back to.
+EMSCRIPTEN_KEEPALIVE int ic_tab_goes_back() {
+  return intercusp::ui::tab_goes_back() ? 1 : 0;
 }
 EMSCRIPTEN_KEEPALIVE void ic_clipboard(const char* bytes, int size) {
   page().clipboard = text_of(bytes, size);

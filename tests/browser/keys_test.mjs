@@ -1,7 +1,7 @@
 // The keyboard: the browser keeps its own keys, and no key stays down when the page loses the focus.
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
-import { freshContext, openPage, settled } from './page.mjs';
+import { freshContext, openPage, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
 const press = (page, init) => page.evaluate((given) => {
@@ -32,6 +32,19 @@ test('keys: the view has the focus from the start, and the table of measures is 
   const page = await openPage(context, address);
   assert.equal(await page.evaluate(() => document.activeElement.id), 'view');
   await page.keyboard.press('Shift+Tab');
+  assert.equal(await page.evaluate(() => document.activeElement.id), 'measures-link');
+  await page.keyboard.press('Tab');
+  const focus = async (key) => {
+    await page.keyboard.press(key);
+    await settled(page);
+    return (await state(page)).focus;
+  };
+  const first = await focus('Tab'), second = await focus('Tab');
+  assert.notEqual(first, second);
+  const inView = () => page.evaluate(() => document.activeElement.id === 'view');
+  assert.equal(await focus('Shift+Tab'), first);  // back by one control, and from the first one to the page
+  assert.ok(await inView());
+  for (let i = 0; i < 40 && await inView(); i += 1) await focus('Shift+Tab');
   assert.equal(await page.evaluate(() => document.activeElement.id), 'measures-link');
   const [download] = await Promise.all([page.waitForEvent('download'), page.keyboard.press('Enter')]);
   assert.equal(download.suggestedFilename(), 'measures.csv');

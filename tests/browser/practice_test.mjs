@@ -95,12 +95,13 @@ test('practice: a hand begins, answers and sees why', async () => {
   await click(page, 'start.practice');
   await page.waitForFunction(() => window.intercusp.state().practice?.question, undefined, { timeout: 60000 });
   await settled(page);
-  await click(page, 'practice.choice.1');
+  await click(page, 'practice.step.1');
+  await click(page, 'practice.way.positive');
   await click(page, 'practice.answer');
   await page.waitForFunction(() => window.intercusp.state().practice.mark);
   await settled(page);
   const shown = await state(page);
-  assert.match(shown.selection.measure, /molar_/);  // its construct stands on the model
+  assert.ok(shown.selection.measure.startsWith(shown.practice.question.kind));  // its construct stands on the model
   assert.ok(shown.widgets['practice.next']);
   const kept = await page.evaluate(() => localStorage.getItem('intercusp.setting.practice_progress'));
   assert.equal(JSON.parse(kept).answers.length, 1);

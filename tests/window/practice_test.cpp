@@ -67,10 +67,50 @@ TEST_CASE("practice: what is no number stays in its field to be mended, and so d
   CHECK_FALSE(stage.text_with("\"abc\" is not a number").empty());
   stage.frames(3);
   type_in(stage, "99");  // what was refused is selected
-  CHECK_FALSE(stage.text_with("99 is too much: type at most 30").empty());
+  CHECK_FALSE(stage.text_with("99 is outside -30 to 30").empty());
   stage.frames(3);
   type_in(stage, "2.5");
   CHECK_FALSE(stage.text_with("2.5 mm").empty());
+}
+
+TEST_CASE("practice: an overjet is seen in section once it is answered, a point is read where it is meant") {
+  Stage stage({1366, 768});
+  begin_kind(stage, "overjet");
+  CHECK(stage.state()["section"]["on"] == false);
+  stage.act("practice_answer", {{"text", "3 forward"}});
+  CHECK(stage.state()["section"]["on"] == true);
+  stage.act("practice_next");
+  stage.frames(8);
+  CHECK(stage.state()["section"]["on"] == false);
+  begin_kind(stage, "landmark");
+  const auto row = [&](const char* id) {
+    stage.frames(3);
+    const auto report = stage.app().measures();
+    for (const auto& one : report["measures"])
+      if (one["id"] == id) return one["value"].get<double>();
+    return 0.0;
+  };
+  const double width = row("intermolar_lower");
+  stage.act("practice_answer", {{"text", "0 0 0"}});
+  const double after = row("intermolar_lower");
+  CHECK(after > 30);
+  if (width > 0) CHECK(after == doctest::Approx(width));
+}
+
+TEST_CASE("practice: what is measured with the ruler") {
+  Stage stage({1366, 768});
+  stage.act("practice",
+            {{"set", stage.act("practice_set", {{"kinds", {"overjet"}}, {"count", 1}, {"tools", "probe"}})["set"]}});
+  stage.frames(8);
+  stage.click("practice.ruler");
+  CHECK(stage.state()["ruler"]["on"] == true);
+  const auto from = stage.act("ruler", {{"at", {0, 0, 0}}}), to = stage.act("ruler", {{"at", {3, 4, 0}}});
+  CHECK(from["points"].size() == 1);
+  CHECK(to["mm"].get<double>() == doctest::Approx(5));
+  CHECK_FALSE(stage.text_with("5.0 mm: ").empty());
+  CHECK(stage.act("ruler", {{"at", {0, 0, 0}}})["points"].size() == 1);  // a third end begins anew
+  stage.click("practice.ruler");
+  CHECK_FALSE(stage.state().contains("ruler"));
 }
 
 TEST_CASE("practice: a progress file that is opened goes on here") {

@@ -35,7 +35,7 @@ const isClipboardKey = (event) => (event.ctrlKey || event.metaKey) && !event.alt
 export function watchKeys(canvas, program, frames) {
   const onKey = (event, down) => {
     if (belongsToBrowser(event) || event.isComposing) return;
-    if (leavesPage(event)) return;
+    if (leavesPage(event) && !program.call('ic_tab_goes_back')) return;
     if (down && isClipboardKey(event)) return;  // the copy, cut or paste event follows (clipboard.js)
     pressed(event, down, program);
     frames.ask();
@@ -65,7 +65,8 @@ function pressed(event, down, program) {
   if (event.key !== 'Unidentified' && event.key !== 'Dead' && event.key !== 'Process') event.preventDefault();
 }
 
-/** Tab moves within the program; Shift+Tab leaves the view for the page's link, so that the keyboard is never caught. */
+/** Tab moves within the program, Shift+Tab back; from the first control it leaves the view for the page's link, so that the
+    keyboard is never caught. */
 const leavesPage = (event) => event.key === 'Tab' && event.shiftKey && document.activeElement === view;
 
 function watchTextEntry(program, frames) {

@@ -119,6 +119,7 @@ void setting_row(Workspace& w, const Osteotomy& cut, const CutSetting& s) {
   look.value = value;
   look.step = is_length(s) ? w.nudge_mm : s.key == "depth_share" ? 0.05 : is_angle(s) ? 0.5 : 1;
   look.width = all - name_width;
+  look.range = {{s.least, s.most}};
   look.hint = hint.c_str();
   const ui::QuantityEdit e = ui::quantity(("cut.set." + s.key).c_str(), look);
   if (e.dragging) w.dragging = true;

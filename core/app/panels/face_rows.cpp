@@ -49,6 +49,7 @@ void item_row(Workspace& w, const FaceItem& item) {
   look.value = value.value_or(0);
   look.step = item.key == "age_years" ? 1 : 0.5;
   look.width = all - px(kNameWidth);
+  look.range = {{item.least, item.most}};
   look.hint = item.words.c_str();
   const ui::QuantityEdit e = ui::quantity(("face." + item.key).c_str(), look);
   if (e.dragging) w.dragging = true;

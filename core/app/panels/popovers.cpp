@@ -1,5 +1,5 @@
 // What opens over the view: explanation, case name, keys. Esc or a click beside closes them.
-#include <imgui.h>
+#include <imgui_internal.h>
 #include <imgui_stdlib.h>
 
 #include <algorithm>
@@ -9,6 +9,7 @@
 #include "app/scene/words.h"
 #include "app/theme.h"
 #include "app/view/key_table.h"
+#include "app/widgets/tab_order.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
 #include "casebook/privacy.h"
@@ -21,12 +22,15 @@ bool begin_popover(Workspace& w, const char* id, const Rect& r, const char* titl
   ImGui::PushStyleVar(ImGuiStyleVar_WindowBorderSize, 1);
   ImGui::SetNextWindowPos({r.x, r.y});
   ImGui::SetNextWindowSize({r.w, r.h});
-  ImGui::SetNextWindowFocus();
+  // Not from a part of its own that has it.
+  const ImGuiWindow* focused = ImGui::GetCurrentContext()->NavWindow;
+  if (!focused || focused->RootWindow != ImGui::FindWindowByName(id)) ImGui::SetNextWindowFocus();
   // What a low screen has no room for is scrolled to.
   const bool low = r.h + px(17) > ImGui::GetIO().DisplaySize.y;
   const ImGuiWindowFlags bare =
       low ? ImGuiWindowFlags_NoTitleBar | ImGuiWindowFlags_NoResize : ImGuiWindowFlags_NoDecoration;
   const bool open = ImGui::Begin(id, nullptr, bare | ImGuiWindowFlags_NoMove | ImGuiWindowFlags_NoSavedSettings);
+  ui::keep_tab_here();
   ui::note_rect(id, {r.x, r.y}, {r.x + r.w, r.y + r.h});
   if (ui::title_line(fonts().heading, title, (std::string(id) + ".close").c_str(), "Close", r.w - px(20)))
     run(w, "back");
@@ -70,9 +74,11 @@ void name_box(Workspace& w, const Screen& s) {
 
 void keys_help(Workspace& w, const Screen& s) {
   if (w.popover != Popover::keys) return;
-  begin_popover(w, "keys_help", in_the_middle(s, 480, 600), "Keys and hands");
+  const bool fingers = touch_input();
+  begin_popover(w, "keys_help", in_the_middle(s, 480, fingers ? 280 : 600),
+                fingers ? "What fingers do" : "Keys and hands");
   ui::gap_above(6);
-  for (const KeyRow& row : key_rows()) {
+  for (const KeyRow& row : fingers ? finger_rows() : key_rows()) {
     ui::paragraph(fonts().small_strong, theme().text, row.keys);
     ImGui::SameLine();
     ImGui::SetCursorPosX(px(196));

@@ -53,7 +53,7 @@ void number_controls(Workspace& w) {
   look.words = d.number_set ? short_number(d.number) + " mm" : "Type or drag: mm";
   look.value = d.number;
   look.unset = !d.number_set;
-  look.most = kMostOfABite;
+  look.range = {{-kMostOfABite, kMostOfABite}};
   look.width = ImGui::GetContentRegionAvail().x;
   const ui::QuantityEdit edit = ui::quantity("practice.number", look);
   if (edit.value && *edit.value < 0 && !q.negative_word.empty())

@@ -95,7 +95,7 @@ bool begin_panel(const char* id, const Rect& r, bool scrolls) {
 void end_scrolling_panel() {
   const ImVec2 at = ImGui::GetWindowPos(), size = ImGui::GetWindowSize();
   const float below = ImGui::GetScrollMaxY() - ImGui::GetScrollY(), tall = std::min(px(36), below);
-  if (tall > px(4)) {
+  if (tall > px(14)) {
     ImDrawList* list = ImGui::GetWindowDrawList();
     const float foot = at.y + size.y, right = at.x + size.x - ImGui::GetStyle().ScrollbarSize;
     const ImU32 ground = ImGui::GetColorU32(ImGuiCol_WindowBg), none = with_alpha(ground, 0);

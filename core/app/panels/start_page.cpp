@@ -71,6 +71,8 @@ void start_page(Workspace& w, const Screen& s) {
   if (w.has_case) ImGui::SameLine();
   if (ui::button("start.theme", theme().dark ? "Light colours" : "Dark colours", quiet))
     run(w, "theme", {{"name", theme().dark ? "light" : "dark"}});
+  ImGui::SameLine();
+  if (ui::button("start.keys", touch_input() ? "What fingers do" : "Keys and hands", quiet)) run(w, "keys");
   ui::gap_above(10);
   ui::paragraph(fonts().small, theme().text,
                 "A planning and teaching aid, not cleared as a medical device: verify what you use, and decide by "

@@ -31,6 +31,18 @@ const std::vector<KeyRow>& key_rows() {
   return rows;
 }
 
+const std::vector<KeyRow>& finger_rows() {
+  static const std::vector<KeyRow> rows = {{"One finger", "turn the model about the place touched"},
+                                           {"Two fingers", "move the picture, and zoom"},
+                                           {"Tap the small head", "look from that side"},
+                                           {"Tap twice", "bring a place to the middle"},
+                                           {"Tap", "press; with a tool in hand: put a point"},
+                                           {"Drag an arrow", "move the jaw along it"},
+                                           {"Tap a number", "type it; drag it sideways to change it"},
+                                           {"Drag a panel", "scroll to what is below"}};
+  return rows;
+}
+
 const std::vector<ButtonKey>& button_keys() {
   static const std::vector<ButtonKey> keys = {{"view.front", "1", "from the front"},
                                               {"view.right", "2", "from the patient's right"},

@@ -11,6 +11,8 @@ struct KeyRow {
   const char* words;
 };
 const std::vector<KeyRow>& key_rows();
+/// What fingers do, where there are no keys.
+const std::vector<KeyRow>& finger_rows();
 
 /// A button that has a key of its own, by its id.
 struct ButtonKey {

@@ -41,6 +41,11 @@ bool just_pressed() {
   return io.MouseClickedTime[0] > 0 && std::hypot(io.MousePos.x - at.x, io.MousePos.y - at.y) < px(4);
 }
 
+// What a key pressed would show stands under the tip as well.
+bool key_pressed() {
+  return ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Enter), false) || ImGui::IsKeyPressed(' ', false);
+}
+
 // Below the control, or above it where there is no room below.
 void place_beside(ImVec2 from, ImVec2 to, ImVec2 size) {
   const ImVec2 screen = ImGui::GetIO().DisplaySize;
@@ -60,7 +65,7 @@ void hint_tip(const char* words) {
   const int frame = ImGui::GetFrameCount();
   if (r.id != id || r.frame < frame - 1) r = {id, frame, ImGui::GetTime(), false, false, -2, 0};
   r.frame = frame;
-  r.over = r.over || any_button_down() || just_pressed();
+  r.over = r.over || any_button_down() || just_pressed() || key_pressed();
   if (r.over) return;
   const double left = kRestSeconds - (ImGui::GetTime() - r.since);
   if (left > 0 || !r.shown) {  // one frame more after the first, in which the library only learns its size

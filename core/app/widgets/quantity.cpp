@@ -18,6 +18,7 @@ constexpr double kPixelsPerStep = 6;
 struct Editing {
   ImGuiID id = 0;
   bool typing = false, focus = false, moved = false;
+  bool active = false;  ///< the field had the keyboard in the frame before
   std::string refused;  ///< what was entered and is no number
   double begin = 0;
   char text[32] = {};
@@ -41,10 +42,10 @@ std::optional<double> typed_number(std::string text) {
 std::string why_refused(const std::string& text, const QuantityLook& look) {
   const auto number = typed_number(text);
   if (!number) return "\"" + text + "\" is not a number: type digits, as 2.5";
-  if (!(look.most > 0) || std::abs(*number) <= look.most) return {};
-  char most[32];
-  std::snprintf(most, sizeof most, "%g", look.most);
-  return text + " is too much: type at most " + most;
+  if (!look.range || (*number >= look.range->first && *number <= look.range->second)) return {};
+  char range[64];
+  std::snprintf(range, sizeof range, " is outside %g to %g", look.range->first, look.range->second);
+  return text + range;
 }
 
 /// Under the field, over all else: a hint of the pointer would stand wherever the pointer is.
@@ -67,7 +68,10 @@ QuantityEdit type(const char* id, const QuantityLook& look, float width) {
   const ImGuiInputTextFlags flags = ImGuiInputTextFlags_EnterReturnsTrue | ImGuiInputTextFlags_AutoSelectAll;
   const bool entered = ImGui::InputText((std::string("##") + id).c_str(), e.text, sizeof e.text, flags);
   note_field(id);
-  const bool left = ImGui::IsItemDeactivated();
+  // Tab takes the field from under the hand, which the library does not call leaving it.
+  const bool taken = e.active && !ImGui::IsItemActive() && !e.focus;
+  const bool left = ImGui::IsItemDeactivated() || taken;
+  e.active = ImGui::IsItemActive();
   const bool escaped = ImGui::IsKeyPressed(ImGui::GetKeyIndex(ImGuiKey_Escape));
   ImGui::PopStyleVar();
   ImGui::PopItemWidth();
@@ -123,7 +127,7 @@ QuantityEdit quantity(const char* id, const QuantityLook& look) {
   if (!look.enabled) return out;
   if (s.hovered && ImGui::IsMouseClicked(1)) out.lock_turned = true;
   const bool by_key = s.clicked && !ImGui::IsItemDeactivated();
-  if (ImGui::IsItemActivated() || by_key) e = Editing{own, false, false, false, "", look.value, {}};
+  if (ImGui::IsItemActivated() || by_key) e = Editing{own, false, false, false, false, "", look.value, {}};
   if (s.held && e.id == own) {
     const float dx = ImGui::GetMouseDragDelta(0, px(3)).x;
     if (dx != 0) e.moved = true;

@@ -2,6 +2,7 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 
 #include <imgui.h>
 
@@ -11,10 +12,10 @@ namespace intercusp::ui {
 struct QuantityLook {
   std::string words;  ///< what it shows when not being typed, e.g. "5.0 mm forward"
   double value = 0;
-  bool unset = false;  ///< there is no number yet: zero that is typed is one
-  double step = 0.5;   ///< snap while dragging; a tenth of it with Alt
-  double most = 0;     ///< larger amounts that are typed are refused; 0 = none are
-  float width = 0;     ///< device pixels; 0 = by the words
+  bool unset = false;                              ///< there is no number yet: zero that is typed is one
+  double step = 0.5;                               ///< snap while dragging; a tenth of it with Alt
+  std::optional<std::pair<double, double>> range;  ///< what is typed beyond it is refused
+  float width = 0;                                 ///< device pixels; 0 = by the words
   bool locked = false;
   bool enabled = true;
   const char* hint = nullptr;

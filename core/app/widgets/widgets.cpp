@@ -58,7 +58,7 @@ AreaState area(const char* id, ImVec2 size) {
   if (state.focused) focused_control() = id;
   const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
   note_rect(id, from, to);
-  if (state.focused) ImGui::GetWindowDrawList()->AddRect(from, to, theme().accent, px(6), 0, std::max(1.5f, px(2)));
+  if (state.focused) ring_at(from, to);
   return state;
 }
 

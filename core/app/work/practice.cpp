@@ -7,6 +7,7 @@
 
 #include "anatomy/fixed_random.h"
 #include "app/view/layout.h"
+#include "app/work/commands.h"
 #include "app/work/graded_questions.h"
 #include "app/work/opening.h"
 #include "app/work/practice_result.h"
@@ -153,7 +154,8 @@ void show_what_is_meant(Workspace& w) {
   // The incisors stand behind the canines in a view from the side.
   if (kind == QuestionKind::overjet || kind == QuestionKind::overbite) {
     w.section = Section();
-    w.section.on = true;
+    run(w, "section", {{"on", true}, {"axis", "sagittal"}});
+    p.view_due.clear();
   }
 }
 
