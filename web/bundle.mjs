@@ -8,7 +8,7 @@ import { createHash } from 'node:crypto';
 import { execFileSync } from 'node:child_process';
 import { copyFileSync, existsSync, mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { brotliCompressSync, constants, gzipSync } from 'node:zlib';
+import { brotliCompressSync, constants } from 'node:zlib';
 
 const [pageFolder, programFolder, site] = process.argv.slice(2);
 const atRoot = ['index.html', 'sw.js', 'manifest.webmanifest'];
@@ -65,7 +65,8 @@ function write(path, bytes) {
   if (bytes.length < 256 || path.endsWith('.png')) return;
   const params = { [constants.BROTLI_PARAM_QUALITY]: 11, [constants.BROTLI_PARAM_SIZE_HINT]: bytes.length };
   writeFileSync(`${path}.br`, brotliCompressSync(bytes, { params }));
-  writeFileSync(`${path}.gz`, gzipSync(bytes, { level: 9 }));
+  // A twentieth smaller than the level 9 that everybody knows; browsers and proxies without brotli get it.
+  writeFileSync(`${path}.gz`, execFileSync('libdeflate-gzip', ['-12', '-c', path], { maxBuffer: 1 << 28 }));
 }
 
 const files = gather();

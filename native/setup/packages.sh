@@ -5,7 +5,7 @@ set -euo pipefail
 what=${1:?usage: packages.sh build|test|bench}
 
 wanted=(g++ cmake ninja-build emscripten libeigen3-dev nlohmann-json3-dev doctest-dev libcli11-dev libstb-dev libglfw3-dev libgles-dev
-        libegl-dev libboost-dev libssl-dev libsqlite3-dev fonts-inter python3 python3-fonttools brotli esbuild dpkg-dev ca-certificates xz-utils)
+        libegl-dev libboost-dev libssl-dev libsqlite3-dev fonts-inter python3 python3-fonttools brotli libdeflate-tools esbuild dpkg-dev ca-certificates xz-utils)
 if [ "$what" = test ]; then
   wanted+=(libcgal-dev python3-numpy python3-scipy python3-meshio lib3mf1 assimp-utils chromium xvfb xauth xdotool x11-utils
            imagemagick libgl1-mesa-dri libegl-mesa0
