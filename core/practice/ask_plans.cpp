@@ -168,7 +168,8 @@ Asked ask_correction(Asking& a) {
     question.truth_words = question.choices[0].words + " Then " + question.choices[0].leads_to;
   }
   question.construct = right->construct;
-  question.source = "overjet of 1 to 3 mm as usual: Cangialosi et al. 2004, AJODO; Class I: Angle 1899";
+  question.source =
+      "overjet of 1 to 3 mm as usual: Cangialosi et al. 2004, AJODO, up to 4 counts here; Class I: Angle 1899";
   shuffle(question.choices, a.random);
   return question;
 }

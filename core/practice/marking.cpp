@@ -27,7 +27,8 @@ std::string within_words(const PracticeQuestion& question) {
   return "Up to " + short_number(question.right_within) + " mm off counts as right, up to " +
          short_number(question.near_within) + " mm as nearly right" +
          (question.spec.kind == QuestionKind::sheet ? ": it is a sum, not a reading."
-                                                    : ": a probe cannot be read more exactly.");
+          : question.form == AnswerForm::point      ? " (two people who place it may differ by as much)."
+                                                    : " (what a careful reading may be off).");
 }
 
 void mark_choice(const PracticeQuestion& question, const PracticeAnswer& answer, Mark& mark) {

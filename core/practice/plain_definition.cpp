@@ -63,7 +63,7 @@ constexpr const char* kLandmark =
     "palatal (above) and lingual (below) on the side of the tongue.";
 constexpr const char* kCorrection =
     "Looked for is an overjet of 1 to 4 mm and Class I molars on both sides. A movement from front to back changes the "
-    "overjet and both molars by the same amount: it must fit all three.";
+    "overjet and both molars by nearly the same amount: it must fit all three.";
 constexpr const char* kInterference =
     "The place where the teeth of both jaws reach deepest into each other once the jaw has moved.";
 constexpr const char* kSheet =

@@ -1,11 +1,13 @@
 // What an answer was worth, and why.
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <vector>
 
 #include "app/panels/practice_panel.h"
 #include "app/theme.h"
 #include "app/view/camera.h"
+#include "app/view/pick.h"
 #include "app/view/screen_place.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
@@ -135,11 +137,13 @@ void draw_pair(const View& v, ImDrawList* list, const Construct& pair) {
 }
 
 /// Only what no measure draws: the explanation draws the others. Gives the rings of it.
-std::vector<WordedRing> draw_own_construct(const PracticeState& p, const View& v, ImDrawList* list) {
+std::vector<WordedRing> draw_own_construct(const PracticeState& p, const View& v, ImDrawList* list,
+                                           const std::function<bool(const Vec3&)>& seen) {
   std::vector<WordedRing> rings;
   if (!p.mark || !p.question->measure.empty()) return rings;
   for (const Construct& c : p.question->construct) {
-    if (c.points.size() == 1) rings.push_back({screen_place(v, c.points[0]), theme().usual_text, "meant"});
+    if (c.points.size() == 1 && seen(c.points[0]))
+      rings.push_back({screen_place(v, c.points[0]), theme().usual_text, "meant"});
     if (c.kind == "distance") draw_pair(v, list, c);
     if (c.kind == "line") draw_named_line(v, list, c);
   }
@@ -229,8 +233,9 @@ void marked_list(const PracticeState& p) {
     ImGui::Indent(px(22));
     ui::paragraph(fonts().body, theme().text,
                   (std::to_string(i + 1) + ". " + one.skill + ": " + shown_verdict(one.verdict, one.credit)).c_str());
-    const std::string answered = one.seen.empty() ? "Not answered." : "You: " + one.seen + ".";
-    const std::string so = one.verdict == Verdict::right ? "" : " It is: " + one.meant + ".";
+    const auto sentence = [](const std::string& words) { return words + (words.back() == '.' ? "" : "."); };
+    const std::string answered = one.seen.empty() ? "Not answered." : sentence("You: " + one.seen);
+    const std::string so = one.verdict == Verdict::right ? "" : " " + sentence("It is: " + one.meant);
     ui::paragraph(fonts().small, theme().soft, (answered + so).c_str());
     ImGui::Unindent(px(22));
   }
@@ -269,13 +274,18 @@ void practice_overlay(Workspace& w) {
   const PracticeState& p = *w.practice;
   if (!p.question || !w.has_case) return;
   ImDrawList* list = ImGui::GetBackgroundDrawList();
-  for (const View& v : w.views) {
+  for (std::size_t i = 0; i < w.views.size(); ++i) {
+    const View& v = w.views[i];
+    // In several pictures a ring on the far side would lie on another tooth.
+    const auto seen = [&](const Vec3& at) { return w.views.size() == 1 || visible(w, i, at); };
     list->PushClipRect({v.rect.x, v.rect.y}, {v.rect.x + v.rect.w, v.rect.y + v.rect.h});
-    if (p.question->marked) practice_draw_ring(list, screen_place(v, *p.question->marked), theme().accent);
-    std::vector<WordedRing> rings = draw_own_construct(p, v, list);
-    if (const auto point = point_in_the_making(w))
+    if (p.question->marked && seen(*p.question->marked))
+      practice_draw_ring(list, screen_place(v, *p.question->marked), theme().accent);
+    std::vector<WordedRing> rings = draw_own_construct(p, v, list, seen);
+    if (const auto point = point_in_the_making(w); point && seen(*point))
       rings.push_back({screen_place(v, *point), theme().accent, "your point"});
-    if (p.placed) rings.push_back({screen_place(v, *p.placed), verdict_ink(p.mark->verdict), "your point"});
+    if (p.placed && seen(*p.placed))
+      rings.push_back({screen_place(v, *p.placed), verdict_ink(p.mark->verdict), "your point"});
     draw_rings(v, list, rings);
     list->PopClipRect();
   }

@@ -103,6 +103,7 @@ void end_scrolling_panel() {
     list->AddRectFilledMultiColor({at.x, foot - tall}, {right, foot}, none, none, ground, ground);
     const float x = std::floor(0.5f * (at.x + right)), y = foot - px(8);
     const ImVec2 tip[] = {{x - px(6), y - px(5)}, {x, y}, {x + px(6), y - px(5)}};
+    list->AddCircleFilled({x, y - px(2.5f)}, px(10), ground, 20);
     list->AddPolyline(tip, 3, theme().soft, 0, px(2));
     list->PopClipRect();
   }

@@ -9,6 +9,7 @@
 #include "app/widgets/quantity.h"
 #include "app/widgets/widgets.h"
 #include "app/work/commands.h"
+#include "app/work/practice.h"
 
 namespace intercusp {
 
@@ -107,6 +108,8 @@ std::string place_words(const Workspace& w) {
 
 void section_box(Workspace& w, const Rect& view) {
   if (!w.section.on || w.section.at) return;
+  // After an answer the section shows what was meant; the box would stand over it.
+  if (w.practice && w.practice->set.tools != PracticeTools::probe) return;
   const float h = px(20) + 2 * target_height() + px(6), width = px(346);
   const Rect r{view.x + px(12), view.y + view.h - px(40) - legend_room(w) - h, std::min(width, view.w - px(24)), h};
   begin_over_view("section_box", r, ImVec2(px(10), px(10)));

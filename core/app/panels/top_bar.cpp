@@ -65,12 +65,16 @@ void right_side(Workspace& w, const Rect& r, bool dark) {
   const char* next = w.theme_choice == "system"  ? "Theme: system"
                      : w.theme_choice == "light" ? "Theme: light"
                                                  : "Theme: dark";
-  const bool wide = r.w > px(1080), wider = r.w > px(1280);
+  const bool wide = r.w > px(1080);
   const float share = ui::text_width(fonts().strong, "Share") + px(24);
   const bool keyboard = !touch_input();
-  const float bare = (wider ? button_width("Practice") + px(8) : 0) + (wide ? button_width(next) + px(8) : 0) +
-                     button_width("Save") + px(8) + (keyboard ? button_width("Keys ?") + px(8) : 0) + share;
+  const float needed = (wide ? button_width(next) + px(8) : 0) + button_width("Save") + px(8) +
+                       (keyboard ? button_width("Keys ?") + px(8) : 0) + share;
   ImGui::SameLine();
+  // Where there is room for it and for who is here.
+  const float practice = button_width("Practice") + px(8), for_people = in_review(w) ? px(110) : 0;
+  const bool practises = r.w - px(32) - needed - ImGui::GetCursorPosX() - for_people > practice;
+  const float bare = needed + (practises ? practice : 0);
   const std::string here = here_words(w, r.w - px(16) - bare - ImGui::GetCursorPosX());
   const float total = bare + (here.empty() ? 0 : button_width(here.c_str()) + px(20));
   ImGui::SetCursorPosX(r.w - px(16) - total);
@@ -80,7 +84,7 @@ void right_side(Workspace& w, const Rect& r, bool dark) {
   }
   ui::ButtonLook quiet;
   quiet.weight = ui::Weight::quiet;
-  if (wider) {
+  if (practises) {
     quiet.hint = "Questions about bites of known truth, for students";
     if (ui::button("practise", "Practice", quiet)) run(w, "practice");
     ImGui::SameLine(0, px(8));

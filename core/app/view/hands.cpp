@@ -265,7 +265,8 @@ void Hands::point(Workspace& w, std::optional<std::size_t> over, float x, float 
   }
   hover(w, *over, x, y);
   wheel(w, *over, x, y);
-  if (ImGui::IsMouseDoubleClicked(0) && lit_.empty())
+  // With a tool in hand the second click is another point.
+  if (ImGui::IsMouseDoubleClicked(0) && lit_.empty() && w.tool == Tool::turn)
     centre_on(w, *over, x, y);
   else if (ImGui::IsMouseClicked(0))
     press(w, *over, x, y);
@@ -280,7 +281,7 @@ void Hands::draw_pointed(Workspace& w, std::size_t over, ImDrawList* front, unsi
     const std::string name = landmark_under(w, over, x, y);
     draw_pointer_words(w, front, name.empty() ? "choose a landmark to turn about" : landmark_words(name), x, y);
   }
-  if (w.tool == Tool::rule)
+  if (w.tool == Tool::rule && w.rule.size() < 2)  // then the reading stands there
     draw_pointer_words(w, front, w.rule.size() == 1 ? "click the other end" : "click one end", x, y);
   if (w.tool == Tool::place_remark) draw_pointer_words(w, front, "click where the remark is to be pinned", x, y);
   if (w.tool == Tool::paint_zone) draw_brush(w, over, front, x, y);

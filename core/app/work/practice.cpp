@@ -121,6 +121,7 @@ void practice_set_aside(Workspace& w) {
 void keep_answer(Workspace& w, const std::string& given) {
   w.practice->given.push_back({given, std::max(0.0, w.seconds - w.practice->began)});
   w.tool = Tool::turn;
+  w.rule.clear();
   w.landmark_wanted.clear();
   w.wake();
 }
