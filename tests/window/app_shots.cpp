@@ -4,6 +4,7 @@
 #include <cstdio>
 #include <cstdlib>
 #include <functional>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -125,9 +126,11 @@ void practise(Stage& s, const char* kind, int seed, const char* answer) {
 /// Four questions answered, some rightly.
 void practise_to_the_end(Stage& s) {
   s.act("practice", {{"kinds", {"notation", "overjet", "midline"}}, {"count", 4}, {"seed", 3}});
-  for (const char* answer : {"11", "4", "1 left", "36"}) {
+  const std::map<std::string, const char*> answers = {
+      {"notation", "41"}, {"overjet", "4 forward"}, {"midline", "1 left"}};
+  for (int i = 0; i < 4; ++i) {
     s.frames(8);
-    s.act("practice_answer", {{"text", answer}});
+    s.act("practice_answer", {{"text", answers.at(s.state()["practice"]["question"]["kind"])}});
     s.act("practice_next");
   }
   s.frames(4);
