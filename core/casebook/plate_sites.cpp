@@ -30,7 +30,8 @@ std::optional<Vec3> middle_of(const PointMap& points, const std::string& a, cons
 
 class PlateFinder {
  public:
-  PlateFinder(const Case& c, const SegmentPoses& poses) : c_(c), poses_(poses), rest_(points_at(c, {})) {}
+  PlateFinder(const Case& c, const SegmentPoses& poses)
+      : c_(c), poses_(poses), rest_(points_at(c, {})), now_(points_at(c, poses)) {}
 
   void add(const Osteotomy& cut) {
     const auto made = place_sawings(c_, cut);
@@ -89,7 +90,7 @@ class PlateFinder {
       if (!screw) continue;
       least = std::min(least, screw->path_to_root_mm.value_or(1e9));
       const std::vector<Vec3> along{screw->entry, 0.5 * (screw->entry + screw->tip), screw->tip};
-      least = std::min(least, from_mandibular_canal(points_at(c_, poses_), side, along).value_or(1e9));
+      least = std::min(least, from_mandibular_canal(now_, side, along).value_or(1e9));
     }
     return least;
   }
@@ -168,7 +169,7 @@ class PlateFinder {
 
   const Case& c_;
   const SegmentPoses& poses_;
-  PointMap rest_;
+  PointMap rest_, now_;
   std::vector<PlateGap> out_;
 };
 

@@ -90,7 +90,7 @@ std::string session_report(const PracticeProgress& progress, std::size_t from);
 /// The chance of a lucky guess at a question.
 double guess_chance(const PracticeQuestion& question);
 
-/// "level 4 of 7", with "(not sure yet)" while few answers were given.
+/// "level 4"; "about level 4" while few answers were given.
 std::string level_words(const Ability& ability);
 
 }  // namespace intercusp

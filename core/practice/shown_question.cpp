@@ -125,12 +125,18 @@ json shown_json(const PracticeQuestion& question, int number) {
   return j;
 }
 
+/// From where a tooth's place is seen.
+const char* seen_from(const Vec3& at) {
+  constexpr double kFront = 12;  // mm to either side of the midline
+  return at.x() < -kFront ? "right" : at.x() > kFront ? "left" : "front";
+}
+
 }  // namespace
 
 std::string side_to_look_from(const PracticeQuestion& q) {
   if (q.spec.kind == QuestionKind::crossbite)
     return "front";  // its measure is of the worse side, which is what is asked
-  if (q.marked) return q.marked->x() < -12 ? "right" : q.marked->x() > 12 ? "left" : "front";
+  if (q.marked) return seen_from(*q.marked);
   if (!q.landmark.empty()) return jaw_of_landmark(q.landmark) == Jaw::upper ? "upper" : "lower";
   if (q.measure.find("_right") != std::string::npos) return "right";
   if (q.measure.find("_left") != std::string::npos) return "left";
@@ -141,8 +147,7 @@ std::string side_to_look_from(const PracticeQuestion& q) {
 
 std::string side_to_see_why(const PracticeQuestion& q) {
   if (q.spec.kind == QuestionKind::interference && !q.construct.empty()) {
-    const double x = q.construct.front().points.front().x();
-    return x < -12 ? "right" : x > 12 ? "left" : "front";
+    return seen_from(q.construct.front().points.front());
   }
   if (q.spec.kind != QuestionKind::crossbite || q.teeth.empty()) return "";
   const auto right = std::count_if(q.teeth.begin(), q.teeth.end(), is_right);

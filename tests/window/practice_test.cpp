@@ -113,6 +113,17 @@ TEST_CASE("practice: what is measured with the ruler") {
   CHECK_FALSE(stage.state().contains("ruler"));
 }
 
+TEST_CASE("ruler: what it was laid on has moved: the distance goes") {
+  Stage stage({1366, 768});
+  stage.act("ruler", {{"at", {0, 0, 0}}});
+  stage.act("ruler", {{"at", {3, 4, 0}}});
+  stage.frames(4);
+  CHECK(stage.state()["ruler"]["mm"] == doctest::Approx(5));
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 3.0}});
+  stage.frames(4);
+  CHECK_FALSE(stage.state()["ruler"].contains("mm"));
+}
+
 TEST_CASE("practice: a progress file that is opened goes on here") {
   Stage stage({1366, 768});
   const std::string text =

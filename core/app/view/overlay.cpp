@@ -108,6 +108,7 @@ void draw_explained(const Workspace& w, const View& v, ImDrawList* list, Labels&
 }
 
 void draw_ruler(const Workspace& w, const View& v, ImDrawList* list, Labels& labels) {
+  if (w.tool != Tool::rule) return;
   const Theme& t = theme();
   std::vector<ImVec2> ends;
   for (const Vec3& p : w.rule) ends.push_back(screen_place(v, p));

@@ -86,7 +86,6 @@ void take_case(Workspace& w, Case opened) {
   w.explained.clear();
   w.landmark_wanted.clear();
   w.tool = Tool::turn;
-  w.rule.clear();
   w.chosen_clearance = -1;
   w.locked.clear();
   const bool asked = w.popover == Popover::join && !(w.review && w.review->placing);

@@ -12,7 +12,6 @@ namespace {
 void leave_tools(Workspace& w) {
   if (w.tool == Tool::click_teeth) set_layout(w, w.layout_before);
   w.tool = Tool::turn;
-  w.rule.clear();
   w.landmark_wanted.clear();
   if (w.held == Moment::rest) w.held = Moment::planned;  // what stands in between is looked at from several stops
   w.explained.clear();                                   // it would stand before what the next stop shows

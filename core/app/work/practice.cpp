@@ -60,7 +60,6 @@ void practice_show(Workspace& w, QuestionMade made) {
   w.tooth_numbers = false;
   w.gap.on = false;
   w.section = Section();
-  w.rule.clear();
   w.snap = false;
   w.left_open = true;
   // What was said of the question before would lie over this one.
@@ -121,7 +120,6 @@ void practice_set_aside(Workspace& w) {
 void keep_answer(Workspace& w, const std::string& given) {
   w.practice->given.push_back({given, std::max(0.0, w.seconds - w.practice->began)});
   w.tool = Tool::turn;
-  w.rule.clear();
   w.landmark_wanted.clear();
   w.wake();
 }
@@ -326,7 +324,6 @@ void leave_practice(Workspace& w) {
   w.removal.forget();
   w.fit_due = w.has_case;
   w.section = Section();
-  w.rule.clear();
   w.popover = w.has_case && !b.from_start ? Popover::none : Popover::start;
   if (practice->code.empty() && !practice->finished && !practice->given.empty())
     w.say({Message::Kind::note, "Your answers so far count for your levels", "practice begins anew next time", "", 0});

@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include <nlohmann/json.hpp>
+
 #include "app/scene/words.h"
 
 namespace intercusp {
@@ -28,6 +30,14 @@ std::string ruler_words(const RulerReading& r) {
   add(r.up_mm, " in height");
   add(r.left_mm, " sideways");
   return amount(r.mm, 1) + " mm" + (parts.empty() ? "" : ": " + parts);
+}
+
+nlohmann::json ruler_json(const Workspace& w) {
+  nlohmann::json j = {{"on", w.tool == Tool::rule}, {"points", nlohmann::json::array()}};
+  for (const Vec3& p : w.rule) j["points"].push_back({p.x(), p.y(), p.z()});
+  if (const auto r = ruler_reading(w))
+    j["mm"] = r->mm, j["forward_mm"] = r->forward_mm, j["up_mm"] = r->up_mm, j["left_mm"] = r->left_mm;
+  return j;
 }
 
 }  // namespace intercusp

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <nlohmann/json_fwd.hpp>
+
 #include "app/work/workspace.h"
 
 namespace intercusp {
@@ -12,7 +14,10 @@ struct RulerReading {
 };
 /// Empty while fewer than two ends are put.
 std::optional<RulerReading> ruler_reading(const Workspace& w);
-/// "5.3 mm: 5.1 forward or back, 1.2 up or down"
+/// "5.3 mm: 5.1 front to back, 1.2 in height"
 std::string ruler_words(const RulerReading& reading);
+
+/// {"on","points"}, and of two ends "mm","forward_mm","up_mm","left_mm".
+nlohmann::json ruler_json(const Workspace& w);
 
 }  // namespace intercusp

@@ -11,15 +11,6 @@ namespace intercusp {
 
 namespace {
 
-Json ruler_json(const Workspace& w) {
-  Json j = {{"on", w.tool == Tool::rule}, {"points", Json::array()}};
-  for (const Vec3& p : w.rule) j["points"].push_back({p.x(), p.y(), p.z()});
-  if (const auto measured = ruler_reading(w))
-    j["mm"] = measured->mm, j["forward_mm"] = measured->forward_mm, j["up_mm"] = measured->up_mm,
-    j["left_mm"] = measured->left_mm;
-  return j;
-}
-
 /// {"on"} takes the ruler into the hand or lays it aside; {"at": patient mm} puts its next end, a third one begins
 /// anew.
 Result<Json> ruler(Workspace& w, const Json& args) {
@@ -30,6 +21,7 @@ Result<Json> ruler(Workspace& w, const Json& args) {
     if (!at) return Error{"that is no place", "ruler", "give at as three numbers, patient mm"};
     if (w.rule.size() >= 2) w.rule.clear();
     w.rule.push_back(*at);
+    w.tool = Tool::rule;
     return ruler_json(w);
   }
   const bool on = flag_at(args, "on").value_or(w.tool != Tool::rule);

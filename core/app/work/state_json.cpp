@@ -155,10 +155,7 @@ nlohmann::json state_json(const Workspace& w, float scale) {
                     {"clearance", w.chosen_clearance},
                     {"plate", w.chosen_plate}};
   s["clearance"] = clearance_json(w);
-  if (w.tool == Tool::rule || !w.rule.empty()) {
-    s["ruler"] = {{"on", w.tool == Tool::rule}, {"ends", w.rule.size()}};
-    if (const auto reading = ruler_reading(w)) s["ruler"]["mm"] = reading->mm;
-  }
+  if (w.tool == Tool::rule) s["ruler"] = ruler_json(w);
   s["section"] = {{"on", w.section.on}, {"axis", w.section.axis}, {"place_mm", w.section.place_mm}};
   if (w.has_case && !w.now().face.empty()) s["face"] = face_report(w.shown(), w.readings.planned_poses())["face"];
   s["zones"] = nlohmann::json::array();

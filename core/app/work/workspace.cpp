@@ -88,9 +88,11 @@ void Workspace::refresh() {
   if (stop == Stop::cuts) laid_cuts.refresh(document, current_plan());
   choose_movable_segment();
   zones.refresh(now(), document.revision());
+  const std::uint64_t read_before = readings.version();
   readings.refresh(shown(), document.revision() + (pieces.version() << 40), current_plan(), moment());
   const MadeSplint* between = shown_splint(*this);
   readings.hold(shown(), between ? splint.version + 1 : 0, between ? between->answer.made.poses : SegmentPoses{});
+  if (readings.version() != read_before) rule.clear();  // what it was laid on has moved
 }
 
 }  // namespace intercusp

@@ -231,7 +231,7 @@ struct Workspace {
   std::optional<WaitingScan> waiting_scan;
   std::string role_asked;  ///< body of which it is being said what it is
   Laying laying;
-  std::vector<Vec3> rule;  ///< the ends of the ruler, at most two, patient frame
+  std::vector<Vec3> rule;  ///< the ends of the ruler while it is in the hand, at most two, patient frame
   bool fit_due = false;    ///< the views are to be fitted once their rectangles are known
   float scale = 1;
   double nudge_mm = 0.5, nudge_deg = 0.5;
