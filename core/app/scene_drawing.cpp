@@ -142,12 +142,14 @@ double milliseconds() {
 }  // namespace
 
 void App::Parts::update_contacts() {
-  const ContactWatch::Wish wish{w.readings.version(), w.dragging, w.gap.on, w.seconds};
+  const ContactWatch::Wish wish{w.readings.version(), w.dragging, w.gap.on,
+                                w.stop == Stop::clearance && w.moment() != Moment::rest, w.seconds};
   w.contacts.refresh(w.errands, w.shown(), w.shown_plan(), w.readings.planned_poses(), w.readings.planned_points(),
                      wish);
   if (gaps_version != w.contacts.answers()) {
     gaps_version = w.contacts.answers();
     if (!w.contacts.due(wish)) w.readings.take_contact(w.contacts.arches());
+    if (auto plates = w.contacts.take_plates()) w.plates.take_nearly(std::move(*plates), w.contacts.version());
     for (const ContactPair& pair : w.contacts.pairs()) {
       const Body *a = w.shown().find_body(pair.first), *b = w.shown().find_body(pair.second);
       if (a && a->surface) renderer.set_gap(a->surface, look_of(w, a->surface), pair.result.gap_first);

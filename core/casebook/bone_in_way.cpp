@@ -65,8 +65,8 @@ std::string trimmed_body(const SiteSegment& a, const SiteSegment& b, const Conta
 
 }  // namespace
 
-BoneInWayFinder::BoneInWayFinder(const Case& c, const Plan* plan, const SegmentPoses& poses)
-    : c_(c), poses_(poses), points_(points_at(c, poses)), sites_(points_at(c, {})) {
+BoneInWayFinder::BoneInWayFinder(const Case& c, const Plan* plan, const SegmentPoses& poses, LatticeSize lattice)
+    : c_(c), poses_(poses), lattice_(lattice), points_(points_at(c, poses)), sites_(points_at(c, {})) {
   for (const auto& [name, at] : points_) {
     if (names_apex(name)) apices_.push_back({name.substr(0, 2), at});
   }
@@ -141,6 +141,7 @@ bool BoneInWayFinder::is_planned(const ContactPair& pair, const OverlapPart& par
 std::vector<BoneInWay> BoneInWayFinder::in(const ContactPair& pair) const {
   const SiteSegment a = segment(pair.first), b = segment(pair.second);
   OverlapQuestion question{bone(pair.first), bone(pair.second), [&](const Vec3& p) { return sites_.at(a, b, p); }, {}};
+  question.lattice = lattice_;
   if (const Cut* cut = cut_between(a, b)) {
     const Pose& fixed = of_segment(a.name, cut->fixed) ? a.pose : b.pose;
     question.axis = [cut, fixed](const Vec3& p) {
@@ -245,8 +246,8 @@ std::optional<double> from_mandibular_canal(const PointMap& points, const std::s
 }
 
 std::vector<BoneInWay> bone_in_way(const Case& c, const Plan* plan, const SegmentPoses& poses,
-                                   const std::vector<ContactPair>& pairs) {
-  const BoneInWayFinder finder(c, plan, poses);
+                                   const std::vector<ContactPair>& pairs, LatticeSize lattice) {
+  const BoneInWayFinder finder(c, plan, poses, lattice);
   std::vector<BoneInWay> rows;
   for (const ContactPair& pair : pairs) {
     if (!BoneInWayFinder::applies(pair) || pair.result.regions.empty()) continue;

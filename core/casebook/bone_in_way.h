@@ -30,7 +30,8 @@ struct BoneInWay {
 class BoneInWayFinder {
  public:
   /// `c` as with_cuts gives it; without a plan nothing counts as planned. Keep both alive.
-  BoneInWayFinder(const Case& c, const Plan* plan, const SegmentPoses& poses);
+  /// `lattice`: see kLatticeAtRest.
+  BoneInWayFinder(const Case& c, const Plan* plan, const SegmentPoses& poses, LatticeSize lattice = kLatticeAtRest);
 
   /// Whether both bodies are bone, so that the answer below has a meaning.
   static bool applies(const ContactPair& pair);
@@ -61,6 +62,7 @@ class BoneInWayFinder {
 
   const Case& c_;
   const SegmentPoses& poses_;
+  LatticeSize lattice_;
   PointMap points_;
   BoneSites sites_;
   std::vector<Apex> apices_;
@@ -75,7 +77,7 @@ std::optional<double> from_mandibular_canal(const PointMap& points, const std::s
 
 /// Everything in the way between the bones of these pairs: contact first, then what is planned, each deepest first.
 std::vector<BoneInWay> bone_in_way(const Case& c, const Plan* plan, const SegmentPoses& poses,
-                                   const std::vector<ContactPair>& pairs);
+                                   const std::vector<ContactPair>& pairs, LatticeSize lattice = kLatticeAtRest);
 
 /// A bone after removal with a clearance, checked against those that were in its way.
 struct TrimmedBone {

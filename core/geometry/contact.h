@@ -13,6 +13,10 @@ struct ContactSettings {
   double band_mm = 3.0;           ///< vertices farther than this from the other body get NaN
   double contact_mm = 0.05;       ///< gap at or below which surfaces count as touching
   double near_contact_mm = 0.35;  ///< gap at or below which they count as nearly touching
+  bool all_inside = false;        ///< vertices inside the other body get their gaps however deep they lie
+  /// The answer comes sooner where depths of regions may be too small by so much, and the minimum distance too large by
+  /// as much and by so great a share of it.
+  double off_mm = 0, nearest_off_share = 0;
 };
 
 /// A connected place where the two bodies overlap. Points and directions in the common (patient) frame.

@@ -35,8 +35,8 @@ bool deeper(const Deepest& a, const Deepest& b) {
   return a.depth_mm != b.depth_mm ? a.depth_mm > b.depth_mm : lexicographically_before(a.at, b.at);
 }
 
-DepthSearch::DepthSearch(const PosedPair& pair)
-    : pair_(pair), own_from_common_{pair.pose[0].inverse(), pair.pose[1].inverse()} {}
+DepthSearch::DepthSearch(const PosedPair& pair, double off_mm)
+    : pair_(pair), off_mm_(off_mm), own_from_common_{pair.pose[0].inverse(), pair.pose[1].inverse()} {}
 
 bool DepthSearch::is_within(std::size_t body, const Vec3& point, double radius_mm, std::uint32_t near) const {
   const Surface& other = *pair_.surface[1 - body];
@@ -90,19 +90,20 @@ void DepthSearch::try_point(std::size_t body, const Vec3& point, Deepest& best) 
 void DepthSearch::try_stretch(std::size_t body, const Vec3& p, const Vec3& q, int ends_on_surface, std::uint32_t near,
                               Deepest& best) const {
   const double length = (q - p).norm();
-  if (ends_on_surface > 0 && length / ends_on_surface + kRoundingOfEnds < best.depth_mm) return;
+  const double wanted = best.depth_mm + off_mm_;
+  if (ends_on_surface > 0 && length / ends_on_surface + kRoundingOfEnds < wanted) return;
   Vec3 unused;
   std::uint32_t triangle = near;
   const Vec3 middle = 0.5 * (p + q);
   // No point of the stretch is deeper than its middle by more than half the length.
-  const double enough = best.depth_mm - 0.5 * length;
+  const double enough = wanted - 0.5 * length;
   if (enough > 0 && is_within(body, middle, enough, near)) return;
   const auto depth_at = [&](double t) { return depth(body, p + t * (q - p), unused, triangle); };
   Narrowing n;
   n.at_left = depth_at(n.left);
   n.at_right = depth_at(n.right);
   for (int i = 0; i < kStretchSteps; ++i) {
-    if (n.ceiling(length) < best.depth_mm) return;
+    if (n.ceiling(length) < wanted) return;
     if (n.at_left < n.at_right) {
       n.low = n.left;
       n.left = n.right;

@@ -17,7 +17,8 @@ bool deeper(const Deepest& a, const Deepest& b);
 /// Seeks the deepest points below the surface of the other body.
 class DepthSearch {
  public:
-  explicit DepthSearch(const PosedPair& pair);
+  /// Points deeper than the best by no more than `off_mm` may be passed over.
+  explicit DepthSearch(const PosedPair& pair, double off_mm = 0);
 
   /// A vertex of `body` whose nearest triangle of the other body is known.
   void try_known(std::size_t body, std::uint32_t vertex, double depth_mm, std::uint32_t nearest, Deepest& best) const;
@@ -36,6 +37,7 @@ class DepthSearch {
   void take(std::size_t body, const Vec3& point, const Vec3& surface_point, std::uint32_t triangle, double depth_mm,
             Deepest& best) const;
   const PosedPair& pair_;
+  double off_mm_;
   std::array<Pose, 2> own_from_common_;
 };
 

@@ -36,12 +36,12 @@ constexpr std::size_t kEdgesWorthSharing = 256;
 class Overlaps {
  public:
   Overlaps(const PosedPair& pair, const Crossings& crossings, const InsideParts& inside,
-           const std::array<VertexGaps, 2>& gaps)
+           const std::array<VertexGaps, 2>& gaps, double off_mm = 0)
       : pair_(pair),
         crossings_(crossings),
         inside_(inside),
         gaps_(gaps),
-        depth_(pair),
+        depth_(pair, off_mm),
         sets_(crossings.piercings.size() + inside.parts.size()),
         sums_(crossings.piercings.size() + inside.parts.size()),
         deepest_(sums_.size()) {
@@ -401,8 +401,8 @@ class Overlaps {
 }  // namespace
 
 Overlap find_overlap(const PosedPair& pair, const Crossings& crossings, const InsideParts& inside,
-                     const std::array<VertexGaps, 2>& gaps) {
-  return Overlaps(pair, crossings, inside, gaps).run();
+                     const std::array<VertexGaps, 2>& gaps, double off_mm) {
+  return Overlaps(pair, crossings, inside, gaps, off_mm).run();
 }
 
 std::optional<double> overlap_volume(const PosedPair& pair) {

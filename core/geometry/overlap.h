@@ -23,9 +23,10 @@ constexpr double kLeastVolume = 1e-6;
 /// triangles up to rounding: each triangle's part inside the other body is bounded by crossing segments and by
 /// stretches of its outline, its area follows from that boundary (Green), the volume from the areas of both bodies'
 /// parts (Gauss). A body that overlaps itself counts as often as it winds. The deepest point is sought among the
-/// vertices inside and along the edges inside. O((k + v) log n) for k crossings and v vertices inside.
+/// vertices inside and along the edges inside; edges deeper by no more than `off_mm` may be passed over. O((k + v) log
+/// n) for k crossings and v vertices inside.
 Overlap find_overlap(const PosedPair& pair, const Crossings& crossings, const InsideParts& inside,
-                     const std::array<VertexGaps, 2>& gaps);
+                     const std::array<VertexGaps, 2>& gaps, double off_mm = 0);
 
 /// The volume alone, without regions and depths; the same number up to the order of summation. Empty where an open
 /// body or one that passes through itself does not define it. O(k log n + v) for k crossings and v vertices inside,

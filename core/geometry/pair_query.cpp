@@ -30,6 +30,23 @@ void nearest_vertex(const PosedPair& pair, std::size_t body, const VertexGaps& g
   best = body == 0 ? TriangleGap{best.distance_mm, own, other} : TriangleGap{best.distance_mm, other, own};
 }
 
+/// Gaps of the vertices inside that lie deeper than the band.
+void find_gaps_inside(const PosedPair& pair, const InsideParts& inside, std::array<VertexGaps, 2>& gaps) {
+  for (const InsidePart& part : inside.parts) {
+    const Surface &own = *pair.surface[part.body], &other = *pair.surface[1u - part.body];
+    VertexGaps& known = gaps[part.body];
+    std::uint32_t near = other.bvh().order().front();
+    for (const std::uint32_t v : part.vertices) {
+      if (known.nearest[v] != kNoTriangle) continue;
+      ClosestPoint closest;
+      const Vec3 query = pair.other_from_own[part.body] * own.mesh().positions[v].cast<double>();
+      other.bvh().closest_from(other.mesh(), query, kFar, near, closest);
+      near = known.nearest[v] = closest.triangle;
+      known.gap_mm[v] = -closest.distance_mm;
+    }
+  }
+}
+
 /// The first, in order of coordinates, of the points where the bodies touch.
 Vec3 touching_point(const PosedPair& pair, const Crossings& crossings) {
   Vec3 first = Vec3::Constant(kFar);
@@ -41,7 +58,7 @@ Vec3 touching_point(const PosedPair& pair, const Crossings& crossings) {
 }
 
 void set_minimum_distance(const PosedPair& pair, const Crossings& crossings, const std::array<VertexGaps, 2>& gaps,
-                          NearestTriangles& kept, ContactResult& result) {
+                          const ContactSettings& settings, NearestTriangles& kept, ContactResult& result) {
   TriangleGap nearest{0, Vec3::Zero(), Vec3::Zero()};
   if (!result.regions.empty()) {
     nearest.on_first = nearest.on_second = result.regions.front().at;
@@ -50,7 +67,7 @@ void set_minimum_distance(const PosedPair& pair, const Crossings& crossings, con
   } else {
     nearest = any_points(pair);
     for (std::size_t body = 0; body < 2; ++body) nearest_vertex(pair, body, gaps[body], nearest);
-    nearest = nearest_points(pair, nearest, &kept);
+    nearest = nearest_points(pair, nearest, &kept, 1 - settings.nearest_off_share, settings.off_mm);
   }
   result.minimum_distance_mm = nearest.distance_mm;
   result.nearest_first = nearest.on_first;
@@ -96,7 +113,9 @@ ContactResult PairQuery::at(const Pose& first_pose, const Pose& second_pose, con
   pose(first_pose, second_pose);
   for (std::size_t body = 0; body < 2; ++body) find_vertex_gaps(pair_, body, settings.band_mm, gaps_[body]);
   const Crossings crossings = find_crossings(pair_, settings.contact_mm, close_blocks(settings.contact_mm));
-  Overlap overlap = find_overlap(pair_, crossings, find_inside_parts(pair_, crossings, gaps_), gaps_);
+  const InsideParts inside = find_inside_parts(pair_, crossings, gaps_);
+  if (settings.all_inside) find_gaps_inside(pair_, inside, gaps_);
+  Overlap overlap = find_overlap(pair_, crossings, inside, gaps_, settings.off_mm);
 
   ContactResult result;
   result.contacts = find_contact_patches(pair_, crossings, gaps_, overlap, settings.contact_mm);
@@ -107,7 +126,7 @@ ContactResult PairQuery::at(const Pose& first_pose, const Pose& second_pose, con
   result.gap_first.assign(gaps_[0].gap_mm.begin(), gaps_[0].gap_mm.end());
   result.gap_second.assign(gaps_[1].gap_mm.begin(), gaps_[1].gap_mm.end());
   result.crossings = crossings.touching;
-  set_minimum_distance(pair_, crossings, gaps_, nearest_, result);
+  set_minimum_distance(pair_, crossings, gaps_, settings, nearest_, result);
   return result;
 }
 

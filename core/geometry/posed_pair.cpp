@@ -135,14 +135,19 @@ class NearAlong {
 
 }  // namespace
 
-TriangleGap nearest_points(const PosedPair& pair, TriangleGap bound, NearestTriangles* kept) {
+TriangleGap nearest_points(const PosedPair& pair, TriangleGap bound, NearestTriangles* kept, double share,
+                           double off_mm) {
   const Bvh &first = pair.surface[0]->bvh(), &second = pair.surface[1]->bvh();
   if (first.empty() || second.empty()) return bound;
   NearestTriangles found;
+  double wanted = 0;  // what is farther need not be looked at
+  const auto narrow = [&] { wanted = std::max(0.0, share * bound.distance_mm - off_mm); };
+  narrow();
   const auto offer = [&](std::uint32_t a, std::uint32_t b) {
     const TriangleGap gap = triangle_distance(pair.corners(0, a), pair.corners(1, b));
     if (!nearer(gap, bound)) return;
     bound = gap;
+    narrow();
     found = {a, b};
   };
   const bool known = kept && kept->first != kNoTriangle;
@@ -154,9 +159,9 @@ TriangleGap nearest_points(const PosedPair& pair, TriangleGap bound, NearestTria
   CloseBlocks close(pair);
   NearAlong along(pair, bound);
   close.visit_nearest_first(
-      bound.distance_mm, [&](Bvh::Place a, Bvh::Place b) { return along.may_be_within(bound.distance_mm, a, b); },
+      wanted, [&](Bvh::Place a, Bvh::Place b) { return along.may_be_within(wanted, a, b); },
       [&](const BlockPair& blocks) {
-        close.triangles(blocks, bound.distance_mm,
+        close.triangles(blocks, wanted,
                         [&](std::uint32_t i, std::uint32_t j) { offer(first.order()[i], second.order()[j]); });
       });
   if (kept) *kept = found;

@@ -40,7 +40,9 @@ struct NearestTriangles {
 
 /// Nearest points of two bodies that do not intersect, none farther than `bound` which is a known pair of points.
 /// `kept` may name the nearest triangles of another pose: then the same answer is found sooner, the more so the nearer
-/// that pose is; it receives those of this one. O(log n) typical.
-TriangleGap nearest_points(const PosedPair& pair, TriangleGap bound, NearestTriangles* kept = nullptr);
+/// that pose is; it receives those of this one. Points nearer than `share` of the distance found less `off_mm` are
+/// never passed over. O(log n) typical.
+TriangleGap nearest_points(const PosedPair& pair, TriangleGap bound, NearestTriangles* kept = nullptr, double share = 1,
+                           double off_mm = 0);
 
 }  // namespace intercusp

@@ -163,7 +163,8 @@ void find_vertex_gaps(const PosedPair& pair, std::size_t body, double band_mm, V
   const std::size_t vertices = pair.surface[body]->mesh().positions.size();
   gaps.gap_mm.assign(vertices, kNoGap);
   gaps.nearest.resize(vertices, kNoTriangle);
-  if (own.empty() || pair.surface[1 - body]->bvh().empty()) return;
+  if (band_mm <= 0) gaps.nearest.assign(vertices, kNoTriangle);
+  if (band_mm <= 0 || own.empty() || pair.surface[1 - body]->bvh().empty()) return;
   const std::uint32_t level = std::min(kSharedLevel, own.top_level());
   in_halves(own.count(level), kWorthSharing, [&](std::size_t from, std::size_t to) {
     NodeMeasurer measurer(pair, body, band_mm, gaps);

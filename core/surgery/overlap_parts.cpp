@@ -11,12 +11,11 @@ namespace intercusp {
 namespace {
 
 constexpr double kReachOfSign = 60;  ///< mm within which the side of a point is told
-constexpr double kFinest = 0.15, kCoarsest = 0.7;
-constexpr double kWantedSamples = 4000;
+constexpr double kFinest = 0.15;  ///< spacing of the lattice, mm
 constexpr std::size_t kMostSamples = 200000;
-constexpr double kRounding = 1e-3;    ///< of the distance of a vertex, mm, amply
-constexpr double kLeastShare = 0.01;  ///< of a region; less belongs to its largest part
-constexpr std::size_t kColumns = 60;  ///< along which a part's thickness is taken
+constexpr double kRounding = 1e-3;     ///< of the distance of a vertex, mm, amply
+constexpr double kLeastShare = 0.01;   ///< of a region; less belongs to its largest part
+constexpr double kPointsAColumn = 66;  ///< of the lattice, for one along which a part's thickness is taken
 
 using Cell = std::array<int, 3>;
 
@@ -60,7 +59,14 @@ class AskedBone {
 
 /// A vertex of one bone inside the other.
 struct InnerVertex {
-  Vec3 at, towards;  ///< towards: how the first bone must move to come free there, unit
+  Vec3 at = Vec3::Zero();
+  double depth = 0;
+  bool of_first = true;
+};
+
+/// The deepest point of an overlap at one place.
+struct Deepest {
+  Vec3 at = Vec3::Zero(), towards = Vec3::UnitZ();  ///< towards: how the first bone must move to come free, unit
   double depth = 0;
 };
 
@@ -246,28 +252,24 @@ class Divider {
     BoneSite site;
     std::vector<Vec3> samples;
     InnerVertex deepest;
+    bool of_region = false;  ///< the region's own deepest point lies here
   };
   using Heaps = std::map<std::string, Heap>;  ///< by words
 
   void list_vertices() {
     for (const bool of_first : {true, false}) {
       const auto& gaps = of_first ? contact_.gap_first : contact_.gap_second;
-      const AskedBone &own = of_first ? first_ : second_, &other = of_first ? second_ : first_;
+      const AskedBone& own = of_first ? first_ : second_;
       for (std::size_t v = 0; v < gaps.size(); ++v) {
-        if (!(gaps[v] < 0)) continue;
-        InnerVertex inner;
-        inner.at = own.vertex(v);
-        const Vec3 out = other.nearest(inner.at, kRounding - static_cast<double>(gaps[v])) - inner.at;
-        inner.depth = out.norm();
-        inner.towards = inner.depth > 0 ? Vec3((of_first ? 1 : -1) * out / inner.depth) : Vec3(Vec3::UnitZ());
-        vertices_.push_back(inner);
+        if (gaps[v] < 0) vertices_.push_back({own.vertex(v), -static_cast<double>(gaps[v]), of_first});
       }
     }
   }
 
   Lattice sampled() const {
     const double step =
-        std::clamp(std::cbrt(contact_.overlap_volume_mm3.value_or(0) / kWantedSamples), kFinest, kCoarsest);
+        std::clamp(std::cbrt(contact_.overlap_volume_mm3.value_or(0) / question_.lattice.points), kFinest,
+                                   question_.lattice.coarsest_mm);
     Lattice lattice(first_, second_, step);
     if (!first_.closed() || !second_.closed()) return lattice;
     for (const OverlapRegion& region : contact_.regions) {
@@ -312,8 +314,15 @@ class Divider {
     }
     for (std::size_t r = 0; r < contact_.regions.size(); ++r) {
       const OverlapRegion& region = contact_.regions[r];
-      heap(r, region.at).deepest = {region.at, region.direction, region.deepest_mm};
+      heap(r, region.at).of_region = true;
     }
+  }
+
+  Deepest deepest_at(const InnerVertex& v) const {
+    const AskedBone& other = v.of_first ? second_ : first_;
+    const Vec3 out = other.nearest(v.at, kRounding + v.depth) - v.at;
+    const double depth = out.norm();
+    return {v.at, depth > 0 ? Vec3((v.of_first ? 1 : -1) * out / depth) : Vec3(Vec3::UnitZ()), depth};
   }
 
   Heap& heap(std::size_t region, const Vec3& p) {
@@ -339,15 +348,17 @@ class Divider {
       part.overlap = region;
       const double share = kept > 0 ? static_cast<double>(h.samples.size()) / static_cast<double>(kept) : 1.0;
       if (part.divided) {
-        part.overlap.deepest_mm = h.deepest.depth;
-        part.overlap.at = h.deepest.at;
-        part.overlap.direction = h.deepest.towards;
+        const Deepest deepest =
+            h.of_region ? Deepest{region.at, region.direction, region.deepest_mm} : deepest_at(h.deepest);
+        part.overlap.deepest_mm = deepest.depth;
+        part.overlap.at = deepest.at;
+        part.overlap.direction = deepest.towards;
         if (region.volume_mm3) part.overlap.volume_mm3 = share * *region.volume_mm3;
         part.overlap.area_mm2 = share * region.area_mm2;
       }
       part.axis = question_.axis ? question_.axis(part.overlap.at) : part.overlap.direction;
       part.samples = std::move(h.samples);
-      part.thickness_mm = thickness(part);
+      look_along_columns(part);
       out_.push_back(std::move(part));
     }
   }
@@ -362,18 +373,32 @@ class Divider {
     }
   }
 
-  double thickness(const OverlapPart& part) const {
-    double most = part.overlap.deepest_mm;
-    const std::size_t stride = std::max<std::size_t>(1, part.samples.size() / kColumns);
+  /// Along some columns through a part: its thickness, and where it was divided deeper points than its vertices.
+  void look_along_columns(OverlapPart& part) const {
+    part.thickness_mm = part.overlap.deepest_mm;
+    const auto columns = static_cast<std::size_t>(question_.lattice.points / kPointsAColumn);
+    const std::size_t stride = std::max<std::size_t>(1, part.samples.size() / std::max<std::size_t>(1, columns));
     for (std::size_t i = 0; i < part.samples.size(); i += stride) {
-      const Vec3& p = part.samples[i];
       double length = 0;
       for (const double way : {1.0, -1.0}) {
-        length += std::min(first_.exit(p, way * part.axis), second_.exit(p, way * part.axis));
+        const Vec3 along = way * part.axis;
+        const double of_first = first_.exit(part.samples[i], along), of_second = second_.exit(part.samples[i], along);
+        const double end = std::min(of_first, of_second);
+        length += end;
+        if (part.divided) take_deeper({part.samples[i] + end * along, 0, of_first < of_second}, part.overlap);
       }
-      most = std::max(most, length);
+      part.thickness_mm = std::max(part.thickness_mm, length);
     }
-    return most;
+  }
+
+  /// A point of one bone's surface, if it lies deeper in the other than what is known.
+  void take_deeper(const InnerVertex& on_surface, OverlapRegion& known) const {
+    std::uint32_t any = 0;
+    if ((on_surface.of_first ? second_ : first_).depth(on_surface.at, any) <= known.deepest_mm) return;
+    const Deepest found = deepest_at(on_surface);
+    known.deepest_mm = found.depth;
+    known.at = found.at;
+    known.direction = found.towards;
   }
 
   const OverlapQuestion& question_;

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <utility>
 
 #include "geometry/signed_distance.h"
 
@@ -26,7 +25,7 @@ constexpr double kPoorGap = 3, kPoorStep = 2, kPoorContact = 10, kThinBone = 1, 
 class Bones {
  public:
   Bones(const std::vector<PosedBone>& bones, std::function<bool(const Vec3&)> sawn) : sawn_(std::move(sawn)) {
-    for (const PosedBone& bone : bones) bones_.push_back({&bone, bone.pose.inverse(), 0});
+    for (const PosedBone& bone : bones) bones_.push_back({&bone, bone.pose.inverse()});
   }
   bool empty() const { return bones_.empty(); }
   bool sawn(const Vec3& p) const { return sawn_ && sawn_(p); }
@@ -42,26 +41,32 @@ class Bones {
     }
     return best;
   }
-  /// Soon where the last point asked for was near.
+  /// Soon where the last point asked for was near, and at once where it was farther from the surface than from here.
   bool holds(const Vec3& p) const {
     return std::any_of(bones_.begin(), bones_.end(), [&](const Own& b) {
       const Vec3 q = b.from_patient * p;
       const Surface& surface = *b.bone->surface;
       if (!surface.box().contains(q)) return false;
+      if ((q - b.asked).norm() + 1e-9 < b.clear_mm) return b.inside;
       ClosestPoint closest;
       if (!surface.bvh().closest_from(surface.mesh(), q, kAnyDistance, b.near, closest)) return false;
       b.near = closest.triangle;
-      return side_of(surface, q, closest) == Side::inside;
+      b.asked = q;
+      b.clear_mm = surface.closed() ? closest.distance_mm : 0;
+      return b.inside = side_of(surface, q, closest) == Side::inside;
     });
   }
-  /// Nearest point of any of them; infinite distance where there is none.
-  std::pair<double, Vec3> nearest(const Vec3& p) const {
-    std::pair<double, Vec3> best{1e9, p};
+  /// From any of them, mm: 0 within one, very far where there is none. Soon where the last point asked for was near.
+  double distance(const Vec3& p) const {
+    double best = 1e9;
     for (const Own& b : bones_) {
-      ClosestPoint closest;
+      const Vec3 q = b.from_patient * p;
       const Surface& surface = *b.bone->surface;
-      if (!surface.bvh().closest(surface.mesh(), b.from_patient * p, best.first, closest)) continue;
-      best = {closest.distance_mm, b.bone->pose * closest.point};
+      ClosestPoint closest;
+      if (!surface.bvh().closest_from(surface.mesh(), q, best, b.near, closest)) continue;
+      b.near = closest.triangle;
+      best = side_of(surface, q, closest) == Side::inside ? 0 : closest.distance_mm;
+      if (best == 0) break;
     }
     return best;
   }
@@ -71,6 +76,10 @@ class Bones {
     const PosedBone* bone;
     Pose from_patient;
     mutable std::uint32_t near = 0;  ///< triangle that was nearest last
+    /// The point last asked for, how far a closed surface was from it, and on which side it lay.
+    mutable Vec3 asked = Vec3::Zero();
+    mutable double clear_mm = 0;
+    mutable bool inside = false;
   };
   std::vector<Own> bones_;
   std::function<bool(const Vec3&)> sawn_;
@@ -181,15 +190,23 @@ class SiteMeter {
     const auto out = bones.ray(path.entry - kInside * site_.outward, -site_.outward, 60);
     path.thickness_mm = out ? *out + kInside : 0;
     if (roots_.empty()) return path;
-    const auto at_tip = roots_.nearest(path.tip);
-    path.tip_to_root_mm = roots_.holds(path.tip) ? 0 : at_tip.first;
-    double least = *path.tip_to_root_mm;
-    for (double t = 0; t < screw_; t += 0.25) {
-      const Vec3 p = path.entry - t * site_.outward;
-      least = std::min(least, roots_.holds(p) ? 0 : roots_.nearest(p).first);
-    }
-    path.path_to_root_mm = least;
+    path.tip_to_root_mm = roots_.distance(path.tip);
+    path.path_to_root_mm = least_along(path, *path.tip_to_root_mm);
     return path;
+  }
+
+  /// The least distance from a root along a screw, from its tip, whose distance is given, to its entry. No nearer than
+  /// the distance at a step less the way since then does a root come: steps that can show nothing are left out.
+  double least_along(const ScrewPath& path, double at_tip) const {
+    constexpr double kStep = 0.25;
+    double least = at_tip, sure = at_tip;
+    for (double t = screw_ - kStep; t >= 0 && least > 0; t -= kStep) {
+      sure -= kStep;
+      if (sure >= least) continue;
+      sure = roots_.distance(path.entry - t * site_.outward);
+      least = std::min(least, sure);
+    }
+    return least;
   }
 
   double contact(double own) const {

@@ -107,6 +107,18 @@ struct FindBoneInWay {
   std::vector<PosedPairOfBodies> pairs;
   ContactSettings settings;
 };
+/// Makes ready for a hand what takes long the first time.
+struct MakeLight {
+  SurfacePtr body;
+};
+/// What is told of a plan while a hand moves its pieces. `in_pieces` has the plan's cuts made; it comes with the first
+/// step of a hand, and the others are of the same case.
+struct FollowHand {
+  std::optional<Case> in_pieces;
+  std::string plan;
+  SegmentPoses poses;
+  bool plates = false;  ///< whether they are wanted
+};
 /// The bones that are cut back where others are in their way, as they are afterwards.
 struct TrimBones {
   FindBoneInWay where;
@@ -144,9 +156,10 @@ struct MakeSplint {
   std::vector<SplintChange> mended = {};  ///< changed in the order for that already
 };
 
-using Errand = std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts,
-                            SeatBite, CloseJaw, MakeQuestion, FindBoneInWay, MakeSheet, MakeSplint, ComparePlans,
-                            TrimBones, MeasurePlates, LayScansOnBone, AskQuestion, WalkTheWay, ReadShownQuestion>;
+using Errand =
+    std::variant<ReadFile, ScaleScan, MakeSample, OpenLink, LayArch, FindContacts, WriteCase, MakeCuts, SeatBite,
+                 CloseJaw, MakeQuestion, FindBoneInWay, MakeSheet, MakeSplint, ComparePlans, TrimBones, MeasurePlates,
+                 LayScansOnBone, AskQuestion, WalkTheWay, ReadShownQuestion, MakeLight, FollowHand>;
 
 /// What is worked out about a surface once, besides what it holds itself.
 struct SurfaceNotes {
@@ -249,6 +262,12 @@ struct BonesTrimmed {
 struct PlatesMeasured {
   std::vector<PlateGap> gaps;
 };
+struct LightMade {};
+struct HandFollowed {
+  std::vector<ContactPair> pairs;  ///< see HandStep
+  BoneFound bone;
+  std::vector<PlateGap> gaps;
+};
 struct WayWalked {
   std::vector<PathOverlap> overlaps;
 };
@@ -269,9 +288,9 @@ struct SplintMade {
   std::vector<std::string> thin_places;  ///< where, one for each of made.splint.thin
 };
 
-using ErrandAnswer =
-    std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound, CaseWritten,
-                 CutsMade, BiteSeated, JawClosed, QuestionMade, BoneFound, SheetMade, SplintMade, PlansCompared,
-                 BonesTrimmed, PlatesMeasured, ScansLaid, QuestionAsked, ResultsRead, WayWalked, ProgressRead>;
+using ErrandAnswer = std::variant<Error, CaseOpened, ScanRead, ReadySurface, LandmarksRead, ArchLaid, ContactsFound,
+                                  CaseWritten, CutsMade, BiteSeated, JawClosed, QuestionMade, BoneFound, SheetMade,
+                                  SplintMade, PlansCompared, BonesTrimmed, PlatesMeasured, ScansLaid, QuestionAsked,
+                                  ResultsRead, WayWalked, ProgressRead, LightMade, HandFollowed>;
 
 }  // namespace intercusp

@@ -192,10 +192,23 @@ ErrandAnswer trimmed_bones(const TrimBones& wanted, const Progress& progress) {
   return out;
 }
 
+BoneFound places_of(const std::vector<BoneInWay>& rows) {
+  BoneFound found;
+  for (const BoneInWay& row : rows) {
+    const OverlapRegion& r = row.part.overlap;
+    found.places.push_back({row.first, row.second, row.part.site.words, row.planned, r.deepest_mm,
+                            row.part.thickness_mm, r.area_mm2, r.volume_mm3, r.at, r.direction,
+                            touched_words(row.touches)});
+  }
+  return found;
+}
+
 /// How each kind of errand is done.
 struct Doing {
   KeptQueries& queries;
   PieceCache& pieces;
+  LightForms& light;
+  std::optional<HandInMotion>& hand;
   SampleShelf* shelf;
   const Progress& progress;
 
@@ -286,15 +299,18 @@ struct Doing {
     return QuestionAsked{std::move(made.value().question)};
   }
 
-  ErrandAnswer operator()(const FindBoneInWay& wanted) const {
-    BoneFound found;
-    for (const BoneInWay& row : found_bone(wanted)) {
-      const OverlapRegion& r = row.part.overlap;
-      found.places.push_back({row.first, row.second, row.part.site.words, row.planned, r.deepest_mm,
-                              row.part.thickness_mm, r.area_mm2, r.volume_mm3, r.at, r.direction,
-                              touched_words(row.touches)});
-    }
-    return found;
+  ErrandAnswer operator()(const FindBoneInWay& wanted) const { return places_of(found_bone(wanted)); }
+
+  ErrandAnswer operator()(const MakeLight& wanted) const {
+    (void)light.of(wanted.body);
+    return LightMade{};
+  }
+
+  ErrandAnswer operator()(FollowHand& step) const {
+    if (step.in_pieces) hand.emplace(std::move(*step.in_pieces), step.plan, light);
+    if (!hand) return Error{"the hand's first step did not arrive", "", "let go and move it once more"};
+    HandStep told = hand->at(step.poses, step.plates);
+    return HandFollowed{std::move(told.pairs), places_of(told.bone), std::move(told.plates)};
   }
 
   ErrandAnswer operator()(const MakeSheet& wanted) const {
@@ -370,7 +386,7 @@ ReadySurface ready_surface(Mesh mesh, std::vector<Opened> opened) {
 }
 
 ErrandAnswer ErrandBench::run(Errand& errand, const Progress& progress) {
-  return std::visit(Doing{queries_, pieces_, shelf_.get(), progress}, errand);
+  return std::visit(Doing{queries_, pieces_, light_, hand_, shelf_.get(), progress}, errand);
 }
 
 }  // namespace intercusp

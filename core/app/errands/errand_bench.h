@@ -5,11 +5,12 @@
 #include "app/errands/errand.h"
 #include "app/errands/sample_shelf.h"
 #include "base/progress.h"
+#include "casebook/hand_in_motion.h"
 
 namespace intercusp {
 
-/// Does errands, one at a time; belongs to one thread. Keeps contact queries and sawn
-/// pieces from one errand to the next.
+/// Does errands, one at a time; belongs to one thread. Keeps contact queries, sawn
+/// pieces, lighter forms and what a hand moves from one errand to the next.
 class ErrandBench {
  public:
   /// `shelf` may be shared with other benches, and null: then every sample is made anew.
@@ -20,6 +21,8 @@ class ErrandBench {
  private:
   KeptQueries queries_;
   PieceCache pieces_;
+  LightForms light_;
+  std::optional<HandInMotion> hand_;
   std::shared_ptr<SampleShelf> shelf_;
 };
 

@@ -204,6 +204,24 @@ void exchange(A& a, WalkTheWay& e) {
   exchange_all(a, e.in_pieces, e.plan);
 }
 template <class A>
+void exchange(A& a, MakeLight& e) {
+  exchange(a, e.body);
+}
+template <class A>
+void exchange(A& a, FollowHand& e) {
+  bool begins = e.in_pieces.has_value();
+  exchange_all(a, begins, e.plan, e.poses, e.plates);
+  if (!begins) return;
+  if (!e.in_pieces) e.in_pieces.emplace();
+  exchange(a, *e.in_pieces);
+}
+template <class A>
+void exchange(A&, LightMade&) {}
+template <class A>
+void exchange(A& a, HandFollowed& x) {
+  exchange_all(a, x.pairs, x.bone, x.gaps);
+}
+template <class A>
 void exchange(A& a, PathOverlap& p) {
   exchange_all(a, p.entry, p.share, p.deepest_mm, p.deepest_at_ends_mm, p.upper_tooth, p.lower_tooth);
 }

@@ -19,11 +19,12 @@ class AnswerWatch {
   /// `make` gives the errand, or nothing where there is nothing to find.
   template <class Make>
   void refresh(ErrandDesk& desk, const Key& key, Make make) {
-    if (asked_ || of(key)) return;
+    if (asked_ || (of(key) && !nearly_)) return;
     auto errand = make();
     if (!errand) {
       found_ = Found();
       key_ = key;
+      nearly_ = false;
       return;
     }
     asked_ = true;
@@ -33,9 +34,17 @@ class AnswerWatch {
       auto* found = std::get_if<Answer>(&answer);
       found_ = found ? std::move(found->*Part) : Found();
       key_ = key;
+      nearly_ = false;
       return Done{};
     };
     (void)desk.go(std::move(*errand), "", use).ok();
+  }
+
+  /// What is nearly the answer: shown until the next refresh asks.
+  void take_nearly(Found found, const Key& key) {
+    found_ = std::move(found);
+    key_ = key;
+    nearly_ = true;
   }
 
   const Found& found() const { return found_; }
@@ -52,7 +61,7 @@ class AnswerWatch {
   Found found_{};
   std::optional<Key> key_;
   std::uint64_t age_ = 0;
-  bool asked_ = false;
+  bool asked_ = false, nearly_ = false;
 };
 
 }  // namespace intercusp

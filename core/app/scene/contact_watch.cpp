@@ -38,7 +38,7 @@ void ContactWatch::forget() {
 // Bone against bone by place takes longer than the contacts: asked for once the jaws rest.
 void ContactWatch::ask_for_bone(ErrandDesk& desk, const Case& c, const Plan* plan, const SegmentPoses& poses,
                                 const PointMap& points) {
-  if (asked_bone_ || !has_cuts(plan) || bone_version_ == version_) return;
+  if (asked_bone_ || !has_cuts(plan) || (bone_version_ == version_ && !bone_about_)) return;
   auto pairs = pairs_to_compare(c, poses);
   if (!pairs) return;
   FindBoneInWay errand{c, plan->name, poses, {}, c.contact_settings};
@@ -48,12 +48,18 @@ void ContactWatch::ask_for_bone(ErrandDesk& desk, const Case& c, const Plan* pla
     });
     if (found != pairs_.end() && BoneInWayFinder::applies(*found)) errand.pairs.push_back(std::move(pair));
   }
-  if (errand.pairs.empty()) return;
+  if (errand.pairs.empty()) {
+    if (!bone_about_) return;
+    bone_.clear();
+    bone_about_ = false;
+    return list(c, points);
+  }
   asked_bone_ = true;
   const auto use = [this, c, points, age = age_, version = version_](ErrandAnswer& answer) -> Status {
     if (age != age_) return Done{};
     asked_bone_ = false;
     bone_version_ = version;
+    bone_about_ = false;
     auto* found = std::get_if<BoneFound>(&answer);
     bone_ = found ? std::move(found->places) : std::vector<BoneFound::Place>{};
     if (version == version_ && found) list(c, points);
@@ -62,12 +68,65 @@ void ContactWatch::ask_for_bone(ErrandDesk& desk, const Case& c, const Plan* pla
   (void)desk.go(std::move(errand), "", use).ok();
 }
 
+// What takes long at the first step of a hand, while nothing else is to be done.
+void ContactWatch::make_light(ErrandDesk& desk, const Case& c, const Plan* plan) {
+  if (asked_light_ || !desk.has_runner() || desk.busy() || !has_cuts(plan)) return;
+  light_.erase(std::remove_if(light_.begin(), light_.end(), [](const auto& body) { return body.expired(); }),
+               light_.end());
+  for (const Body& body : c.bodies) {
+    const auto made = [&](const auto& known) { return known.lock() == body.surface; };
+    if (!body.surface || std::any_of(light_.begin(), light_.end(), made)) continue;
+    light_.push_back(body.surface);
+    asked_light_ = true;
+    const auto then = [this](ErrandAnswer&) -> Status {
+      asked_light_ = false;
+      return Done{};
+    };
+    (void)desk.go(MakeLight{body.surface}, "", then).ok();
+    return;
+  }
+}
+
 void ContactWatch::refresh(ErrandDesk& desk, const Case& c, const Plan* plan, const SegmentPoses& poses,
                            const PointMap& points, const Wish& wish) {
-  if (!asked_ && !due(wish) && !wish.dragging) ask_for_bone(desk, c, plan, poses, points);
+  if (!wish.dragging) hand_has_case_ = false;
+  if (!asked_ && !due(wish) && !wish.dragging) {
+    ask_for_bone(desk, c, plan, poses, points);
+    make_light(desk, c, plan);
+  }
   if (asked_ || !due(wish)) return;
   // On the screen's own thread: while dragging, rest at least twice as long as the last answer took.
   if (wish.dragging && !desk.has_runner() && wish.seconds - last_end_ < 2e-3 * last_ms_) return;
+  asked_ = true;
+  if (wish.dragging && !wish.whole_band && desk.has_runner() && has_cuts(plan))
+    follow(desk, c, *plan, poses, points, wish);
+  else
+    compare(desk, c, poses, points, wish);
+}
+
+void ContactWatch::follow(ErrandDesk& desk, const Case& c, const Plan& plan, const SegmentPoses& poses,
+                          const PointMap& points, const Wish& wish) {
+  FollowHand errand{std::nullopt, plan.name, poses, wish.plates};
+  if (!hand_has_case_) errand.in_pieces = c;
+  hand_has_case_ = true;
+  const auto then = [this, c, points, begin = milliseconds_now(), age = age_, wish](ErrandAnswer& answer) -> Status {
+    if (age != age_) return Done{};
+    auto* followed = std::get_if<HandFollowed>(&answer);
+    if (const auto* error = std::get_if<Error>(&answer)) trouble_ = error->sentence();
+    pairs_ = followed ? std::move(followed->pairs) : std::vector<ContactPair>{};
+    bone_ = followed ? std::move(followed->bone.places) : std::vector<BoneFound::Place>{};
+    bone_version_ = wish.readings_version;
+    if (followed && wish.plates) plates_ = std::move(followed->gaps);
+    coarse_ = bone_about_ = true;
+    answered(c, begin, wish);
+    list(c, points);
+    return Done{};
+  };
+  (void)desk.go(std::move(errand), "", then).ok();
+}
+
+void ContactWatch::compare(ErrandDesk& desk, const Case& c, const SegmentPoses& poses, const PointMap& points,
+                           const Wish& wish) {
   FindContacts errand;
   errand.settings = c.contact_settings;
   const bool coarse = wish.dragging && !wish.whole_band;
@@ -75,26 +134,27 @@ void ContactWatch::refresh(ErrandDesk& desk, const Case& c, const Plan* plan, co
   auto pairs = pairs_to_compare(c, poses);
   trouble_ = pairs ? "" : pairs.error().sentence();
   if (pairs) errand.pairs = std::move(pairs).value();
-  asked_ = true;
-  const double begin = milliseconds_now();
-  const std::uint64_t age = age_, version = wish.readings_version;
-  const auto then = [this, c, points, coarse, begin, age, version,
-                     asked_at = wish.seconds](ErrandAnswer& answer) -> Status {
+  const auto then = [this, c, points, coarse, begin = milliseconds_now(), age = age_,
+                     wish](ErrandAnswer& answer) -> Status {
     if (age != age_) return Done{};
-    asked_ = false;
-    last_ms_ = milliseconds_now() - begin;
-    last_end_ = asked_at + last_ms_ * 1e-3;
     auto* found = std::get_if<ContactsFound>(&answer);
     if (const auto* error = std::get_if<Error>(&answer)) trouble_ = error->sentence();
     pairs_ = found ? std::move(found->pairs) : std::vector<ContactPair>{};
-    version_ = version;
     coarse_ = coarse;
-    contact_mm_ = c.contact_settings.contact_mm;
-    ++answers_;
+    answered(c, begin, wish);
     list(c, points);
     return Done{};
   };
   (void)desk.go(std::move(errand), "", then).ok();
+}
+
+void ContactWatch::answered(const Case& c, double begin, const Wish& wish) {
+  asked_ = false;
+  last_ms_ = milliseconds_now() - begin;
+  last_end_ = wish.seconds + last_ms_ * 1e-3;
+  version_ = wish.readings_version;
+  contact_mm_ = c.contact_settings.contact_mm;
+  ++answers_;
 }
 
 std::shared_ptr<const ArchContact> ContactWatch::arches() const {
@@ -115,8 +175,8 @@ void ContactWatch::list(const Case& c, const PointMap& points) {
     for (const OverlapRegion& r : pair.result.regions) {
       if (by_place) break;
       const std::string site = place_words(tooth_at(points, r.at, first), tooth_at(points, r.at, second), pair);
-      clearance_.push_back(
-          {site, pair.first, pair.second, r.deepest_mm, r.volume_mm3, r.area_mm2, r.at, r.direction, false, 0, ""});
+      clearance_.push_back({site, pair.first, pair.second, r.deepest_mm, r.volume_mm3, r.area_mm2, r.at, r.direction,
+                            false, 0, "", false});
     }
     const double gap = pair.result.minimum_distance_mm;
     if (std::isfinite(gap) && (!nearest_ || gap < nearest_->gap_mm))
@@ -135,7 +195,7 @@ void ContactWatch::list(const Case& c, const PointMap& points) {
   if (bone_version_ == version_)
     for (const BoneFound::Place& b : bone_)
       clearance_.push_back({b.site, b.first, b.second, b.depth_mm, b.volume_mm3, b.area_mm2, b.at, b.direction,
-                            b.planned, b.thickness_mm, b.touches});
+                            b.planned, b.thickness_mm, b.touches, bone_about_});
   // Contact that nobody asked for, then what the plan implies, then what only touches; each deepest first.
   const auto rank = [](const ClearanceRow& r) { return r.depth_mm < kTouchingDepthMm ? 2 : r.planned ? 1 : 0; };
   std::stable_sort(clearance_.begin(), clearance_.end(), [&](const auto& a, const auto& b) {

@@ -103,6 +103,7 @@ nlohmann::json clearance_json(const Workspace& w) {
                     {"planned", r.planned},
                     {"thickness_mm", r.thickness_mm},
                     {"touches", r.touches},
+                    {"about", r.about},
                     {"at", {r.at.x(), r.at.y(), r.at.z()}}});
   return list;
 }
