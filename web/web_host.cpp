@@ -19,6 +19,7 @@ EM_JS(char*, page_link_for, (const char* fragment), {
 EM_JS(void, page_keep_work, (const char* id, const void* bytes, int size, const char* view), {
   Module['host'].keepWork(UTF8ToString(id), HEAPU8.slice(bytes, bytes + size), UTF8ToString(view));
 });
+EM_JS(void, page_forget_everything, (), { Module['host'].forgetEverything(); });
 EM_JS(void, page_keep_setting, (const char* key, const char* value), {
   Module['host'].keepSetting(UTF8ToString(key), UTF8ToString(value));
 });
@@ -60,6 +61,10 @@ void WebHost::set_clipboard(const std::string& text) {
 
 std::string WebHost::link_for(const std::string& fragment) {
   return taken(page_link_for(fragment.c_str()));
+}
+
+void WebHost::forget_everything() {
+  page_forget_everything();
 }
 
 void WebHost::keep_work(const std::string& case_id, const std::vector<std::uint8_t>& case_bytes,

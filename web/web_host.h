@@ -13,6 +13,8 @@ class WebHost : public Host {
   void ask_for_files() override;
   void set_clipboard(const std::string& text) override;
   std::string link_for(const std::string& fragment) override;
+  bool can_forget() const override { return true; }
+  void forget_everything() override;
   void keep_work(const std::string& case_id, const std::vector<std::uint8_t>& case_bytes,
                  const std::string& view_json) override;
   void keep_setting(const std::string& key, const std::string& value) override;

@@ -13,6 +13,7 @@
 #include "app/view/arrow_keys.h"
 #include "app/view/layout.h"
 #include "app/view/overlay.h"
+#include "app/widgets/finger_scroll.h"
 #include "app/widgets/tab_order.h"
 #include "app/widgets/widgets.h"
 #include "app/work/class_work.h"
@@ -142,7 +143,7 @@ void App::Parts::begin_frame(const WindowState& window) {
 
 bool App::keeping() const {
   const Parts& p = *parts_;
-  return p.w.has_case && !p.w.practice && !(p.w.review && !p.w.review->keep) &&
+  return p.w.has_case && !p.w.practice && !(p.w.review && !p.w.review->keep) && !p.w.keeps_nothing &&
          (p.w.document.revision() != p.kept_revision || p.keep_after > 0 || p.keeps_under_way > 0);
 }
 
@@ -204,10 +205,11 @@ void App::Parts::draw_panels(const Screen& s) {
     history_box(w, s);
     plans_box(w, s);
   }
+  kept_box(w, s);
   if (!own_place) foot_line(w, s.foot);
   join_box(w, s);
   keys_help(w, s);
-  if (!own_place && !sample_due && !w.review && !(w.errands.busy() && !w.has_case)) start_page(w, s);
+  if (!own_place && !sample_due && (!w.review || in_review(w)) && !(w.errands.busy() && !w.has_case)) start_page(w, s);
   if (!pictured) show_messages(w, s, foot);
   if (!pictured) errand_line(w, s, words_since);
 }
@@ -226,6 +228,7 @@ void App::frame(const WindowState& window) {
   share_arrow_keys(io, p.hands.aims());
   ImGui_ImplOpenGL3_NewFrame();
   ImGui::NewFrame();
+  if (ui::scroll_by_finger()) w.wake(2);
   // The very first frame shows the empty screen; the sample is made behind it.
   tend_practice(w);
   tend_class(w);
@@ -285,7 +288,11 @@ void App::frame(const WindowState& window) {
 
 void App::Parts::keep_work() {
   if (!w.has_case || w.dragging || w.practice) return;
-  if (w.review && !w.review->keep) return;  // a shared computer: nothing stays here
+  if (w.review && !w.review->keep && !w.keeps_nothing) {
+    w.keeps_nothing = true;
+    w.host.keep_work(w.now().id, {}, "");  // what was kept before it was said
+  }
+  if (w.keeps_nothing) return;
   if (w.document.revision() != kept_revision) {
     kept_revision = w.document.revision();
     keep_after = w.seconds + kKeepSeconds;

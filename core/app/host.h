@@ -38,6 +38,10 @@ class Host {
   /// forget it.
   virtual void keep_work(const std::string& case_id, const std::vector<std::uint8_t>& case_bytes,
                          const std::string& view_json) = 0;
+  /// Whether this place can be told to forget all it keeps, and that: the work, the settings, keys and copies. The
+  /// program begins anew.
+  virtual bool can_forget() const { return false; }
+  virtual void forget_everything() {}
   /// Small settings (theme, panel folds); survives restarts.
   virtual void keep_setting(const std::string& key, const std::string& value) = 0;
   virtual std::string setting(const std::string& key) = 0;

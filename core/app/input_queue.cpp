@@ -12,13 +12,14 @@ namespace {
 // A field that a press opens is drawn in the next frame, asks for the keys in it and has them in the one after: what is
 // typed meanwhile is meant for it.
 constexpr int kFramesToSettle = 3;
-constexpr int kEnter = 257;
+constexpr int kEnter = 257, kKeypadEnter = 335;  // one key to everything here
 
 }  // namespace
 
 /// What was handed to the coming frame so far.
 struct InputQueue::Handed {
   std::set<int> keys;
+  unsigned modifiers = 0;  ///< of these keys
   std::set<int> buttons;
 };
 
@@ -42,6 +43,7 @@ void InputQueue::wheel(float horizontal, float vertical) {
 
 void InputQueue::key(int code, bool down, unsigned modifiers) {
   if (code < 0 || code >= 512) return;
+  if (code == kKeypadEnter) code = kEnter;
   events_.push_back({Kind::key, 0, 0, code, down, modifiers, {}});
 }
 
@@ -66,7 +68,9 @@ bool InputQueue::must_wait(const Event& event, const Handed& handed) const {
     case Kind::button:
       return handed.buttons.count(event.code) > 0;
     case Kind::key:
-      return handed.keys.count(event.code) > 0 || (event.down && settling_ > 0);
+      // A key is taken with what is held while it goes down: with other modifiers it is another frame's.
+      return handed.keys.count(event.code) > 0 || (event.down && settling_ > 0) ||
+             (!handed.keys.empty() && handed.modifiers != event.modifiers);
     case Kind::move:
     case Kind::wheel:
       return !handed.buttons.empty();
@@ -127,7 +131,10 @@ void InputQueue::apply(ImGuiIO& io) {
     if (event.kind == Kind::button) handed.buttons.insert(event.code);
     const bool entered = event.kind == Kind::key && event.code == kEnter && event.down;
     if (entered || (event.kind == Kind::button && !event.down)) settling_ = kFramesToSettle;
-    if (event.kind == Kind::key) handed.keys.insert(event.code);
+    if (event.kind == Kind::key) {
+      handed.keys.insert(event.code);
+      handed.modifiers = event.modifiers;
+    }
     hand_over(event, io);
   }
 }

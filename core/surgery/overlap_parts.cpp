@@ -11,7 +11,7 @@ namespace intercusp {
 namespace {
 
 constexpr double kReachOfSign = 60;  ///< mm within which the side of a point is told
-constexpr double kFinest = 0.15;  ///< spacing of the lattice, mm
+constexpr double kFinest = 0.15;     ///< spacing of the lattice, mm
 constexpr std::size_t kMostSamples = 200000;
 constexpr double kRounding = 1e-3;     ///< of the distance of a vertex, mm, amply
 constexpr double kLeastShare = 0.01;   ///< of a region; less belongs to its largest part
@@ -48,6 +48,11 @@ class AskedBone {
     ClosestPoint closest;
     const bool found = s.bvh().closest(s.mesh(), q, likely_mm, closest) || s.bvh().closest(s.mesh(), q, 1e9, closest);
     return found ? Vec3(bone_.pose * closest.point) : p;
+  }
+  Box box_of(std::uint32_t triangle) const {
+    Box box;
+    for (const std::uint32_t v : bone_.surface->mesh().triangles[triangle]) box.extend(vertex(v));
+    return box;
   }
   Vec3 vertex(std::size_t v) const { return bone_.pose * bone_.surface->mesh().positions[v].cast<double>(); }
   bool closed() const { return bone_.surface->closed(); }
@@ -146,6 +151,7 @@ class Lattice {
   }
 
   std::size_t size() const { return samples_.size(); }
+  double cell_mm3() const { return step_ * step_ * step_; }
   Vec3 sample(std::size_t i) const { return point(samples_[i].cell); }
   int component(std::size_t i) const { return samples_[i].component; }
 
@@ -237,10 +243,11 @@ class Divider {
 
   std::vector<OverlapPart> run() {
     if (contact_.regions.empty()) return {};
+    regions_ = question_.lattice.all_as_one ? std::vector<OverlapRegion>{all_regions()} : contact_.regions;
     list_vertices();
     const Lattice lattice = sampled();
     share(lattice);
-    for (std::size_t r = 0; r < contact_.regions.size(); ++r) settle_region(r);
+    for (std::size_t r = 0; r < regions_.size(); ++r) settle_region(r);
     std::stable_sort(out_.begin(), out_.end(), [](const OverlapPart& a, const OverlapPart& b) {
       return a.overlap.deepest_mm > b.overlap.deepest_mm;
     });
@@ -256,6 +263,14 @@ class Divider {
   };
   using Heaps = std::map<std::string, Heap>;  ///< by words
 
+  OverlapRegion all_regions() const {
+    OverlapRegion all = contact_.regions.front();
+    all.volume_mm3 = contact_.overlap_volume_mm3;
+    all.area_mm2 = 0;
+    for (const OverlapRegion& region : contact_.regions) all.area_mm2 += region.area_mm2;
+    return all;
+  }
+
   void list_vertices() {
     for (const bool of_first : {true, false}) {
       const auto& gaps = of_first ? contact_.gap_first : contact_.gap_second;
@@ -267,9 +282,8 @@ class Divider {
   }
 
   Lattice sampled() const {
-    const double step =
-        std::clamp(std::cbrt(contact_.overlap_volume_mm3.value_or(0) / question_.lattice.points), kFinest,
-                                   question_.lattice.coarsest_mm);
+    const double step = std::clamp(std::cbrt(contact_.overlap_volume_mm3.value_or(0) / question_.lattice.points),
+                                   kFinest, question_.lattice.coarsest_mm);
     Lattice lattice(first_, second_, step);
     if (!first_.closed() || !second_.closed()) return lattice;
     for (const OverlapRegion& region : contact_.regions) {
@@ -279,30 +293,80 @@ class Divider {
       lattice.spread_from(region.at - 0.5 * region.deepest_mm * region.direction);
     }
     for (const InnerVertex& v : vertices_) lattice.spread_from(v.at);
+    if (question_.lattice.all_as_one) spread_from_crossings(lattice);
     return lattice;
+  }
+
+  /// Where vertices are few: what they leave out has a crossing curve around it.
+  void spread_from_crossings(Lattice& lattice) const {
+    for (const auto& [a, b] : contact_.crossings) {
+      const Box shared = first_.box_of(a).intersection(second_.box_of(b));
+      if (!shared.isEmpty()) lattice.spread_from(shared.center());
+    }
   }
 
   std::size_t nearest_region(const Vec3& p) const {
     std::size_t best = 0;
-    for (std::size_t r = 1; r < contact_.regions.size(); ++r) {
-      if ((contact_.regions[r].at - p).norm() < (contact_.regions[best].at - p).norm()) best = r;
+    for (std::size_t r = 1; r < regions_.size(); ++r) {
+      if ((regions_[r].at - p).norm() < (regions_[best].at - p).norm()) best = r;
     }
     return best;
   }
+  /// Among these; of all where there are none.
+  std::size_t nearest_region(const Vec3& p, const std::vector<std::size_t>& among) const {
+    if (among.empty()) return nearest_region(p);
+    return *std::min_element(among.begin(), among.end(), [&](std::size_t a, std::size_t b) {
+      return (regions_[a].at - p).norm() < (regions_[b].at - p).norm();
+    });
+  }
 
-  void share(const Lattice& lattice) {
-    heaps_.resize(contact_.regions.size());
+  /// Which region each component of the lattice is of. Where a region is narrower than the lattice it is several
+  /// components: what holds no region's deepest point goes, largest first, where as much is missing of the volume, to
+  /// the nearest of such regions.
+  std::map<int, std::size_t> regions_of_components(const Lattice& lattice) const {
+    struct Component {
+      int number = 0;
+      double volume = 0;
+      Vec3 first = Vec3::Zero();
+    };
+    std::vector<Component> components;
+    for (std::size_t i = 0; i < lattice.size(); ++i) {
+      const auto number = static_cast<std::size_t>(lattice.component(i));
+      if (number >= components.size()) components.resize(number + 1);
+      if (components[number].volume == 0) components[number] = {lattice.component(i), 0, lattice.sample(i)};
+      components[number].volume += lattice.cell_mm3();
+    }
+    std::vector<double> missing;
+    for (const OverlapRegion& region : regions_) missing.push_back(region.volume_mm3.value_or(0));
     std::map<int, std::size_t> region_of;
-    for (std::size_t r = 0; r < contact_.regions.size(); ++r) {
-      const OverlapRegion& region = contact_.regions[r];
+    for (std::size_t r = 0; r < regions_.size(); ++r) {
+      const OverlapRegion& region = regions_[r];
       for (const double share : {0.0, 0.5, -0.5}) {
         const int component = lattice.component_near(region.at + share * region.deepest_mm * region.direction);
-        if (component >= 0) region_of.emplace(component, r);
+        if (component >= 0 && region_of.emplace(component, r).second)
+          missing[r] -= components[static_cast<std::size_t>(component)].volume;
       }
     }
+    std::stable_sort(components.begin(), components.end(),
+                     [](const Component& a, const Component& b) { return a.volume > b.volume; });
+    for (const Component& component : components) {
+      if (region_of.count(component.number) > 0) continue;
+      std::vector<std::size_t> wanting;
+      for (std::size_t r = 0; r < regions_.size(); ++r) {
+        if (missing[r] >= 0.5 * component.volume) wanting.push_back(r);
+      }
+      const std::size_t region = nearest_region(component.first, wanting);
+      region_of.emplace(component.number, region);
+      missing[region] -= component.volume;
+    }
+    return region_of;
+  }
+
+  void share(const Lattice& lattice) {
+    heaps_.resize(regions_.size());
+    const std::map<int, std::size_t> region_of = regions_of_components(lattice);
     const auto region_for = [&](int component, const Vec3& p) {
-      if (component < 0) return nearest_region(p);
-      return region_of.emplace(component, nearest_region(p)).first->second;
+      return component < 0 ? nearest_region(p) : region_of.at(component);
     };
     for (std::size_t i = 0; i < lattice.size(); ++i) {
       const Vec3 p = lattice.sample(i);
@@ -312,8 +376,8 @@ class Divider {
       Heap& h = heap(region_for(lattice.component_near(v.at), v.at), v.at);
       if (v.depth > h.deepest.depth) h.deepest = v;
     }
-    for (std::size_t r = 0; r < contact_.regions.size(); ++r) {
-      const OverlapRegion& region = contact_.regions[r];
+    for (std::size_t r = 0; r < regions_.size(); ++r) {
+      const OverlapRegion& region = regions_[r];
       heap(r, region.at).of_region = true;
     }
   }
@@ -334,7 +398,7 @@ class Divider {
 
   void settle_region(std::size_t r) {
     Heaps& heaps = heaps_[r];
-    const OverlapRegion& region = contact_.regions[r];
+    const OverlapRegion& region = regions_[r];
     std::size_t samples = 0;
     for (const auto& entry : heaps) samples += entry.second.samples.size();
     drop_slivers(heaps, samples, question_.site(region.at).words);
@@ -404,6 +468,7 @@ class Divider {
   const OverlapQuestion& question_;
   const ContactResult& contact_;
   AskedBone first_, second_;
+  std::vector<OverlapRegion> regions_;  ///< that are divided
   std::vector<InnerVertex> vertices_;
   std::vector<Heaps> heaps_;
   std::vector<OverlapPart> out_;

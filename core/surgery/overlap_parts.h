@@ -22,9 +22,12 @@ struct OverlapPart {
 /// How fine the lattice is by which volume and area are shared between places: points aimed at, and spacing at most.
 struct LatticeSize {
   double points = 0, coarsest_mm = 0;
+  /// The regions are divided as one: a coarse lattice does not hold together in thin ones, and would not tell which of
+  /// them a point is of. What two of them have at one place is then one part.
+  bool all_as_one = false;
 };
 /// Shares within 2 % of the whole, and within about 5 %.
-constexpr LatticeSize kLatticeAtRest{4000, 0.7}, kLatticeInMotion{1000, 0.9};
+constexpr LatticeSize kLatticeAtRest{4000, 0.7, false}, kLatticeInMotion{1000, 0.9, true};
 
 struct OverlapQuestion {
   PosedBone first, second;

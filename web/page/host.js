@@ -2,6 +2,7 @@
 import { download } from './files.js';
 import { notice, speak } from './notice.js';
 import { random, toB64 } from './seal.js';
+import { forgetEverything } from './forget.js';
 import { keepWork } from './work.js';
 
 const settingKey = (key) => `intercusp.setting.${key}`;
@@ -48,6 +49,8 @@ export function makeHost(errands, review, practice) {
     keepWork(id, bytes, view) {
       keepWork(id, bytes, view);
     },
+
+    forgetEverything,
 
     keepSetting(key, value) {
       try {

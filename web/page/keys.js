@@ -56,6 +56,8 @@ export function watchKeys(canvas, program, frames) {
 function pressed(event, down, program) {
   const code = keyCode(event);
   if (code >= 0 && !(down && event.repeat && event.key.length === 1)) program.call('ic_key', code, down ? 1 : 0, modifiers(event));
+  // Else letting Alt go opens the menus of some browsers, and the page moves under the hand.
+  if (event.key === 'Alt') event.preventDefault();
   // A Mac sends no key-up for keys held together with the command key.
   if (!down && event.key === 'Meta') program.call('ic_release_all');
   if (!down) return;

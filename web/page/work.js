@@ -9,6 +9,7 @@ let waiting = null;   // the newest record that is not written yet
 let writing = null;   // promise of the write under way
 let lastKept = 0;
 let refused = false;  // the browser did not keep the last record
+let ended = false;    // nothing is to be kept any more
 
 function database() {
   return new Promise((resolve, reject) => {
@@ -89,6 +90,7 @@ async function wasEnded(tab) {
 const recordKey = (id) => `${session('tab') ?? ''} ${id}`;
 
 export function keepWork(id, bytes, view) {
+  if (ended) return;
   if (!session('tab')) startOwnWork();
   waiting = { key: recordKey(id), id, bytes, view, when: Date.now() };
   session('work', waiting.key);
@@ -134,8 +136,16 @@ export const keptAt = () => lastKept;
 /** Before the page is left, asks for a word when the last change is not kept. */
 export function watchLeaving(program) {
   addEventListener('beforeunload', (event) => {
-    if (refused || isWriting() || program.call('ic_keeping')) event.preventDefault();
+    if (!ended && (refused || isWriting() || program.call('ic_keeping'))) event.preventDefault();
   });
+}
+
+/** From here on nothing is written; what is under way ends first. */
+export async function stopKeeping() {
+  ended = true;
+  waiting = null;
+  refused = false;
+  await writing;
 }
 
 /** Whether something still waits to be written. */

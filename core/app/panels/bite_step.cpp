@@ -39,7 +39,7 @@ void finding(Workspace& w, const MeasureRow& row) {
 
 void bite_step(Workspace& w) {
   ui::soft_text(
-      "Each reading explains itself: click it to see what was measured on the model, and by whose definition.");
+      "Each reading explains itself: press it to see what was measured on the model, and by whose definition.");
   ui::gap_above(8);
   std::string group;
   for (const MeasureRow& row : std::vector<MeasureRow>(w.readings.now().rows)) {

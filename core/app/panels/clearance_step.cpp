@@ -18,18 +18,26 @@ namespace {
 constexpr double kFullBarMm = 2.0;
 
 // What would come off; of bone also what that comes near.
+// Of teeth nothing is taken off because they are planned too deep.
+bool bone_is_met(const ClearanceRow& r) {
+  return !is_dental(r.first) || !is_dental(r.second);
+}
+
 std::string amounts_of(const ClearanceRow& r) {
   if (!r.touches.empty()) return (r.volume_mm3 ? amount(*r.volume_mm3, 0) + " mm\xC2\xB3, " : "") + r.touches;
   std::string words =
       r.thickness_mm > 0 ? amount(r.thickness_mm, 1) + " mm thick" : amount(r.area_mm2, 1) + " mm\xC2\xB2";
-  return words +
-         (r.volume_mm3 ? ", " + amount(*r.volume_mm3, 1) + " mm\xC2\xB3 to remove" : ", volume not defined: open scan");
+  return words + (!r.volume_mm3    ? ", volume not defined: open scan"
+                  : bone_is_met(r) ? ", " + amount(*r.volume_mm3, 1) + " mm\xC2\xB3 to remove"
+                                   : ", " + amount(*r.volume_mm3, 1) + " mm\xC2\xB3 shared");
 }
 
 void row(Workspace& w, int index, const ClearanceRow& r) {
   const Theme& t = theme();
   const float width = ImGui::GetContentRegionAvail().x;
-  const std::string depth = amount(r.depth_mm, 2) + " mm", amounts = amounts_of(r);
+  // While a hand moves the bones depths are told to a tenth.
+  const std::string depth = r.about ? "about " + amount(r.depth_mm, 1) + " mm" : amount(r.depth_mm, 2) + " mm";
+  const std::string amounts = amounts_of(r);
   const float indent = 2 * number_disc_radius() + px(6);
   const float room = width - indent - ui::text_width(fonts().strong, depth) - px(18);
   // What is in the way is said to the end, on two lines where it takes them.
@@ -100,6 +108,13 @@ void list_the_way(Workspace& w) {
   ui::soft_text("Open the jaw before it is moved, and close it afterwards.");
 }
 
+void say_what_is_not_checked(const Workspace& w) {
+  const auto& bodies = w.now().bodies;
+  if (std::any_of(bodies.begin(), bodies.end(), [](const Body& b) { return !is_dental(b.name); })) return;
+  ui::gap_above(8);
+  ui::soft_text("Teeth only: this case holds no bone, so whether bone is in the way was not checked.");
+}
+
 void in_way_page(Workspace& w) {
   const std::vector<ClearanceRow> rows = w.contacts.clearance();
   if (rows.empty()) {
@@ -113,11 +128,14 @@ void in_way_page(Workspace& w) {
     ui::gap_above(8);
     list_places(w, rows);
   } else {
-    ui::soft_text("Overlaps, deepest first. Click one to see it in section with a millimetre grid.");
+    ui::soft_text((std::string("Overlaps, deepest first. ") + (touch_input() ? "Tap" : "Click") +
+                   " one to see it in section with a millimetre grid.")
+                      .c_str());
     ui::gap_above(8);
     list_places(w, rows);
   }
   list_the_way(w);
+  say_what_is_not_checked(w);
   ui::gap_above(12);
   bool map = w.gap.on;
   if (ui::toggle("contact_map.step", "Colour the gap on the teeth", map, key_hint("contact_map.step").c_str()))

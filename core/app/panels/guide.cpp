@@ -18,7 +18,7 @@ std::string step_words(const Workspace& w) {
                                     ? "reads this bite: overjet " + in_words(*row->definition, *row->value) + "."
                                     : "reads the bite.";
       return std::string(beside ? "The card at the side " : "The card below ") + reads +
-             " Click a number on it to see what was measured.";
+             " Press a number on it to see what was measured.";
     }
     case 2:
       if (!w.left_open) return "Pull the long arrow of the handle and watch the card follow the jaw.";

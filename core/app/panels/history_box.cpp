@@ -30,7 +30,7 @@ void history_box(Workspace& w, const Screen& s) {
   begin_popover(w, "history_box", in_the_middle(s, 480, 420), "History");
   const std::vector<std::string> steps = w.document.history();
   ui::soft_text(steps.empty() ? "Nothing has been changed yet."
-                              : "Latest first. Click a step to go back to it; redo brings the later ones again.");
+                              : "Latest first. Press a step to go back to it; redo brings the later ones again.");
   ui::gap_above(6);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, 0));
   ImGui::BeginChild("steps", {0, 0});

@@ -126,7 +126,8 @@ void wanted_landmark(Workspace& w) {
   ImGui::BeginGroup();
   ui::paragraph(fonts().strong, theme().text, landmark_words(name).c_str());
   ui::paragraph(fonts().small, theme().text, landmark_hint(name).c_str());
-  ui::soft_text(w.tool == Tool::place_landmark ? "Click it on the model." : "Drag its dot to correct it.");
+  ui::soft_text(w.tool == Tool::place_landmark ? touch_input() ? "Tap it on the model." : "Click it on the model."
+                                               : "Drag its dot to correct it.");
   ImGui::EndGroup();
   if (w.tool == Tool::turn) origin_lines(w, std::string(name));
   bool snap = w.snap;

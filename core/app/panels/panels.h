@@ -77,6 +77,8 @@ void share_box(Workspace& w, const Screen& s);
 void join_box(Workspace& w, const Screen& s);
 /// Who is here, and looking with them.
 void people_box(Workspace& w, const Screen& s);
+/// What this place keeps, and erasing it.
+void kept_box(Workspace& w, const Screen& s);
 void name_box(Workspace& w, const Screen& s);
 void history_box(Workspace& w, const Screen& s);
 /// Two plans beside each other: what differs of movements, bite and overlap.

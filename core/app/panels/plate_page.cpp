@@ -93,7 +93,7 @@ void plate_page(Workspace& w) {
     return;
   }
   ui::soft_text(
-      "In mm, contact in mm\xC2\xB2; screws of 6 mm, 4 mm from the edges. Click a site to see what stands against it.");
+      "In mm, contact in mm\xC2\xB2; screws of 6 mm, 4 mm from the edges. Press a site to see what stands against it.");
   ui::gap_above(4);
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(px(8), px(2)));
   for (std::size_t i = 0; i < gaps.size(); ++i) plate_site_row(w, static_cast<int>(i), gaps[i]);

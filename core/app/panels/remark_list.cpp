@@ -116,7 +116,9 @@ void new_remark(Workspace& w) {
   ui::ButtonLook look;
   look.chosen = placing;
   look.hint = "Then click on the model where it belongs";
-  if (ui::button("remark.new", placing ? "Click on the model" : "Pin a remark", look)) run(w, "pin_remark");
+  if (ui::button("remark.new", placing ? touch_input() ? "Tap on the model" : "Click on the model" : "Pin a remark",
+                 look))
+    run(w, "pin_remark");
   if (w.explained.empty()) return;
   const MeasureDefinition* d = find_measure(w.explained);
   if (!d) return;

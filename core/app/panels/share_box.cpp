@@ -124,13 +124,17 @@ void owner_buttons(Workspace& w) {
   if (r.owner) {
     if (ui::button("share.prolong", "14 days from now", quiet)) run(w, "review_prolong", {{"days", 14}});
     ImGui::SameLine(0, px(4));
-    quiet.hint = "The link for changing ends; viewing goes on";
-    if (ui::button("share.revoke", "Revoke changing", quiet)) run(w, "review_revoke");
+    quiet.hint = "Nobody, you included, can change the shared case after this; viewing goes on";
+    if (!r.change_link.empty() &&
+        ui::button("share.revoke", r.sure_to_revoke ? "Really, also for me" : "End changing", quiet)) {
+      if (r.sure_to_revoke) run(w, "review_revoke");
+      r.sure_to_revoke = true;
+    }
     ImGui::SameLine(0, px(4));
     quiet.hint = "Everything of it on the server, for everybody; the case here stays";
     if (ui::button("share.delete", r.sure_to_delete ? "Really delete it" : "Delete", quiet)) {
-      if (r.sure_to_delete) run(w, "review_delete");
-      r.sure_to_delete = true;
+      r.sure_to_delete = !r.sure_to_delete || !run(w, "review_delete");
+      if (!r.sure_to_delete) w.popover = Popover::none;  // what came of it is said below
     }
   }
   quiet.hint = "The case stays open here, no longer shared";
@@ -154,7 +158,10 @@ void shared_links(Workspace& w) {
   ImGui::SetCursorPos({top.x + room - code, top.y});
   ImGui::BeginChild("code", {code, 0});
   ui::qr_code(shown, code);
-  ui::toggle("share.code", "for changing", r.code_for_changing, "Which link the code to be photographed holds");
+  if (r.change_link.empty())
+    ui::soft_text("For viewing");
+  else
+    ui::toggle("share.code", "for changing", r.code_for_changing, "Which link the code to be photographed holds");
   ImGui::EndChild();
 }
 

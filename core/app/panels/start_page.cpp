@@ -28,7 +28,8 @@ void start_page(Workspace& w, const Screen& s) {
   const bool upright = s.top.w < px(700);
   begin_popover(
       w, "start",
-      in_the_middle(s, upright ? 420 : 560, (touch_input() ? 700 : 520) + (w.host.opens_copied_links() ? 36 : 0)),
+      in_the_middle(s, upright ? 420 : 560,
+                    (touch_input() ? 700 : 520) + (w.host.opens_copied_links() ? 36 : 0) + (w.laid_aside ? 36 : 0)),
       "Intercusp");
   ui::paragraph(fonts().body, theme().text, "Check how the teeth meet, and what happens when a jaw is moved.");
   ui::gap_above(12);
@@ -48,6 +49,12 @@ void start_page(Workspace& w, const Screen& s) {
     ui::ButtonLook go_on;
     go_on.hint = "Your answers so far are kept on this machine";
     if (ui::button("start.graded", "Continue the graded set", go_on)) run(w, "practice", {{"set", graded}});
+  }
+  if (w.laid_aside) {
+    ui::ButtonLook back;
+    back.hint = "It was not saved when another case was opened";
+    const std::string words = "Back to " + w.laid_aside->document.now().id + ", which was not saved";
+    if (ui::button("start.back", words.c_str(), back)) run(w, "take_up_again");
   }
   if (w.host.opens_copied_links()) {
     ui::ButtonLook link;
@@ -71,6 +78,10 @@ void start_page(Workspace& w, const Screen& s) {
   if (w.has_case) ImGui::SameLine();
   if (ui::button("start.theme", theme().dark ? "Light colours" : "Dark colours", quiet))
     run(w, "theme", {{"name", theme().dark ? "light" : "dark"}});
+  if (w.host.can_forget()) {
+    ImGui::SameLine();
+    if (ui::button("start.kept", "What is kept here", quiet)) run(w, "kept_box");
+  }
   ImGui::SameLine();
   if (ui::button("start.keys", touch_input() ? "What fingers do" : "Keys and hands", quiet)) run(w, "keys");
   ui::gap_above(10);

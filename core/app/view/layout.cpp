@@ -188,6 +188,21 @@ void look_at_section(Workspace& w, const Vec3& at, const Vec3& normal, double ha
   glide_to(w, w.active_view, c);
 }
 
+void keep_looking_place(Workspace& w) {
+  if (!w.looked_from) w.looked_from = LookedFrom{w.active_view, w.views[w.active_view]};
+}
+
+void look_from_before(Workspace& w) {
+  if (!w.looked_from) return;
+  const LookedFrom from = *w.looked_from;
+  w.looked_from.reset();
+  if (from.view >= w.views.size()) return;  // another layout since
+  View& v = w.views[from.view];
+  v.shown = from.before.shown;
+  v.record = from.before.record;
+  glide_to(w, from.view, from.before.camera);
+}
+
 bool advance_glide(Workspace& w) {
   if (!w.glide) return false;
   const Glide g = *w.glide;

@@ -20,6 +20,10 @@ void send_view(Workspace& w, std::size_t view, const std::string& name);
 void see_bone(Workspace& w);
 /// Sends a view to any camera.
 void glide_to(Workspace& w, std::size_t view, const Camera& to);
+/// Before a view goes to a place of a list: from where it was looked at is kept, until look_from_before goes back
+/// there.
+void keep_looking_place(Workspace& w);
+void look_from_before(Workspace& w);
 /// Cuts through a place and sends the active view to look at the cut, square to it and upright.
 void look_at_section(Workspace& w, const Vec3& at, const Vec3& normal, double half_height_mm);
 /// Moves a camera on its way. True while one is.

@@ -1,6 +1,7 @@
 // Commands on the case as a whole: open, save, export, share, undo.
 #include "app/view/layout.h"
 #include "app/work/command_table.h"
+#include "app/work/laid_aside.h"
 #include "app/work/opening.h"
 #include "app/work/surfaces.h"
 #include "app/work/view_json.h"
@@ -28,13 +29,16 @@ Result<Json> save(Workspace& w, const Json&) {
   if (const auto warning = id_warning(w.now().id))
     w.say({Message::Kind::warning, *warning, "the case id stands in the file", "rename the case before passing it on",
            0});
-  return from(w.errands.go(WriteCase{w.now()}, "Writing the case", [&w](ErrandAnswer& answer) -> Status {
-    const auto* written = std::get_if<CaseWritten>(&answer);
-    if (!written) return Error{"the case could not be written", "", "close other pages and save again"};
-    w.host.offer_file(file_stem(w) + ".glb", "model/gltf-binary", written->bytes);
-    w.say({Message::Kind::note, "Saved " + file_stem(w) + ".glb", "", "", 0});
-    return Done{};
-  }));
+  return from(w.errands.go(WriteCase{w.now()}, "Writing the case",
+                           [&w, revision = w.document.revision()](ErrandAnswer& answer) -> Status {
+                             const auto* written = std::get_if<CaseWritten>(&answer);
+                             if (!written)
+                               return Error{"the case could not be written", "", "close other pages and save again"};
+                             w.host.offer_file(file_stem(w) + ".glb", "model/gltf-binary", written->bytes);
+                             w.saved_revision = revision;
+                             w.say({Message::Kind::note, "Saved " + file_stem(w) + ".glb", "", "", 0});
+                             return Done{};
+                           }));
 }
 
 Result<Json> export_body(Workspace& w, const Json& args) {
@@ -140,6 +144,7 @@ void add_case_commands(std::map<std::string, Command>& t) {
   t["surface_role"] = {surface_role};
   t["lay_on_bone"] = {lay_scans};
   t["save"] = {save};
+  t["take_up_again"] = {[](Workspace& w, const Json&) { return from(take_up_again(w)); }, false};
   t["export"] = {export_body};
   t["export_landmarks"] = {export_landmarks};
   t["share"] = {share};

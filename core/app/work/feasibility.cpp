@@ -61,6 +61,7 @@ void look_at_plate(Workspace& w, const PlateGap& gap) {
   constexpr double kHalfHeight = 26;  // mm: the site and the teeth below it
   const Vec3& out = gap.site.outward;
   const char* record = std::abs(out.y()) > std::abs(out.x()) ? "front" : out.x() < 0 ? "right" : "left";
+  keep_looking_place(w);
   View& v = w.views[w.active_view];
   v.shown = Shown::all;
   Camera c = camera_for(w, v, record);

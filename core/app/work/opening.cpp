@@ -5,6 +5,7 @@
 
 #include "app/view/layout.h"
 #include "app/work/class_work.h"
+#include "app/work/laid_aside.h"
 #include "app/work/practice.h"
 #include "app/work/review.h"
 #include "app/work/surface_notes.h"
@@ -62,11 +63,19 @@ Status open_with(Workspace& w, Errand errand, const std::string& words, const st
 }  // namespace
 
 void take_case(Workspace& w, Case opened) {
+  take_document(w, Document(std::move(opened)));
+}
+
+void take_document(Workspace& w, Document opened) {
+  lay_aside(w);
   if (w.review && !w.review->placing && in_review(w)) leave_review(w);
   w.clicked.reset();
   w.clicks_due.clear();
-  w.document = Document(std::move(opened));
+  w.document = std::move(opened);
   w.has_case = true;
+  w.saved_revision = w.document.revision();
+  w.keeps_nothing = false;
+  w.looked_from.reset();
   w.plan = w.now().plans.empty() ? "" : w.now().plans.back().name;
   w.held = Moment::planned;
   w.pieces.forget();

@@ -25,6 +25,7 @@ Status restore_work(Workspace& w, std::vector<std::uint8_t> bytes, const std::st
 Status open_file(Workspace& w, ReadFile file, const std::function<void()>& then = {});
 /// Shows a case as new work: history, plan, views and readings start afresh.
 void take_case(Workspace& w, Case opened);
+void take_document(Workspace& w, Document opened);
 /// Reads a view as state writes it ({"layout","camera",...}); what is missing or wrong is left as it is.
 void apply_view(Workspace& w, const std::string& view_json);
 

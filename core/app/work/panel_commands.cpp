@@ -38,6 +38,7 @@ Result<Json> stop(Workspace& w, const Json& args) {
     w.chosen_plate = -1;
   }
   if (*found != Stop::clearance && w.section.at) w.section = {};
+  if (*found != Stop::clearance) look_from_before(w);
   if (*found == Stop::cuts && *found != w.stop) see_bone(w);
   w.stop = *found;
   w.left_open = true;
@@ -103,6 +104,12 @@ Result<Json> guide_command(Workspace& w, const Json& args) {
   return Json{{"step", w.guide}};
 }
 
+Result<Json> erase_kept(Workspace& w, const Json&) {
+  if (!w.host.can_forget()) return Error{"this program keeps its work in files of yours", "", "delete those"};
+  w.host.forget_everything();
+  return nothing();
+}
+
 Command opens(Popover which, bool needs_case) {
   return {[which](Workspace& w, const Json&) {
             w.popover = which;
@@ -132,6 +139,8 @@ void add_panel_commands(std::map<std::string, Command>& t) {
   t["rename_box"] = opens(Popover::name_case, true);
   t["history"] = opens(Popover::history, true);
   t["people"] = opens(Popover::people, true);
+  t["kept_box"] = opens(Popover::kept, false);
+  t["erase_kept"] = {erase_kept, false};
   t["guide"] = {guide_command, false};
   t["next"] = {next, false};
 }

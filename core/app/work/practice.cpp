@@ -112,6 +112,12 @@ void practice_set_aside(Workspace& w) {
   b.layout = w.layout;
   b.stop = w.stop;
   b.guide = w.guide;
+  b.saved_revision = w.saved_revision;
+  b.keeps_nothing = w.keeps_nothing;
+  b.locked = std::move(w.locked);
+  b.seating = std::move(w.seating);
+  b.splint = std::move(w.splint);
+  b.zones = std::move(w.zones);
   w.has_case = false;
   w.document = Document();
 }
@@ -313,6 +319,13 @@ void leave_practice(Workspace& w) {
   w.tooth_numbers = b.tooth_numbers;
   w.gap.on = b.gap_on;
   w.guide = b.guide;
+  w.saved_revision = b.saved_revision;
+  w.keeps_nothing = b.keeps_nothing;
+  w.locked = std::move(b.locked);
+  w.seating = std::move(b.seating);
+  b.splint.version = w.splint.version + 1;  // it is drawn anew
+  w.splint = std::move(b.splint);
+  w.zones = std::move(b.zones);
   w.layout = b.layout;
   w.tool = Tool::turn;
   w.landmark_wanted.clear();

@@ -88,6 +88,12 @@ struct PracticeState {
     std::string plan, layout;
     Stop stop = Stop::movement;
     int guide = -1;
+    std::uint64_t saved_revision = 0;
+    bool keeps_nothing = false;
+    std::map<std::string, bool> locked;
+    Seating seating;
+    SplintWork splint;
+    PaintedZones zones;
   } before;
 };
 

@@ -64,7 +64,7 @@ struct ReviewState {
   std::string reply_text;
   std::optional<RemarkDraft> draft;
   bool shows_resolved = false, shows_versions = false;
-  bool sure_to_delete = false, code_for_changing = true;
+  bool sure_to_delete = false, sure_to_revoke = false, code_for_changing = false;
 
   std::vector<StandingAgreement> standing;  ///< of the plan `standing_plan`, at that revision
   std::string standing_plan;

@@ -96,7 +96,7 @@ Result<Json> copy_review_link(Workspace& w, const Json& args) {
   if (link.empty()) return Error{"this link does not give that right on", "", "ask whoever shared the case"};
   w.host.set_clipboard(link);
   w.say({Message::Kind::note, change ? "Link for changing copied" : "Link for viewing copied",
-         "whoever has it sees the case", "", 0});
+         change ? "whoever has it can change the case" : "whoever has it sees the case", "", 0});
   return Json{{"link", link}};
 }
 

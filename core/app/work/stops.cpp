@@ -1,6 +1,7 @@
 #include "app/work/stops.h"
 
 #include <algorithm>
+#include <set>
 
 #include "anatomy/tooth_proposal.h"
 #include "app/scene/words.h"
@@ -32,6 +33,11 @@ bool moved(const Workspace& w) {
   if (!w.current_plan()) return false;
   const auto& entries = w.current_plan()->entries;
   return std::any_of(entries.begin(), entries.end(), [](const PlanEntry& e) { return e.kind != PlanEntry::Kind::cut; });
+}
+
+// What is listed then is not what the plan does.
+bool start_is_shown(const Workspace& w) {
+  return moved(w) && w.moment() == Moment::rest;
 }
 
 std::size_t places_near_cuts(const Workspace& w) {
@@ -73,13 +79,17 @@ StopWord cuts_word(const Workspace& w) {
 StopWord agree_word(const Workspace& w) {
   if (!in_review(w)) return {StopState::open, "by link"};
   bool occlusion = false, movement = false, outdated = false;
+  std::set<std::string> people;
   for (const StandingAgreement& s : standing_agreements(w)) {
     outdated |= !s.current;
-    occlusion |= s.current && s.agreement.part == "occlusion";
-    movement |= s.current && s.agreement.part == "movement";
+    if (!s.current) continue;
+    occlusion |= s.agreement.part == "occlusion";
+    movement |= s.agreement.part == "movement";
+    people.insert(s.agreement.author);
   }
   if (outdated) return {StopState::attention, "outdated"};
-  if (occlusion && movement) return {StopState::done, "agreed"};
+  if (occlusion && movement)
+    return people.size() > 1 ? StopWord{StopState::done, "agreed"} : StopWord{StopState::open, "by one person"};
   return {StopState::open, occlusion || movement ? "half agreed" : "not agreed"};
 }
 
@@ -95,6 +105,7 @@ StopWord splint_word(const Workspace& w) {
 }
 
 StopWord clearance_word(const Workspace& w) {
+  if (start_is_shown(w)) return {StopState::open, "start shown"};
   const std::size_t n = overlaps(w);
   if (n > 0) return {StopState::attention, std::to_string(n) + (n == 1 ? " place" : " places")};
   if (!w.contacts.clearance().empty()) return {StopState::done, "teeth touch"};
@@ -172,15 +183,18 @@ NextThing next_thing(const Workspace& w) {
   if (!missing.empty())
     return {"Place " + landmark_words(missing.front()), "pick_landmark", {{"name", missing.front()}}};
   const bool maxilla = bool(can_move(w.planned(), "maxilla")), upper = maxilla || bool(can_move(w.planned(), "upper"));
+  const std::string jaw = upper ? "upper jaw" : "lower jaw";
+  if (!moved(w) && w.stop != Stop::movement)
+    return {"Move the " + jaw + " and watch how the teeth meet", "stop", {{"name", "movement"}}};
   if (!moved(w))
-    return {
-        upper ? "Try moving the upper jaw forward and watch the card" : "Try moving the lower jaw and watch the card",
-        "nudge",
-        {{"segment", maxilla ? "maxilla"
-                     : upper ? "upper"
-                             : "lower"},
-         {"quantity", "forward"},
-         {"steps", upper ? 2 : -2}}};
+    return {"Move the " + jaw + " 1 mm " + (upper ? "forward" : "back") + ", to try",
+            "nudge",
+            {{"segment", maxilla ? "maxilla"
+                         : upper ? "upper"
+                                 : "lower"},
+             {"quantity", "forward"},
+             {"steps", upper ? 2 : -2}}};
+  if (start_is_shown(w)) return {"Show the jaws as planned", "compare", {{"shown", "plan"}}};
   const auto look = static_cast<std::size_t>(w.stop == Stop::clearance ? w.chosen_clearance + 1 : 0);
   if (look < overlaps(w)) {
     const ClearanceRow& place = w.contacts.clearance()[look];

@@ -130,6 +130,7 @@ Result<Json> clearance(Workspace& w, const Json& args) {
   w.explained.clear();
   w.chosen_clearance = static_cast<int>(index);
   const ClearanceRow& row = rows[static_cast<std::size_t>(index)];
+  keep_looking_place(w);
   look_at_section(w, row.at, section_normal(row), 9);
   return nothing();
 }

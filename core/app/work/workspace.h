@@ -129,7 +129,7 @@ struct ToothClick {
 /// Steps of the one-minute try.
 constexpr int kGuideSteps = 4;
 
-enum class Popover { none, share, keys, start, name_case, show, history, join, people, plans };
+enum class Popover { none, share, keys, start, name_case, show, history, join, people, plans, kept };
 
 /// Two plans as they were compared last.
 struct PlansBeside {
@@ -143,6 +143,19 @@ struct Introduction {
   bool keep = true;  ///< false: a shared computer, on which nothing stays
   int days = 14;
   bool read = false;  ///< what an earlier visit kept was looked up
+};
+
+/// A case that was worked on and not saved when another one was opened.
+struct LaidAside {
+  Document document;
+  std::string plan;
+  Stop stop = Stop::movement;
+};
+
+/// From where a view was looked at before it went to a place of a list.
+struct LookedFrom {
+  std::size_t view = 0;
+  View before;
 };
 
 struct PracticeState;
@@ -160,6 +173,9 @@ struct Workspace {
   ErrandDesk errands;
   Document document;
   bool has_case = false;
+  std::uint64_t saved_revision = 0;  ///< of the document, when a file was last made of it
+  std::optional<LaidAside> laid_aside;
+  bool keeps_nothing = false;     ///< a shared computer: no copy of this case stays here
   std::string plan;               ///< the plan worked on; empty = none made yet
   Moment held = Moment::planned;  ///< the position of the plan that is looked at
   Stop stop = Stop::movement;
@@ -195,6 +211,7 @@ struct Workspace {
   std::string layout = "one";         ///< one, two, four, record; arches while teeth are clicked
   std::string layout_before = "one";  ///< that one to go back to then
   std::optional<Glide> glide;
+  std::optional<LookedFrom> looked_from;
   Section section;
   GapView gap;
   bool ghost = true, show_upper = true, show_lower = true;
@@ -222,7 +239,8 @@ struct Workspace {
   bool all_places = false;         ///< the clearance list shows every place, not the deepest few
   bool samples_with_bone = false;  ///< samples open with jaw bones and roots
   Popover popover = Popover::none;
-  int guide = -1;  ///< the one-minute try: -1 away, 0 offered, then the step
+  bool sure_to_erase = false;  ///< what is kept here: asked once
+  int guide = -1;              ///< the one-minute try: -1 away, 0 offered, then the step
 
   std::string theme_choice = "system";
   bool left_open = true, right_open = true;

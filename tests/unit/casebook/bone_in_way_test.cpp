@@ -2,8 +2,10 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <map>
 #include <set>
 
 #include <nlohmann/json.hpp>
@@ -131,6 +133,30 @@ TEST_CASE("an upper jaw forward and up: the wedge is planned, septum, side walls
       CHECK(gap.reference_screw->tip_to_root_mm.has_value());
     }
   }
+}
+
+TEST_CASE("on a skull alike on both sides as much is in the way right and left, and of the septum all that it has") {
+  const InWay w = in_way(upper_plan(5, 3));
+  std::map<std::string, double> right, left;
+  double septum = 0;
+  for (const BoneInWay& row : w.rows) {
+    const BoneSite& site = row.part.site;
+    const double volume = *row.part.overlap.volume_mm3;
+    if (site.side == "right") right[site.id] += volume;
+    if (site.side == "left") left[site.id] += volume;
+    if (site.id == "septum") septum += volume;
+  }
+  REQUIRE(right.size() >= 6);
+  for (const auto& [id, volume] : right) {
+    REQUIRE_MESSAGE(left.count(id) == 1, id);
+    CHECK_MESSAGE(left[id] == Approx(volume).epsilon(0.02).scale(100), id);  // within 2 % and 2 mm3
+  }
+  // The septum stands alone: one of the engine's regions, whose volume is exact, is all of it.
+  const auto& regions = w.pairs[0].result.regions;
+  const auto alone =
+      std::find_if(regions.begin(), regions.end(), [](const OverlapRegion& r) { return std::abs(r.at.x()) < 1; });
+  REQUIRE(alone != regions.end());
+  CHECK(septum == Approx(*alone->volume_mm3).epsilon(0.01));
 }
 
 TEST_CASE("sawn and not moved, every plate site has the saw's gap and no step") {
