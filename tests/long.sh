@@ -32,6 +32,9 @@ build/native-sanitize/tests/intercusp_tests
 NODE_PATH=/usr/share/nodejs node --no-experimental-fetch build/web/tests/intercusp_tests.js
 for preset in native-sanitize web; do cmake --preset "$preset" -DINTERCUSP_EVERY_ROOM=OFF >/dev/null; done
 node --test-reporter=spec tests/browser/run.mjs --speed
+# The main flows in Firefox (Debian's firefox-esr), in a window of its own: it has no WebGL without one.
+npm ci --prefix tests/firefox --no-audit --no-fund --loglevel=error
+node --test-reporter=spec tests/firefox/run.mjs
 (cd build/native && cpack >/dev/null) && bash tests/install/bare_system.sh build/native/intercusp_*.deb
 # On a machine that does nothing else: an input that takes longer than 5 s counts as a hang, and waiting counts too.
 bash tests/fuzz/run.sh "${1:-10000000}"

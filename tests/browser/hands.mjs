@@ -47,3 +47,14 @@ export async function pivotOnScreen(page, jaw) {
   const [first, second] = [await act(page, 'project', { landmark: `${a}.incisal_edge_mid` }), await act(page, 'project', { landmark: `${b}.incisal_edge_mid` })];
   return { x: (first.x + second.x) / 2, y: (first.y + second.y) / 2 };
 }
+
+/** By the keyboard alone: one step forward, one down, and a pitch of 1.5 degrees typed. `press` and `enter` are the test's own. */
+export async function moveByKeys(page, press, enter) {
+  while ((await state(page)).stop !== 'movement') await press('PageDown');
+  await press('Escape');
+  await press('ArrowRight');
+  await press('ArrowDown');
+  await enter('number.pitch');
+  await page.keyboard.type('1.5');
+  await press('Enter');
+}

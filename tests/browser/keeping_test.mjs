@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { readFileSync } from 'node:fs';
 import { test } from 'node:test';
 import { assertClose } from './numbers.mjs';
-import { click } from './hands.mjs';
+import { click, middleOf } from './hands.mjs';
 import { act, dropFiles, freshContext, measures, openPage, pageState, ready, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
@@ -72,6 +72,26 @@ test('keeping: a saved case is a download that opens again with the same numbers
   await page.waitForFunction(() => window.intercusp.state().entries?.length > 0);
   await settled(page);
   assertClose(await measures(page), before);
+  await context.close();
+});
+
+test('keeping: what the browser keeps can be erased, and then the page begins as on a first visit', async () => {
+  const { context, page } = await moved();
+  await act(page, 'theme', { name: 'dark' });
+  await click(page, 'home');
+  await click(page, 'start.kept');
+  await click(page, 'kept.erase');
+  assert.equal((await state(page)).entries.length, 1);  // asked once more
+  const anew = page.waitForEvent('framenavigated');
+  const { x, y } = await middleOf(page, 'kept.erase');
+  await page.mouse.click(x, y);
+  await anew;
+  await ready(page);
+  await settled(page);
+  const after = await state(page);
+  assert.deepEqual([after.entries, after.theme], [[], 'system']);
+  const kept = await page.evaluate(() => Object.keys(localStorage).filter((key) => /theme|tried/.test(key)));
+  assert.deepEqual(kept, []);
   await context.close();
 });
 

@@ -57,6 +57,21 @@ test('touch: one finger turns the model', async () => {
   assert.ok(after.half_height_mm >= before.half_height_mm);
 });
 
+test('touch: a finger scrolls a panel that is longer than its place, and presses nothing', async () => {
+  const { page, send } = await tablet();
+  await act(page, 'fold', { panel: 'left', open: true });
+  await act(page, 'stop', { name: 'records' });
+  const place = async () => (await state(page)).widgets.samples;
+  const [x, y, w, h] = await place();
+  const middle = [x + w / 2, y + h / 2];
+  await send('touchStart', [middle]);
+  for (let i = 1; i <= 6; i += 1) await send('touchMove', [[middle[0], middle[1] - 20 * i]]);
+  await send('touchEnd', []);
+  const moved = y - (await place())[1];
+  assert.ok(moved > 80, `the panel moved ${moved} px with a finger's 120`);
+  assert.ok(!(await state(page)).widgets.start);
+});
+
 test('touch: two fingers zoom and move the model, and do nothing else', async () => {
   const { page, send } = await tablet();
   await act(page, 'stop', { name: 'bite' });

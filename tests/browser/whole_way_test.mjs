@@ -7,7 +7,7 @@ import { join } from 'node:path';
 import { test } from 'node:test';
 import { folderFor, reportOf, run, scannedSample, written } from './command_line.mjs';
 import { assertClose, valueOf } from './numbers.mjs';
-import { middleOf } from './hands.mjs';
+import { middleOf, moveByKeys } from './hands.mjs';
 import { act, freshContext, measures, openPage, settled, state } from './page.mjs';
 import { sharedServer } from './served.mjs';
 
@@ -136,13 +136,7 @@ test('whole way: by the keyboard alone', async (t) => {
   await press('Escape');
   const read = await measures(page);
   assert.ok(Math.abs(valueOf(read, 'overjet') - 8) < 0.6, `overjet ${valueOf(read, 'overjet')}: made with 8`);
-  while ((await state(page)).stop !== 'movement') await press('PageDown');
-  await press('Escape');
-  await press('ArrowRight');
-  await press('ArrowDown');
-  await enter('number.pitch');
-  await page.keyboard.type('1.5');
-  await press('Enter');
+  await moveByKeys(page, press, enter);
   const { entries } = await state(page);
   assertClose([entries[0].forward_mm, entries[0].up_mm, entries[0].pitch_deg], [0.5, -0.5, 1.5]);
   await enter('row.overjet');

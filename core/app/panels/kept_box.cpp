@@ -28,7 +28,7 @@ void kept_box(Workspace& w, const Screen& s) {
       "server stay: delete a shared case first, under Share.");
   ui::gap_above(10);
   if (ui::button("kept.erase", w.sure_to_erase ? "Really erase everything" : "Erase everything here")) {
-    if (w.sure_to_erase) run(w, "erase_kept");
+    if (w.sure_to_erase) run(w, "erase_kept", {{"sure", true}});
     w.sure_to_erase = true;
   }
   end_popover(w);

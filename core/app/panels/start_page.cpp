@@ -26,11 +26,11 @@ void sample_row(Workspace& w, const JawRecipe& recipe) {
 void start_page(Workspace& w, const Screen& s) {
   if (w.popover != Popover::start && w.has_case) return;
   const bool upright = s.top.w < px(700);
-  begin_popover(
-      w, "start",
-      in_the_middle(s, upright ? 420 : 560,
-                    (touch_input() ? 700 : 520) + (w.host.opens_copied_links() ? 36 : 0) + (w.laid_aside ? 36 : 0)),
-      "Intercusp");
+  begin_popover(w, "start",
+                in_the_middle(s, upright ? 420 : 560,
+                              (touch_input() ? 700 : 520) + (w.host.opens_copied_links() ? 36 : 0) +
+                                  (w.laid_aside ? 36 : 0) + (w.host.can_forget() ? touch_input() ? 44 : 28 : 0)),
+                "Intercusp");
   ui::paragraph(fonts().body, theme().text, "Check how the teeth meet, and what happens when a jaw is moved.");
   ui::gap_above(12);
   if (w.has_case) {
@@ -78,12 +78,9 @@ void start_page(Workspace& w, const Screen& s) {
   if (w.has_case) ImGui::SameLine();
   if (ui::button("start.theme", theme().dark ? "Light colours" : "Dark colours", quiet))
     run(w, "theme", {{"name", theme().dark ? "light" : "dark"}});
-  if (w.host.can_forget()) {
-    ImGui::SameLine();
-    if (ui::button("start.kept", "What is kept here", quiet)) run(w, "kept_box");
-  }
   ImGui::SameLine();
   if (ui::button("start.keys", touch_input() ? "What fingers do" : "Keys and hands", quiet)) run(w, "keys");
+  if (w.host.can_forget() && ui::button("start.kept", "What is kept here", quiet)) run(w, "kept_box");
   ui::gap_above(10);
   ui::paragraph(fonts().small, theme().text,
                 "A planning and teaching aid, not cleared as a medical device: verify what you use, and decide by "

@@ -16,6 +16,7 @@ constexpr float kBegins = 8;          ///< logical pixels from where the finger 
 constexpr float kSteep = 1.2f;        ///< up and down more than sideways by that much: sideways is for what is pulled
 constexpr float kSlowsPerSecond = 5;  ///< of the speed's logarithm
 constexpr float kStill = 20;          ///< logical pixels a second
+constexpr float kRest = 0.1f;         ///< seconds
 
 struct Finger {
   ImGuiID panel = 0;  ///< that it scrolls, or whose scrolling runs out
@@ -70,8 +71,9 @@ bool scroll_by_finger() {
   }
   if (ImGui::IsMouseDown(0)) {
     follow(finger, io);
-    return finger.scrolls;
+    return false;  // its moves bring frames of their own
   }
+  if (ImGui::IsMouseReleased(0) && io.DeltaTime > kRest) finger.speed = 0;  // it rested, and no frame was drawn
   if (!finger.scrolls || std::abs(finger.speed) < px(kStill)) {
     finger = {};
     return false;

@@ -104,8 +104,10 @@ Result<Json> guide_command(Workspace& w, const Json& args) {
   return Json{{"step", w.guide}};
 }
 
-Result<Json> erase_kept(Workspace& w, const Json&) {
+Result<Json> erase_kept(Workspace& w, const Json& args) {
   if (!w.host.can_forget()) return Error{"this program keeps its work in files of yours", "", "delete those"};
+  if (!flag_at(args, "sure").value_or(false))
+    return Error{"everything kept here would be erased", "", "save what you want to keep; then say that you are sure"};
   w.host.forget_everything();
   return nothing();
 }
