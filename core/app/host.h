@@ -27,6 +27,10 @@ class Host {
                           const std::vector<std::uint8_t>& bytes) = 0;
   /// Lets the person pick files; they arrive later through App::open_file.
   virtual void ask_for_files() = 0;
+  /// Paths of cases opened or saved lately that are still there, the newest first; none where files are handed over.
+  virtual std::vector<std::string> recent_files() { return {}; }
+  /// One of them arrives later through App::open_file.
+  virtual void open_recent(const std::string& path) { (void)path; }
   virtual void set_clipboard(const std::string& text) = 0;
   /// Whether a link comes by copying it, for want of an address bar. What is copied when it is asked for comes later
   /// through App::open_fragment.

@@ -1,5 +1,6 @@
 #include "window/desktop_host.h"
 
+#include <algorithm>
 #include <chrono>
 #include <filesystem>
 #include <iostream>
@@ -7,6 +8,8 @@
 
 #define GLFW_INCLUDE_NONE
 #include <GLFW/glfw3.h>
+
+#include <nlohmann/json.hpp>
 
 #include "base/base64.h"
 #include "casebook/case_file.h"
@@ -20,6 +23,8 @@ namespace fs = std::filesystem;
 
 constexpr const char* kServerSetting = "server";
 constexpr const char* kDefaultServer = "http://localhost:8080/";
+constexpr const char* kRecentSetting = "recent_files";  // a JSON array of paths, the newest first
+constexpr std::size_t kRecentKept = 6;
 constexpr std::size_t kSamplesKept = 3;  // to look from one to another and back
 
 }  // namespace
@@ -35,6 +40,37 @@ DesktopHost::DesktopHost()
 void DesktopHost::say(const std::string& words) {
   std::cerr << words << "\n";
   if (window_) glfwSetWindowTitle(window_, ("Intercusp - " + words).c_str());
+}
+
+std::vector<std::string> DesktopHost::listed_files() const {
+  const auto list = nlohmann::json::parse(settings_.get(kRecentSetting), nullptr, false);
+  std::vector<std::string> paths;
+  if (!list.is_array()) return paths;
+  for (const nlohmann::json& path : list)
+    if (path.is_string()) paths.push_back(path.get<std::string>());
+  return paths;
+}
+
+void DesktopHost::remember_file(const std::string& path) {
+  std::vector<std::string> paths = listed_files();
+  paths.erase(std::remove(paths.begin(), paths.end(), path), paths.end());
+  paths.insert(paths.begin(), path);
+  if (paths.size() > kRecentKept) paths.resize(kRecentKept);
+  // A name in another encoding is kept as well as it can be.
+  keep_setting(kRecentSetting, nlohmann::json(paths).dump(-1, ' ', true, nlohmann::json::error_handler_t::replace));
+}
+
+std::vector<std::string> DesktopHost::recent_files() {
+  std::vector<std::string> paths = listed_files();
+  std::error_code ignored;
+  paths.erase(std::remove_if(paths.begin(), paths.end(), [&](const auto& path) { return !fs::exists(path, ignored); }),
+              paths.end());
+  return paths;
+}
+
+void DesktopHost::set_case_path(const std::string& path) {
+  case_path_ = path;
+  remember_file(path);
 }
 
 /// The case's own file may be replaced by its newer self; anything else gets a free name.
@@ -55,6 +91,7 @@ void DesktopHost::offer_file(const std::string& name, const std::string&, const 
   const fs::path folder = fs::path(target).parent_path();
   if (!folder.empty()) fs::create_directories(folder, failed);
   const Status saved = save_atomically(target, bytes, target == case_path_);
+  if (saved && fs::path(target).extension() == ".glb") remember_file(fs::absolute(target, failed).string());
   say(saved ? "Saved " + target : saved.error().sentence());
 }
 

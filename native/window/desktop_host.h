@@ -1,6 +1,8 @@
 #pragma once
 
 #include <string>
+#include <utility>
+#include <vector>
 
 #include "app/host.h"
 #include "share/live_review.h"
@@ -20,8 +22,10 @@ class DesktopHost : public Host {
   DesktopHost();
 
   void attach(GLFWwindow* window) { window_ = window; }
-  /// Finished files go beside this case from now on.
-  void set_case_path(const std::string& path) { case_path_ = path; }
+  /// Finished files go beside this case from now on; it is among those opened lately.
+  void set_case_path(const std::string& path);
+  /// What open_recent asked for, once; else empty.
+  std::string take_recent() { return std::exchange(recent_wanted_, {}); }
   FileDialog& dialog() { return dialog_; }
   const WorkKeeper& work() const { return work_; }
   /// Cases are shared on this server from now on; kept.
@@ -36,6 +40,8 @@ class DesktopHost : public Host {
   void offer_file(const std::string& name, const std::string& media_type,
                   const std::vector<std::uint8_t>& bytes) override;
   void ask_for_files() override;
+  std::vector<std::string> recent_files() override;
+  void open_recent(const std::string& path) override { recent_wanted_ = path; }
   void set_clipboard(const std::string& text) override;
   bool opens_copied_links() const override { return true; }
   void ask_for_copied_link() override { copied_link_wanted_ = true; }
@@ -53,10 +59,12 @@ class DesktopHost : public Host {
 
  private:
   std::string target_path(const std::string& name) const;
+  std::vector<std::string> listed_files() const;
+  void remember_file(const std::string& path);
   std::string server_address() const;
 
   GLFWwindow* window_ = nullptr;
-  std::string case_path_;
+  std::string case_path_, recent_wanted_;
   WorkKeeper work_;
   Settings settings_;
   FileDialog dialog_;

@@ -170,6 +170,7 @@ void run(App& app, DesktopHost& host, Window& window, StateFile& state) {
       due = wait_for_frame(app, minimised());
     const std::vector<std::string> chosen = host.dialog().take();
     if (!chosen.empty()) open_paths(app, host, chosen);
+    if (const std::string again = host.take_recent(); !again.empty()) open_paths(app, host, {again});
     hear_others(app, host, heard);
     if (due || draws()) draw(app, window);
     state.show(app, host, heard);

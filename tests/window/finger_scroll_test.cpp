@@ -54,39 +54,4 @@ TEST_CASE("a short press of a finger on a long panel still presses") {
   CHECK(stage.shows("start"));
 }
 
-TEST_CASE("a case with work that was not saved is laid aside when another is opened, and comes back") {
-  Stage stage({1366, 768});
-  stage.act("set_movement", {{"segment", "upper"}, {"forward", 3.0}});
-  stage.frames(3);
-
-  stage.act("open_sample", {{"name", "class2_div1"}});
-  stage.frames(4);
-  CHECK(stage.state()["entries"].empty());
-  CHECK(!stage.text_with("was not saved and is laid aside").empty());
-  stage.act("home");
-  stage.frames(4);
-  stage.click("start.back");
-  stage.frames(4);
-  CHECK(stage.state()["case"]["id"] == "class3");
-  REQUIRE(stage.state()["entries"].size() == 1);
-  CHECK(stage.state()["can_undo"] == true);
-  stage.act("undo");
-  CHECK(stage.state()["entries"].empty());
-}
-
-TEST_CASE("after a place of the clearance list the view goes back to where it was") {
-  Stage stage({1366, 768});
-  stage.act("set_movement", {{"segment", "upper"}, {"forward", 5.0}, {"up", -0.7}});
-  stage.act("stop", {{"name", "clearance"}});
-  stage.frames(4);
-  const auto before = stage.state()["views"][0]["camera"];
-  stage.act("clearance", {{"index", 0}});
-  stage.frames(60);
-  CHECK(stage.state()["views"][0]["camera"] != before);
-  stage.act("stop", {{"name", "bite"}});
-  stage.frames(60);
-  CHECK(stage.state()["views"][0]["camera"]["half_height_mm"].get<double>() ==
-        doctest::Approx(before["half_height_mm"].get<double>()));
-}
-
 }  // namespace intercusp::window

@@ -24,6 +24,13 @@ struct StageHost : Host {
   std::string clipboard;
   void offer_file(const std::string& name, const std::string&, const Bytes& bytes) override { offered[name] = bytes; }
   void ask_for_files() override {}
+  std::vector<std::string> recent;  ///< cases opened lately
+  std::string recent_asked;
+  std::vector<std::string> recent_files() override { return recent; }
+  void open_recent(const std::string& path) override { recent_asked = path; }
+  bool forgotten = false;
+  bool can_forget() const override { return true; }
+  void forget_everything() override { forgotten = true; }
   void set_clipboard(const std::string& text) override { clipboard = text; }
   std::string link_for(const std::string& fragment) override { return "http://localhost:8080/#" + fragment; }
   void keep_work(const std::string&, const Bytes&, const std::string&) override {}

@@ -270,4 +270,19 @@ TEST_CASE("workbench: a zone is painted by hand, wiped off, undone stroke by str
   CHECK(stage.state()["zones"].empty());
 }
 
+TEST_CASE("after a place of the clearance list the view goes back to where it was") {
+  Stage stage({1366, 768});
+  stage.act("set_movement", {{"segment", "upper"}, {"forward", 5.0}, {"up", -0.7}});
+  stage.act("stop", {{"name", "clearance"}});
+  stage.frames(4);
+  const auto before = stage.state()["views"][0]["camera"];
+  stage.act("clearance", {{"index", 0}});
+  stage.frames(60);
+  CHECK(stage.state()["views"][0]["camera"] != before);
+  stage.act("stop", {{"name", "bite"}});
+  stage.frames(60);
+  CHECK(stage.state()["views"][0]["camera"]["half_height_mm"].get<double>() ==
+        doctest::Approx(before["half_height_mm"].get<double>()));
+}
+
 }  // namespace intercusp::window

@@ -94,6 +94,7 @@ void agree_step(Workspace& w) {
   const ReviewState& r = *w.review;
   if (plan) {
     agree_title("Plan " + w.plan + ", fingerprint " + short_digest(w.plan_fingerprint()));
+    say_what_is_in_the_way(w);
     part(w, "occlusion", "Occlusion", standing_agreements(w), r.role == "orthodontist");
     part(w, "movement", "Movement", standing_agreements(w), r.role == "surgeon");
   } else {
@@ -106,7 +107,9 @@ void agree_step(Workspace& w) {
   if (plan) plan_versions(w);
   shared_findings(r.sharing.shared());
   ui::gap_above(12);
-  ui::soft_text(("Your key: " + key_fingerprint(r.author) + ". Read it to each other by phone once.").c_str());
+  ui::soft_text(
+      ("Your key: " + key_fingerprint(r.author) + ". Read it to each other by phone once, so that you know it is them.")
+          .c_str());
 }
 
 }  // namespace intercusp

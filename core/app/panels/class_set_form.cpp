@@ -86,16 +86,19 @@ void kind_ticks(Workspace& w) {
   for (int columns = 3; edges.empty(); --columns) edges = kind_columns(columns, ImGui::GetContentRegionAvail().x);
   const auto& kinds = question_kinds();
   const std::size_t rows = (kinds.size() + edges.size() - 1) / edges.size();
-  const float left = ImGui::GetCursorPosX();
-  for (std::size_t row = 0; row < rows; ++row)
-    for (std::size_t column = 0; column < edges.size(); ++column) {
-      const std::size_t i = column * rows + row;
-      if (i >= kinds.size()) continue;
-      if (column > 0) ImGui::SameLine(left + edges[column]);
-      bool on = d.kinds.count(kinds[i].kind) > 0;
-      if (ui::toggle((std::string("class.kind.") + kinds[i].id).c_str(), kinds[i].skill, on))
-        run(w, "class_draft", {{"kind", kinds[i].id}, {"on", on}});
-    }
+  // Column by column, as they are read and as Tab goes.
+  const ImVec2 top = ImGui::GetCursorPos();
+  float below = top.y;
+  for (std::size_t i = 0; i < kinds.size(); ++i) {
+    const float x = top.x + edges[i / rows];
+    if (i % rows == 0) ImGui::SetCursorPosY(top.y);
+    ImGui::SetCursorPosX(x);
+    bool on = d.kinds.count(kinds[i].kind) > 0;
+    if (ui::toggle((std::string("class.kind.") + kinds[i].id).c_str(), kinds[i].skill, on))
+      run(w, "class_draft", {{"kind", kinds[i].id}, {"on", on}});
+    below = std::max(below, ImGui::GetCursorPosY());
+  }
+  ImGui::SetCursorPosY(below);
   nlohmann::json all = nlohmann::json::array();
   for (const KindInfo& info : kinds) all.push_back(info.id);
   if (ui::link("class.kinds.all", "All of them")) run(w, "class_draft", {{"kinds", all}});

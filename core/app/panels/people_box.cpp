@@ -33,7 +33,7 @@ void person_row(Workspace& w, const std::string& session, const PersonHere& pers
 
 std::string connection_words(const ReviewState& r) {
   if (r.connection == "live")
-    return r.waiting == 0 ? "Connected; everything is with the server." : "Connected; sending.";
+    return r.waiting == 0 ? "Connected: all changes are with the server, sealed." : "Connected; sending.";
   const std::string waits =
       r.waiting == 0 ? ""
                      : " " + std::to_string(r.waiting) + (r.waiting == 1 ? " change waits" : " changes wait") + ".";
@@ -102,6 +102,7 @@ void join_box(Workspace& w, const Screen& s) {
   look.enabled = !me.name.empty();
   if (ui::button("join.open", "Open it", look))
     run(w, "review_join", {{"name", me.name}, {"role", me.role}, {"keep", me.keep}});
+  if (me.name.empty()) ui::soft_text("A name or initials first.");
   end_popover(w);
 }
 

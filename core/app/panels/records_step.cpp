@@ -86,8 +86,9 @@ void records_step(Workspace& w) {
   if (ui::button("open_files", "Open files", {ui::Weight::primary})) run(w, "ask_for_files");
   ImGui::SameLine();
   if (ui::button("samples", "Samples")) run(w, "home");
-  ui::soft_text(
-      "STL, PLY or OBJ of arches, jaw bones and roots, a case file, or landmarks. You can also drop them anywhere.");
+  ui::soft_text((std::string("STL, PLY or OBJ of arches, jaw bones and roots, a case file, or landmarks.") +
+                 (touch_input() ? "" : " You can also drop them anywhere."))
+                    .c_str());
   units_question(w);
   if (!w.has_case) return;
   ui::gap_above(10);

@@ -87,6 +87,7 @@ void ask_to_share(Workspace& w) {
   look.enabled = !me.name.empty();
   if (ui::button("share.review", "Share the case", look))
     run(w, "review_share", {{"name", me.name}, {"role", me.role}, {"days", me.days}, {"keep", me.keep}});
+  if (me.name.empty()) ui::soft_text("A name or initials first.");
 }
 
 }  // namespace

@@ -46,6 +46,7 @@ void sheet_step(Workspace& w) {
   sheet_title(w.plan.empty() ? "No plan yet" : "Plan " + w.plan);
   if (lines.empty()) sheet_words("No jaw has been moved.");
   for (const std::string& line : lines) sheet_words(line.c_str());
+  say_what_is_in_the_way(w);
   bite_lines(w);
   sheet_title("Agreed");
   const auto agreed = agreed_lines(w, w.plan);

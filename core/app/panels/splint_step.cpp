@@ -56,15 +56,18 @@ void stage_choice(Workspace& w) {
     Moment stage;
     const char *name, *label;
   } choices[] = {{Moment::planned, "final", "Final"}, {Moment::intermediate, "intermediate", "Intermediate"}};
+  const bool in_between = w.current_plan() && jaws_moved(*w.current_plan()).both();
   for (const auto& c : choices) {
     ui::ButtonLook look;
     look.chosen = w.splint.order.stage == c.stage;
+    look.enabled = in_between || look.chosen || c.stage == Moment::planned;
     if (ui::button((std::string("splint.stage.") + c.name).c_str(), c.label, look))
       run(w, "set_splint", {{"stage", c.name}});
     ImGui::SameLine(0, px(6));
   }
   ImGui::NewLine();
   ui::soft_text(held_relation_words(w).c_str());
+  say_what_is_in_the_way(w);
 }
 
 // A name, and beside it a number to drag or type.

@@ -1,3 +1,6 @@
+#include <algorithm>
+#include <filesystem>
+
 #include "anatomy/sample_jaws.h"
 #include "app/panels/popover.h"
 #include "app/theme.h"
@@ -21,16 +24,46 @@ void sample_row(Workspace& w, const JawRecipe& recipe) {
   if (s.clicked) run(w, "open_sample", {{"name", recipe.name}, {"bone", w.samples_with_bone}});
 }
 
+/// The name of a file in ink, its folder softly behind it.
+void recent_row(Workspace& w, std::size_t index, const std::string& path) {
+  const std::filesystem::path file(path);
+  const Theme& t = theme();
+  const float width = ImGui::GetContentRegionAvail().x, h = target_height();
+  const ui::AreaState s = ui::area(("recent." + std::to_string(index)).c_str(), {width, h});
+  const ImVec2 from = ImGui::GetItemRectMin(), to = ImGui::GetItemRectMax();
+  ImDrawList* list = ImGui::GetWindowDrawList();
+  if (s.hovered) list->AddRectFilled(from, to, t.hover, px(6));
+  const float y = 0.5f * (from.y + to.y - fonts().body->FontSize), x = from.x + px(8);
+  const float name = ui::put_text(list, fonts().body, x, y, t.text, file.filename().string());
+  list->PushClipRect(from, to, true);
+  ui::put_text(list, fonts().small, x + name + px(10), y + px(2), t.soft, file.parent_path().string());
+  list->PopClipRect();
+  if (s.clicked) run(w, "open_recent", {{"index", index}});
+}
+
+/// Cases of lately, where the place opens files itself.
+void recent_rows(Workspace& w, const std::vector<std::string>& recent) {
+  if (recent.empty()) return;
+  ui::gap_above(14);
+  ui::paragraph(fonts().strong, theme().text, "Opened lately");
+  for (std::size_t i = 0; i < recent.size(); ++i) recent_row(w, i, recent[i]);
+}
+
 }  // namespace
 
 void start_page(Workspace& w, const Screen& s) {
   if (w.popover != Popover::start && w.has_case) return;
   const bool upright = s.top.w < px(700);
-  begin_popover(w, "start",
-                in_the_middle(s, upright ? 420 : 560,
-                              (touch_input() ? 700 : 520) + (w.host.opens_copied_links() ? 36 : 0) +
-                                  (w.laid_aside ? 36 : 0) + (w.host.can_forget() ? touch_input() ? 44 : 28 : 0)),
-                "Intercusp");
+  constexpr std::size_t kMostRecent = 3;
+  std::vector<std::string> recent = w.host.recent_files();
+  recent.resize(std::min(recent.size(), kMostRecent));
+  const float recent_height = recent.empty() ? 0 : 40 + static_cast<float>(recent.size()) * target_height() / px(1);
+  begin_popover(
+      w, "start",
+      in_the_middle(s, upright ? 420 : 560,
+                    (touch_input() ? 700 : 520) + (w.host.opens_copied_links() ? 36 : 0) + (w.laid_aside ? 36 : 0) +
+                        recent_height + (w.host.can_forget() ? touch_input() ? 44 : 28 : 0)),
+      "Intercusp");
   ui::paragraph(fonts().body, theme().text, "Check how the teeth meet, and what happens when a jaw is moved.");
   ui::gap_above(12);
   if (w.has_case) {
@@ -61,6 +94,7 @@ void start_page(Workspace& w, const Screen& s) {
     link.hint = "A link to a case that somebody sent: copy it first. Ctrl and V do the same";
     if (ui::button("start.link", "Open the copied link", link)) w.host.ask_for_copied_link();
   }
+  recent_rows(w, recent);
   ui::gap_above(14);
   ui::paragraph(fonts().strong, theme().text, "Samples");
   ImGui::PushStyleVar(ImGuiStyleVar_ItemSpacing, ImVec2(0, 0));

@@ -41,6 +41,16 @@ Result<Json> save(Workspace& w, const Json&) {
                            }));
 }
 
+Result<Json> open_recent(Workspace& w, const Json& args) {
+  const std::vector<std::string> recent = w.host.recent_files();
+  const double index = number_at(args, "index").value_or(0);
+  if (index < 0 || index >= static_cast<double>(recent.size()))
+    return Error{"no case was opened lately at that place of the list", "", "open it with Open files"};
+  w.popover = Popover::none;
+  w.host.open_recent(recent[static_cast<std::size_t>(index)]);
+  return nothing();
+}
+
 Result<Json> export_body(Workspace& w, const Json& args) {
   const std::string name = text_at(args, "body").value_or("upper_arch");
   const Body* body = w.shown().find_body(name);
@@ -144,6 +154,7 @@ void add_case_commands(std::map<std::string, Command>& t) {
   t["surface_role"] = {surface_role};
   t["lay_on_bone"] = {lay_scans};
   t["save"] = {save};
+  t["open_recent"] = {open_recent, false};
   t["take_up_again"] = {[](Workspace& w, const Json&) { return from(take_up_again(w)); }, false};
   t["export"] = {export_body};
   t["export_landmarks"] = {export_landmarks};

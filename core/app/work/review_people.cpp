@@ -112,7 +112,7 @@ void take_dragged(Workspace& w, PersonHere& person, const Json* moves) {
 
 void greet(Workspace& w, const PersonHere& person) {
   const std::string who = person.name.empty() ? "Somebody" : person.name;
-  w.say({Message::Kind::note, who + (person.role.empty() ? "" : ", " + person.role) + ", is here", "", "", 0});
+  w.say({Message::Kind::note, who + (person.role.empty() ? "" : ", " + person.role + ",") + " is here", "", "", 0});
   w.review->live_sent.clear();  // so that they hear of us at once
 }
 

@@ -147,9 +147,9 @@ TEST_CASE("on a skull alike on both sides as much is in the way right and left, 
     if (site.id == "septum") septum += volume;
   }
   REQUIRE(right.size() >= 6);
-  for (const auto& [id, volume] : right) {
-    REQUIRE_MESSAGE(left.count(id) == 1, id);
-    CHECK_MESSAGE(left[id] == Approx(volume).epsilon(0.02).scale(100), id);  // within 2 % and 2 mm3
+  for (const auto& here : right) {
+    REQUIRE_MESSAGE(left.count(here.first) == 1, here.first);
+    CHECK_MESSAGE(left[here.first] == Approx(here.second).epsilon(0.02).scale(100), here.first);  // 2 % and 2 mm3
   }
   // The septum stands alone: one of the engine's regions, whose volume is exact, is all of it.
   const auto& regions = w.pairs[0].result.regions;

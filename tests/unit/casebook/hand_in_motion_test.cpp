@@ -51,7 +51,9 @@ TEST_CASE("what a hand is told in motion is what is true at rest, nearly") {
     const auto pairs = contact_pairs(moving, poses, moving.contact_settings).value();
     const auto exact = bone_in_way(moving, &moving.plans[0], poses, pairs);
     const auto then = by_place(exact), now = by_place(told.bone);
-    for (const auto& [place, truth] : then) {
+    for (const auto& known : then) {
+      const std::string& place = known.first;
+      const AtPlace& truth = known.second;
       if (truth.volume_mm3 < 20) continue;  // at the edge of being listed
       REQUIRE_MESSAGE(now.count(place) == 1, place);
       CHECK_MESSAGE(std::abs(now.at(place).deepest_mm - truth.deepest_mm) < 0.3, place);
