@@ -7,16 +7,13 @@
 
 namespace intercusp {
 
+// In one line: what carries the plan out stays in view below it.
 void say_what_is_in_the_way(Workspace& w) {
   const StopWord clearance = state_of_stop(w, Stop::clearance);
   if (clearance.state != StopState::attention) return;
-  const ClearanceRow& worst = w.contacts.clearance().front();
-  ui::gap_above(8);
-  ui::paragraph(fonts().body, theme().overlap_text,
-                ("In the way as planned: " + clearance.word + ", the deepest " + worst.site + " by " +
-                 amount(worst.depth_mm, 1) + " mm.")
-                    .c_str());
-  if (ui::link("in_the_way.look", "See what is in the way")) run(w, "stop", {{"name", "clearance"}});
+  const double deepest = w.contacts.clearance().front().depth_mm;
+  const std::string words = "In the way: " + clearance.word + ", the deepest " + amount(deepest, 1) + " mm";
+  if (ui::link("in_the_way.look", words.c_str())) run(w, "stop", {{"name", "clearance"}});
 }
 
 }  // namespace intercusp

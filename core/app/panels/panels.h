@@ -77,8 +77,8 @@ void share_box(Workspace& w, const Screen& s);
 void join_box(Workspace& w, const Screen& s);
 /// Who is here, and looking with them.
 void people_box(Workspace& w, const Screen& s);
-/// In the panels of what carries a plan out: how many places are in its way, and a link to the list; nothing where none
-/// is, or where the start is shown.
+/// On the sheet's stop and where people agree: how many places are in its way, and a link to the list; nothing where
+/// none is, or where the start is shown.
 void say_what_is_in_the_way(Workspace& w);
 /// What this place keeps, and erasing it.
 void kept_box(Workspace& w, const Screen& s);

@@ -67,7 +67,6 @@ void stage_choice(Workspace& w) {
   }
   ImGui::NewLine();
   ui::soft_text(held_relation_words(w).c_str());
-  say_what_is_in_the_way(w);
 }
 
 // A name, and beside it a number to drag or type.
