@@ -12,7 +12,7 @@ void say_what_is_in_the_way(Workspace& w) {
   const StopWord clearance = state_of_stop(w, Stop::clearance);
   if (clearance.state != StopState::attention) return;
   const double deepest = w.contacts.clearance().front().depth_mm;
-  const std::string words = "In the way: " + clearance.word + ", the deepest " + amount(deepest, 1) + " mm";
+  const std::string words = clearance.word + " in the way, up to " + amount(deepest, 1) + " mm";
   if (ui::link("in_the_way.look", words.c_str())) run(w, "stop", {{"name", "clearance"}});
 }
 
