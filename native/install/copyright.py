@@ -11,6 +11,7 @@ OURS = """Intercusp: copyright of its authors. The parts of others that are buil
 # From installed packages, their own statement; from source packages, what a file of theirs says between two words.
 PACKAGES = ["fonts-inter", "libeigen3-dev", "nlohmann-json3-dev", "libcli11-dev", "libstb-dev", "libboost1.*-dev"]
 SOURCES = [("Dear ImGui", "imgui/LICENSE.txt", "The MIT License", "$"),
+           ("meshoptimizer", "meshoptimizer/LICENSE.md", "MIT License", "$"),
            ("QR Code generator", "qr-code-generator/c/qrcodegen.c", "Copyright", "*/"),
            ("libharu", "libharu/src/hpdf_doc.c", "Copyright", "*/"),
            ("libharu, as its README says", "libharu/README", "Haru is distributed under", "* Acknowledgment")]
