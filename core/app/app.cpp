@@ -288,11 +288,11 @@ void App::frame(const WindowState& window) {
 
 void App::Parts::keep_work() {
   if (!w.has_case || w.dragging || w.practice) return;
-  if (w.review && !w.review->keep && !w.keeps_nothing) {
+  if (in_review(w) && !w.review->keep && !w.keeps_nothing) {
     w.keeps_nothing = true;
     w.host.keep_work(w.now().id, {}, "");  // what was kept before it was said
   }
-  if (w.keeps_nothing) return;
+  if (w.keeps_nothing || (w.review && !w.review->keep)) return;
   if (w.document.revision() != kept_revision) {
     kept_revision = w.document.revision();
     keep_after = w.seconds + kKeepSeconds;

@@ -14,7 +14,7 @@ struct HandStep {
   /// The arches against each other exactly, near contact. All other pairs by the lighter forms of their bodies:
   /// regions, and the minimum distance to a tenth and 0.05 mm; without patches, gaps of vertices and crossings.
   std::vector<ContactPair> pairs;
-  std::vector<BoneInWay> bone;   ///< by the lighter forms as well: depths to about 0.1 mm, volumes to about 5 %
+  std::vector<BoneInWay> bone;   ///< by the lighter forms as well: depths to about 0.1 mm, volumes to about a tenth
   std::vector<PlateGap> plates;  ///< likewise
 };
 

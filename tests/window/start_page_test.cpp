@@ -21,6 +21,11 @@ TEST_CASE("a case with work that was not saved is laid aside when another is ope
   CHECK(stage.state()["case"]["id"] == "class3");
   REQUIRE(stage.state()["entries"].size() == 1);
   CHECK(stage.state()["can_undo"] == true);
+  stage.act("open_sample", {{"name", "open_bite"}});  // still not saved: laid aside once more
+  stage.frames(4);
+  stage.act("take_up_again");
+  stage.frames(4);
+  REQUIRE(stage.state()["entries"].size() == 1);
   stage.act("undo");
   CHECK(stage.state()["entries"].empty());
 }

@@ -58,9 +58,6 @@ class ContactWatch {
   bool due(const Wish& wish) const { return wish.readings_version != version_ || (!wish.dragging && coarse_); }
 
   const std::vector<ContactPair>& pairs() const { return pairs_; }
-  /// Depths and volumes are those of a hand in motion: good to about a tenth of a millimetre and a twentieth.
-  /// What a hand was told by place stays until it is known exactly.
-  bool about() const { return bone_about_ && bone_version_ == version_; }
   /// Gaps at plate sites with the answer for a hand in motion, taken out; empty where none came.
   std::optional<std::vector<PlateGap>> take_plates() { return std::exchange(plates_, std::nullopt); }
   /// How the arches meet in the poses last compared, for the measures of contacts; null while a hand moves a jaw, when

@@ -8,8 +8,8 @@ namespace intercusp {
 namespace {
 
 bool holds_unsaved_work(const Workspace& w) {
-  return w.has_case && !w.practice && !in_review(w) && w.document.can_undo() &&
-         w.document.revision() != w.saved_revision;
+  const bool changed = w.document.can_undo() || w.saved_revision == kNeverSaved;
+  return w.has_case && !w.practice && !in_review(w) && changed && w.document.revision() != w.saved_revision;
 }
 
 }  // namespace
@@ -26,6 +26,7 @@ Status take_up_again(Workspace& w) {
   LaidAside back = std::move(*w.laid_aside);
   w.laid_aside.reset();
   take_document(w, std::move(back.document));
+  w.saved_revision = kNeverSaved;
   w.plan = back.plan;
   w.stop = back.stop;
   return Done{};

@@ -125,7 +125,10 @@ Status open_link(Workspace& w, const std::string& fragment) {
 
 Status restore_work(Workspace& w, std::vector<std::uint8_t> bytes, const std::string& view) {
   return open_with(w, ReadFile{"the work kept here", std::move(bytes), 0, nullptr, 0}, "Opening the work kept here",
-                   [&w, view] { apply_view(w, view); });
+                   [&w, view] {
+                     apply_view(w, view);
+                     if (!w.now().plans.empty()) w.saved_revision = kNeverSaved;
+                   });
 }
 
 Status open_file(Workspace& w, ReadFile file, const std::function<void()>& then) {

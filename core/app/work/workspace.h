@@ -145,6 +145,8 @@ struct Introduction {
   bool read = false;  ///< what an earlier visit kept was looked up
 };
 
+constexpr std::uint64_t kNeverSaved = ~0ull;
+
 /// A case that was worked on and not saved when another one was opened.
 struct LaidAside {
   Document document;
@@ -173,7 +175,8 @@ struct Workspace {
   ErrandDesk errands;
   Document document;
   bool has_case = false;
-  std::uint64_t saved_revision = 0;  ///< of the document, when a file was last made of it
+  /// Of the document, when a file was last made of it; kNeverSaved: a plan that only this place kept.
+  std::uint64_t saved_revision = 0;
   std::optional<LaidAside> laid_aside;
   bool keeps_nothing = false;     ///< a shared computer: no copy of this case stays here
   std::string plan;               ///< the plan worked on; empty = none made yet
